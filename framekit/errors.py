@@ -43,7 +43,9 @@ class Fault:
         """The fault as one line: place, sentence, remedy."""
         place = str(self.where)
         text = f"{place}: {self.message}" if place else self.message
-        return f"{text} {self.hint}".rstrip()
+        if not self.hint:
+            return text
+        return f"{text}{'' if text.endswith(('.', '?', '!')) else '.'} {self.hint}"
 
 
 class FramekitError(Exception):

@@ -174,8 +174,7 @@ class Path:
         c, s = cosine_sine(rotation)
         return Path(
             tuple(
-                Vertex(c * v.x - s * v.y + x, s * v.x + c * v.y + y, v.bulge)
-                for v in self.vertices
+                Vertex(c * v.x - s * v.y + x, s * v.x + c * v.y + y, v.bulge) for v in self.vertices
             ),
             self.closed,
         )

@@ -1,0 +1,69 @@
+"""From a short YAML spec to cut files for a to-scale slotted frame of a body of revolution.
+
+The stages in order: `load_spec`, `solve`, `make_parts`, `nest`, `write`; `build` runs them all.
+Names are loaded on first use, so that `import framekit` costs next to nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from framekit.errors import FramekitError as FramekitError
+    from framekit.files.model import Files as Files
+    from framekit.parts.build import make_parts as make_parts
+    from framekit.parts.model import Parts as Parts
+    from framekit.pipeline import build as build
+    from framekit.pipeline import nest as nest
+    from framekit.pipeline import write as write
+    from framekit.sheets.model import Sheets as Sheets
+    from framekit.solution.build import solve as solve
+    from framekit.solution.model import Solution as Solution
+    from framekit.spec.build import load_spec as load_spec
+    from framekit.spec.model import Spec as Spec
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "Files",
+    "FramekitError",
+    "Parts",
+    "Sheets",
+    "Solution",
+    "Spec",
+    "__version__",
+    "build",
+    "load_spec",
+    "make_parts",
+    "nest",
+    "solve",
+    "write",
+]
+
+_HOMES = {
+    "Files": "framekit.files.model",
+    "FramekitError": "framekit.errors",
+    "Parts": "framekit.parts.model",
+    "Sheets": "framekit.sheets.model",
+    "Solution": "framekit.solution.model",
+    "Spec": "framekit.spec.model",
+    "build": "framekit.pipeline",
+    "load_spec": "framekit.spec.build",
+    "make_parts": "framekit.parts.build",
+    "nest": "framekit.pipeline",
+    "solve": "framekit.solution.build",
+    "write": "framekit.pipeline",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """The public object of that name, loaded on first use."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'framekit' has no attribute '{name}'")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    """The public names."""
+    return sorted(__all__)

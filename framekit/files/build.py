@@ -1,0 +1,44 @@
+"""Sheets → Files: every backend renders, then everything is written at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from framekit.errors import Fault, PluginError
+from framekit.files.model import Document, Files
+from framekit.files.naming import safe_name
+from framekit.files.protocol import Backend
+from framekit.files.write import write_files
+from framekit.plugins import BACKENDS, load
+from framekit.sheets.model import Sheets
+
+STANDARD_BACKENDS = ("svg", "dxf")
+
+
+def write_sheets(
+    sheets: Sheets, folder: str | Path, backends: Sequence[str] = STANDARD_BACKENDS
+) -> Files:
+    """The files of the named backends in `folder`, which is made when it is not there.
+
+    Nothing is written until every backend has rendered. Raises UnknownNameError for an unknown
+    backend, WriteError when a file cannot be written, PluginError when a backend breaks its
+    contract.
+    """
+    rendered: dict[str, tuple[Document, ...]] = {}
+    names: dict[str, str] = {}
+    for name in dict.fromkeys(backends):
+        backend: Backend = load(BACKENDS, name)
+        rendered[name] = backend.render(sheets)
+        for document in rendered[name]:
+            if document.name != safe_name(document.name) or document.name in names:
+                raise PluginError(
+                    Fault(
+                        "backend-file-name",
+                        f"the backend '{name}' names a file '{document.name}', which is no plain "
+                        "file name or is taken by another",
+                        hint="Report it to the backend's author.",
+                    )
+                )
+            names[document.name] = name
+    return Files(sheets, write_files(rendered, Path(folder)))

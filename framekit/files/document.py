@@ -1,0 +1,211 @@
+"""The result document: what `--json` prints and other apps read. One schema, from these models."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from framekit.files.model import WrittenFile
+from framekit.geometry.path import Path
+from framekit.parts.model import FrameParts, Part, Parts
+from framekit.sheets.model import Sheet, Sheets
+from framekit.solution.model import FrameSolution, Quantity, Solution
+from framekit.spec.measure import LENGTH_UNITS
+
+Point = tuple[float, float]
+Finite = Annotated[float, Field(allow_inf_nan=False)]
+
+
+class _Model(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class QuantityRow(_Model):
+    """A number with the worst case of what is made, in `unit`."""
+
+    value: Finite
+    unit: str
+    low: Finite
+    high: Finite
+    sigma: Finite
+    origin: Literal["given", "default", "catalogue", "derived"]
+    line: int | None = Field(description="The spec line it was given on or follows from.")
+
+
+class CheckRow(_Model):
+    """A check: its margin and the margin's band."""
+
+    code: str
+    about: str
+    verdict: Literal["pass", "fail", "undecided"]
+    margin: Finite
+    low: Finite
+    high: Finite
+    unit: str
+    text: str
+    limited_by: str
+
+
+class AllowedRow(_Model):
+    """The range of an input that keeps every check passing, and what limits each end."""
+
+    low: Finite
+    high: Finite
+    unit: str
+    low_limit: str
+    high_limit: str
+
+
+class PartRow(_Model):
+    """A finished part in its own plane, mm; chord error at most 0.01 mm."""
+
+    id: str
+    kind: str
+    thickness: Finite
+    outline: tuple[Point, ...]
+    holes: tuple[tuple[Point, ...], ...]
+    marks: tuple[tuple[Point, ...], ...]
+    pose: tuple[tuple[float, float, float, float], ...] = Field(
+        description="A 4 × 4 matrix, row by row: the part's axes to the frame's."
+    )
+    mass: Finite = Field(description="grams")
+
+
+class FrameRow(_Model):
+    """One frame: its numbers, its checks and its parts."""
+
+    id: str
+    title: str
+    quantities: dict[str, QuantityRow]
+    checks: tuple[CheckRow, ...]
+    allowed: dict[str, AllowedRow] = Field(
+        description="Ranges of inputs, by name; empty where none was asked for."
+    )
+    parts: tuple[PartRow, ...]
+
+
+class PlacementRow(_Model):
+    """A part turned by `rotation` degrees about its own origin, then moved by x, y mm."""
+
+    frame: str
+    part: str
+    x: Finite
+    y: Finite
+    rotation: Finite
+
+
+class SheetRow(_Model):
+    """A sheet, mm; origin at its lower left corner, y up; `seconds` is an estimate."""
+
+    id: str
+    width: Finite
+    height: Finite
+    placements: tuple[PlacementRow, ...]
+    used_length: Finite
+    used_width: Finite
+    cut_length: Finite
+    seconds: Finite
+
+
+class FileRow(_Model):
+    """A file that was written."""
+
+    path: str
+    backend: str
+    sha256: str
+
+
+class ResultDocument(_Model):
+    """Everything a run found and wrote."""
+
+    framekit: Literal[1]
+    frames: tuple[FrameRow, ...]
+    sheets: tuple[SheetRow, ...]
+    files: tuple[FileRow, ...]
+
+
+def result_document(
+    solution: Solution,
+    parts: Parts | None = None,
+    sheets: Sheets | None = None,
+    files: tuple[WrittenFile, ...] = (),
+) -> ResultDocument:
+    """The result of a run as far as it went; stages not reached leave their lists empty."""
+    made = parts.frames if parts is not None else (None,) * len(solution.frames)
+    return ResultDocument(
+        framekit=1,
+        frames=tuple(_frame(frame, of) for frame, of in zip(solution.frames, made, strict=True)),
+        sheets=tuple(_sheet(sheet) for sheet in sheets.sheets) if sheets is not None else (),
+        files=tuple(FileRow(path=str(f.path), backend=f.backend, sha256=f.sha256) for f in files),
+    )
+
+
+def _frame(solution: FrameSolution, parts: FrameParts | None) -> FrameRow:
+    return FrameRow(
+        id=solution.spec.id,
+        title=solution.spec.title,
+        quantities={name: _quantity(q) for name, q in solution.quantities.items()},
+        checks=tuple(
+            CheckRow(
+                code=c.code,
+                about=c.about,
+                verdict=c.verdict,
+                margin=c.margin,
+                low=c.low,
+                high=c.high,
+                unit="mm",
+                text=c.text,
+                limited_by=c.limited_by,
+            )
+            for c in solution.checks
+        ),
+        allowed={},
+        parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
+    )
+
+
+def _quantity(quantity: Quantity) -> QuantityRow:
+    size = LENGTH_UNITS.get(quantity.unit, 1.0)
+    return QuantityRow(
+        value=quantity.value / size,
+        unit=quantity.unit,
+        low=quantity.low / size,
+        high=quantity.high / size,
+        sigma=quantity.sigma / size,
+        origin=quantity.origin,
+        line=quantity.where.line,
+    )
+
+
+def _part(part: Part) -> PartRow:
+    return PartRow(
+        id=part.id,
+        kind=part.kind,
+        thickness=part.thickness,
+        outline=_points(part.outline.outer),
+        holes=tuple(_points(hole) for hole in part.outline.holes),
+        marks=tuple(_points(mark) for mark in part.marks),
+        pose=part.pose,
+        mass=part.mass,
+    )
+
+
+def _points(path: Path) -> tuple[Point, ...]:
+    return path.polyline
+
+
+def _sheet(sheet: Sheet) -> SheetRow:
+    return SheetRow(
+        id=sheet.id,
+        width=sheet.width,
+        height=sheet.height,
+        placements=tuple(
+            PlacementRow(frame=p.part.frame, part=p.part.id, x=p.x, y=p.y, rotation=p.rotation)
+            for p in sheet.placements
+        ),
+        used_length=sheet.used_length,
+        used_width=sheet.used_width,
+        cut_length=sheet.cut_length,
+        seconds=sheet.seconds,
+    )

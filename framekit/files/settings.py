@@ -1,0 +1,74 @@
+"""The few settings of a spec that the cut-file backends need."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from framekit.errors import Fault, SpecError
+from framekit.sheets.model import Sheets
+
+OPERATIONS = ("mark", "inside", "outside")
+"""What is done to a part, in this order: lines drawn on it, holes in it, its own outline."""
+
+STROKES: Mapping[str, str] = MappingProxyType(
+    {"mark": "#2a7f62", "inside": "#b3541e", "outside": "#4b2e83"}
+)
+"""The default colour of each operation; green, rust and violet, told apart by weak colour sight
+too since they differ in lightness."""
+
+
+@dataclass(frozen=True)
+class CutSettings:
+    """How cut files are drawn: kerf in mm, who makes up for it, colours, and what they are for.
+
+    With `compensate` `file` the file's paths are the cutter's middle line; with `machine` they
+    are the finished outline. `strokes` has a colour `#rrggbb` for each of `OPERATIONS`.
+    """
+
+    kerf: float
+    compensate: str
+    process: str
+    strokes: Mapping[str, str]
+    id: str
+    title: str
+
+    @property
+    def offset(self) -> float:
+        """How far in mm the file's paths lie outward of the finished outline."""
+        return self.kerf / 2 if self.compensate == "file" else 0.0
+
+
+def cut_settings(sheets: Sheets) -> CutSettings:
+    """The cut settings of the spec behind the sheets; its frames share one cutter.
+
+    Raises:
+        SpecError: a colour of the spec is the default of another operation that has none.
+    """
+    solution = sheets.parts.solution
+    frame = solution.frames[0]
+    cutter = frame.spec.cutter
+    strokes: dict[str, str] = {}
+    for operation in OPERATIONS:
+        given: str | None = getattr(cutter.strokes, operation)
+        strokes[operation] = given or STROKES[operation]
+    if len(set(strokes.values())) < len(OPERATIONS):
+        colours = ", ".join(f"{name} {colour}" for name, colour in strokes.items())
+        raise SpecError(
+            Fault(
+                "stroke-colours",
+                f"Two operations would be drawn in one colour ({colours}), so a machine could not "
+                "tell them apart.",
+                frame.spec.where("cutter", "strokes"),
+                "Give each operation a colour of its own.",
+            )
+        )
+    return CutSettings(
+        kerf=frame.value("cutter.kerf"),
+        compensate=cutter.compensate,
+        process=cutter.process,
+        strokes=MappingProxyType(strokes),
+        id=solution.spec.id,
+        title=solution.spec.title,
+    )

@@ -1,0 +1,127 @@
+"""The recipe: spec → solution → parts → sheets → files, top to bottom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from framekit.errors import BuildError, Fault, Where
+from framekit.files.build import STANDARD_BACKENDS, write_sheets
+from framekit.files.model import Document, Files, WrittenFile
+from framekit.files.write import write_files
+from framekit.parts.build import make_parts
+from framekit.parts.check import SolidReport, check_solids
+from framekit.parts.model import Parts
+from framekit.sheets.build import nest_parts
+from framekit.sheets.model import Sheets
+from framekit.sheets.protocol import NestProgress
+from framekit.solution.build import solve
+from framekit.solution.model import Solution
+from framekit.spec.build import load_spec
+
+Progress = Callable[[str, float | None], None]
+"""Told what goes on and how much of it is done, 0 to 1, None when that is not known."""
+
+
+@dataclass(frozen=True)
+class Verified:
+    """A solved spec whose parts stood the truth test; `parts` is None where a check failed."""
+
+    solution: Solution
+    parts: Parts | None
+    reports: tuple[SolidReport, ...]
+
+
+def verify(spec_file: str | Path) -> Verified:
+    """The spec solved and, where every check passes, built and tested as solids.
+
+    Raises SpecError, SolveError, UnknownNameError, GeometryError or BuildError.
+    """
+    solution = solve(load_spec(spec_file))
+    if solution.failed:
+        return Verified(solution, None, ())
+    parts = make_parts(solution)
+    return Verified(solution, parts, tuple(check_solids(frame) for frame in parts.frames))
+
+
+def nest(parts: Parts, nester: str = "quick") -> Sheets:
+    """The parts placed on sheets, labelled and in cutting order; raises NestError."""
+    return nest_parts(parts, nester).sheets
+
+
+def write(sheets: Sheets, folder: str | Path, backends: Sequence[str] = STANDARD_BACKENDS) -> Files:
+    """The files of finished sheets, written to `folder`; raises WriteError."""
+    return write_sheets(sheets, folder, backends)
+
+
+def build(
+    spec_file: str | Path,
+    folder: str | Path | None = None,
+    *,
+    backends: Sequence[str] = STANDARD_BACKENDS,
+    nester: str = "quick",
+    nest_again: bool = False,
+    despite_failures: bool = False,
+    keep_layout: bool = True,
+    progress: Progress | None = None,
+) -> Files:
+    """Every file of a spec, in `folder` or a folder beside the spec named after its id.
+
+    The layout is kept beside the spec and used again while nothing it depends on changes;
+    `nest_again` looks for a better one. Raises BuildError when a check fails, unless
+    `despite_failures`; then the parts' truth test is left out too. Other errors as in `verify`,
+    `nest` and `write`. Nothing is written unless everything can be.
+    """
+    say = progress or _silent
+    say("solving", None)
+    solution = solve(load_spec(spec_file))
+    if solution.failed and not despite_failures:
+        raise BuildError(
+            *(
+                Fault(
+                    "check-failed",
+                    f"{check.code} of {check.about}: {check.margin:+.2f} mm. {check.text}",
+                    Where(solution.spec.file),
+                    f"It depends most on {check.limited_by}.",
+                )
+                for check in solution.failed
+            )
+        )
+    parts = make_parts(solution)
+    if not solution.failed:
+        say("testing the solids", None)
+        for frame in parts.frames:
+            check_solids(frame)
+    kept = layout_file(spec_file)
+    say("nesting", 0.0)
+    nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
+    say("writing", None)
+    target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
+    files = write_sheets(nested.sheets, target, backends)
+    if keep_layout and not _has(kept, nested.layout):
+        layout = Document(kept.name, nested.layout.encode())
+        written: tuple[WrittenFile, ...] = write_files({"layout": (layout,)}, kept.parent)
+        files = Files(files.sheets, (*files.files, *written))
+    return files
+
+
+def layout_file(spec_file: str | Path) -> Path:
+    """Where a spec's layout is kept: beside it, `NAME.layout.json`."""
+    path = Path(spec_file)
+    return path.with_name(path.stem + ".layout.json")
+
+
+def _has(path: Path, text: str) -> bool:
+    return path.is_file() and path.read_bytes() == text.encode()
+
+
+def _silent(what: str, share: float | None) -> None:
+    """Say nothing."""
+
+
+def _nesting(say: Progress) -> Callable[[NestProgress], None]:
+    def forward(state: NestProgress) -> None:
+        say("nesting", state.done / state.total if state.total else None)
+
+    return forward

@@ -1,0 +1,118 @@
+"""The layout kept beside the spec, so that the same spec gives the same bytes.
+
+Nesting may be cut short by time and differ from run to run; while the parts, the sheet and the
+settings are the same, the kept layout is used again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+from framekit.errors import Fault, NestError, Where
+from framekit.sheets.protocol import NestJob, NestResult, Place
+
+VERSION = 1
+DIGITS = 6
+
+
+def job_hash(job: NestJob, nester: str) -> str:
+    """The SHA-256 of everything a layout depends on: outlines (0.1 µm), sheet, settings, nester."""
+    items = [
+        [item.copies, _rounded(item.outer), [_rounded(hole) for hole in item.holes]]
+        for item in job.items
+    ]
+    text = json.dumps(
+        [VERSION, nester, job.width, job.height, job.margin, job.spacing, job.objective, items]
+    )
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _rounded(points: tuple[tuple[float, float], ...]) -> list[list[float]]:
+    return [[round(x, 4) + 0.0, round(y, 4) + 0.0] for x, y in points]
+
+
+def layout_text(job: NestJob, result: NestResult, nester: str) -> str:
+    """The layout file's text."""
+    lines = []
+    for sheet in result.sheets:
+        rows = [
+            json.dumps(
+                {
+                    "item": job.items[place.item].key,
+                    "copy": place.copy,
+                    "x": round(place.x, DIGITS),
+                    "y": round(place.y, DIGITS),
+                    "rotation": round(place.rotation, DIGITS),
+                }
+            )
+            for place in sheet
+        ]
+        lines.append("  [\n   " + ",\n   ".join(rows) + "\n  ]")
+    head = f'{{"framekit_layout": {VERSION},\n "nester": {json.dumps(nester)},\n'
+    head += f' "hash": "{job_hash(job, nester)}",\n'
+    return head + ' "sheets": [\n' + ",\n".join(lines) + "\n ]}\n"
+
+
+def rounded(result: NestResult) -> NestResult:
+    """The result with the digits the file keeps, so that a first run equals a repeated one."""
+    return NestResult(
+        tuple(
+            tuple(
+                place.__class__(
+                    place.item,
+                    place.copy,
+                    round(place.x, DIGITS),
+                    round(place.y, DIGITS),
+                    round(place.rotation, DIGITS),
+                )
+                for place in sheet
+            )
+            for sheet in result.sheets
+        )
+    )
+
+
+def read_layout(path: Path, job: NestJob, nester: str) -> NestResult | None:
+    """The kept layout when it is for this very job, None when there is none or it is for another.
+
+    Raises NestError when the file is there but cannot be understood.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return None
+    except (OSError, UnicodeDecodeError) as error:
+        raise _broken(path, str(error)) from None
+    try:
+        data = json.loads(text)
+        if data["framekit_layout"] != VERSION or data["hash"] != job_hash(job, nester):
+            return None
+        return NestResult(tuple(_sheet(rows, job) for rows in data["sheets"]))
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        raise _broken(path, f"{type(error).__name__}: {error}") from None
+
+
+def _sheet(rows: list[dict[str, Any]], job: NestJob) -> tuple[Place, ...]:
+    index = {item.key: i for i, item in enumerate(job.items)}
+    places = []
+    for row in rows:
+        numbers = [float(row[key]) for key in ("x", "y", "rotation")]
+        if not all(math.isfinite(n) for n in numbers):
+            raise ValueError("a position is not finite")
+        places.append(Place(index[row["item"]], int(row["copy"]), *numbers))
+    return tuple(places)
+
+
+def _broken(path: Path, reason: str) -> NestError:
+    return NestError(
+        Fault(
+            "layout-unreadable",
+            f"the kept layout cannot be read: {reason[:120]}",
+            Where(str(path)),
+            "Delete the file; the next build nests again.",
+        )
+    )

@@ -1,0 +1,280 @@
+"""Spec → Solution: every quantity solved, checked and traced to its line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+
+from framekit.catalogue.load import material as catalogue_material
+from framekit.errors import Fault, SolveError, Where
+from framekit.solution.checks import make_checks
+from framekit.solution.givens import (
+    GIVABLE,
+    Given,
+    defaults_of,
+    givens_of,
+    longitudes_of,
+)
+from framekit.solution.guards import guard
+from framekit.solution.model import FrameSolution, Origin, Quantity, Solution
+from framekit.solution.numeric import FLOATS
+from framekit.solution.plan import Plan, Relation, Step, make_plan
+from framekit.solution.quantities import QUANTITIES, described, template_name
+from framekit.solution.relations import MADE_FORMS, LawUse, bind, full_name, laws_of, placed_discs
+from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.spec.model import FrameSpec, Spec
+
+AGREEMENT = 2e-4
+"""Relative rounding allowance of a value that only confirms others: figures are often quoted to
+four digits."""
+
+MADE_INPUTS = {
+    "sheet.thickness": "made.thickness",
+    "cutter.kerf": "made.kerf",
+    "joint.clearance": "made.clearance",
+}
+"""The toleranced inputs and their as-made symbols."""
+
+
+def solve(spec: Spec) -> Solution:
+    """The solution of every frame of a spec.
+
+    Raises SolveError when a number is missing, values disagree or a part cannot exist, and
+    UnknownNameError for a body or material the catalogue lacks.
+
+    >>> from framekit.spec.build import parse_spec
+    >>> solution = solve(parse_spec('''
+    ... framekit: 1
+    ... body: {shape: sphere, diameter: 190 mm}
+    ... ribs: {count: 6, width: 23}
+    ... discs: [{at: {height: 0}}]
+    ... joint: {style: housed}
+    ... sheet: {thickness: 3 mm, size: [600, 400]}
+    ... '''))
+    >>> solution.frames[0].value("disc-1.radius")
+    83.5
+    """
+    return Solution(spec, tuple(_solve_frame(frame) for frame in spec.frames))
+
+
+def _solve_frame(frame: FrameSpec) -> FrameSolution:
+    material = catalogue_material(frame.sheet.material, frame.where("sheet", "material"))
+    given = {g.name: g for g in givens_of(frame, material)}
+    defaults = {g.name: g for g in defaults_of(frame, material)}
+    uses = laws_of(frame)
+    plan = _plan(uses, frozenset(given), tuple(defaults))
+    for name in plan.defaults:
+        given[name] = defaults[name]
+    _refuse_holes(frame, plan)
+    values = {name: g.measure.value for name, g in given.items()}
+    _evaluate(frame, plan, given, values)
+    _cross_check(frame, plan, given, values)
+    toleranced = tuple(
+        Toleranced(
+            made,
+            name,
+            given[name].measure.value,
+            given[name].measure.tolerance,
+            given[name].measure.sigma,
+        )
+        if name in given
+        else Toleranced(made, name, values[name], 0.0, 0.0)
+        for name, made in MADE_INPUTS.items()
+    )
+    quantities = _quantities(frame, plan, given, values, toleranced)
+    checks = make_checks(frame, values, toleranced, material)
+    return FrameSolution(
+        spec=frame,
+        quantities=quantities,
+        checks=checks,
+        material=material.name,
+        density=material.density_at(values["sheet.thickness"]).value,
+        longitudes=longitudes_of(frame),
+        disc_count=len(placed_discs(frame)),
+    )
+
+
+@lru_cache(maxsize=256)
+def _relations(uses: tuple[LawUse, ...]) -> tuple[Relation, ...]:
+    return tuple(bind(use) for use in uses)
+
+
+@lru_cache(maxsize=256)
+def _plan(uses: tuple[LawUse, ...], given: frozenset[str], defaults: tuple[str, ...]) -> Plan:
+    return make_plan(_relations(uses), given, defaults)
+
+
+def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
+    open_names = {*plan.missing, *(name for loop in plan.loops for name in loop)}
+    if not open_names:
+        return
+    keys = [key for name, key in GIVABLE.items() if name in open_names]
+    missing = [n for n in plan.missing if template_name(n) in QUANTITIES]
+    what = (
+        f"{described(missing[0]).words} ({missing[0]}) cannot be found: too little is given"
+        if missing
+        else f"{' and '.join(sorted(open_names)[:3])} depend on each other"
+    )
+    raise SolveError(
+        Fault(
+            "too-little-given",
+            what,
+            frame.where("body" if any(n.startswith("body") for n in open_names) else "sheet"),
+            f"Give one of: {', '.join(keys)}." if keys else "Give one of them.",
+        )
+    )
+
+
+def _entry_of(frame: FrameSpec, name: str) -> int | None:
+    head, _, number = name.partition(".")[0].partition("-")
+    if head != "disc" or not number:
+        return None
+    return placed_discs(frame)[int(number) - 1].entry
+
+
+def _evaluate(
+    frame: FrameSpec, plan: Plan, given: Mapping[str, Given], values: dict[str, float]
+) -> None:
+    for name in given:
+        _stop(guard(name, values, frame, _entry_of(frame, name)) if _ready(name, values) else None)
+    for step in plan.steps:
+        try:
+            value = float(step.form.function(FLOATS, *(values[n] for n in step.inputs)))
+        except (ValueError, ZeroDivisionError, OverflowError):
+            inputs = ", ".join(f"{n} = {values[n]:.4g}" for n in step.inputs)
+            raise SolveError(
+                Fault(
+                    "no-solution",
+                    f"{step.output} has no value at {inputs}",
+                    frame.where(),
+                    f"It follows from: {step.relation.law.words}. Check those values.",
+                )
+            ) from None
+        values[step.output] = value
+        _stop(guard(step.output, values, frame, _entry_of(frame, step.output)))
+
+
+def _ready(name: str, values: Mapping[str, float]) -> bool:
+    """Whether a given may be checked alone, before anything is derived."""
+    return template_name(name) not in (
+        "rib.pole_gap",
+        "rib.inner_equatorial_radius",
+        "rib.inner_polar_radius",
+        "disc.far_height",
+    )
+
+
+def _stop(fault: Fault | None) -> None:
+    if fault is not None:
+        raise SolveError(fault)
+
+
+def _cross_check(
+    frame: FrameSpec, plan: Plan, given: Mapping[str, Given], values: Mapping[str, float]
+) -> None:
+    for relation in plan.surplus:
+        form = relation.law.forms[0]
+        output = relation.name_of(form.output)
+        expected = float(form.function(FLOATS, *(values[relation.name_of(n)] for n in form.inputs)))
+        size = max(abs(expected), abs(values[output]))
+        scale = 1.0 if described(output).unit == "1" else size
+        if abs(expected - values[output]) <= AGREEMENT * scale:
+            continue
+        roots = _roots(relation.names, plan, given)
+        unit = described(output).unit
+        gap = abs(expected - values[output])
+        lines = [str(g.where.line) for g in roots if g.where.line is not None]
+        raise SolveError(
+            Fault(
+                "values-disagree",
+                f"these disagree: {', '.join(_key(g) for g in roots)}: {output} is "
+                f"{values[output]:.6g} by one and {expected:.6g} by the others, "
+                f"{gap:.3g}{'' if unit == '1' else ' ' + unit} apart"
+                + (f" (lines {', '.join(sorted(set(lines), key=int))})" if lines else ""),
+                roots[-1].where if roots else frame.where(),
+                "Remove or mend one of them.",
+            )
+        )
+
+
+def _key(given: Given) -> str:
+    return given.where.path or given.name
+
+
+def _roots(names: Sequence[str], plan: Plan, given: Mapping[str, Given]) -> list[Given]:
+    """The given values that some names follow from."""
+    by_output = {step.output: step for step in plan.steps}
+    queue, seen = list(names), set[str]()
+    found: list[Given] = []
+    while queue:
+        name = queue.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        if name in given:
+            found.append(given[name])
+        elif name in by_output:
+            queue.extend(by_output[name].inputs)
+    return sorted(found, key=lambda g: (g.where.line or 0, g.where.column or 0))
+
+
+def _quantities(
+    frame: FrameSpec,
+    plan: Plan,
+    given: Mapping[str, Given],
+    values: Mapping[str, float],
+    toleranced: tuple[Toleranced, ...],
+) -> dict[str, Quantity]:
+    steps = {step.output: step for step in plan.steps}
+    body_units = (g.measure.unit for g in given.values() if g.name.startswith("body."))
+    body_unit = next((unit for unit in body_units if unit != "1"), "mm")
+    result: dict[str, Quantity] = {}
+    for name in sorted(values, key=_reading_order):
+        source = given.get(name)
+        low = high = values[name]
+        sigma = 0.0
+        form = MADE_FORMS.get(template_name(name))
+        absent = template_name(name) == "disc.bore_radius" and values[name] == 0
+        if form is not None and not absent:
+            number = name.partition(".")[0].partition("-")[2]
+            local = {n: _local(n, number, values) for n in form.inputs if "made." not in n}
+            spread = worst_case(form, local, toleranced)
+            low, high, sigma = spread.low, spread.high, spread.sigma
+        unit = described(name).unit
+        if name.startswith("body.") and unit == "mm":
+            unit = body_unit
+        step: Step | None = steps.get(name)
+        origin: Origin = source.origin if source else "derived"
+        result[name] = Quantity(
+            name=name,
+            value=values[name],
+            low=low,
+            high=high,
+            sigma=sigma,
+            unit=unit,
+            origin=origin,
+            where=source.where if source else _origin_place(frame, name),
+            note=source.note if source else "",
+            step=None if source else step,
+        )
+    return result
+
+
+def _local(name: str, number: str, values: Mapping[str, float]) -> float:
+    return values[full_name(name, int(number)) if number else name]
+
+
+def _origin_place(frame: FrameSpec, name: str) -> Where:
+    entry = _entry_of(frame, name)
+    if entry is not None:
+        return frame.where("discs", entry)
+    head = name.partition(".")[0]
+    return frame.where({"rib": "ribs"}.get(head, head))
+
+
+_ORDER = {name: position for position, name in enumerate(QUANTITIES)}
+
+
+def _reading_order(name: str) -> tuple[int, int, int]:
+    head, _, number = name.partition(".")[0].partition("-")
+    return (1 if head == "disc" else 0, int(number or 0), _ORDER[template_name(name)])

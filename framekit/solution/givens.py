@@ -1,0 +1,239 @@
+"""What a spec gives the solver: named numbers with their place, and defaults for holes."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from framekit.catalogue.load import body as catalogue_body
+from framekit.catalogue.model import MaterialRow
+from framekit.errors import Where
+from framekit.solution.model import Origin
+from framekit.solution.relations import placed_discs
+from framekit.spec.measure import Measure
+from framekit.spec.model import FrameSpec
+
+
+class Given(NamedTuple):
+    """A number to start from; lengths in mm. `note` says where a default or row comes from."""
+
+    name: str
+    measure: Measure
+    origin: Origin
+    where: Where
+    note: str = ""
+
+
+BODY_KEYS = {
+    "radius": "body.equatorial_radius",
+    "diameter": "body.equatorial_diameter",
+    "equatorial_radius": "body.equatorial_radius",
+    "equatorial_diameter": "body.equatorial_diameter",
+    "polar_radius": "body.polar_radius",
+    "polar_diameter": "body.polar_diameter",
+    "mean_radius": "body.mean_radius",
+    "mean_diameter": "body.mean_diameter",
+}
+MODEL_KEYS = {
+    "equatorial_radius": "model.equatorial_radius",
+    "equatorial_diameter": "model.equatorial_diameter",
+    "polar_radius": "model.polar_radius",
+    "height": "model.height",
+}
+GIVABLE = {
+    **{name: f"body.{key}" for key, name in BODY_KEYS.items()},
+    **{name: f"model.{key}" for key, name in MODEL_KEYS.items()},
+    "body.flattening": "body.flattening",
+    "scale.denominator": "scale",
+    "rib.width_equator": "ribs.width.equator",
+    "rib.width_pole": "ribs.width.pole",
+    "sheet.thickness": "sheet.thickness",
+    "cutter.kerf": "cutter.kerf",
+}
+"""Quantities an author can give, and the spec key for each."""
+
+
+def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
+    """The longitude of each rib in degrees, from its list or evenly spread."""
+    ribs = frame.ribs
+    if ribs.longitudes is not None:
+        return tuple(ribs.longitudes)
+    count = ribs.count or 0
+    return tuple(360.0 * i / count for i in range(count))
+
+
+def least_angle(longitudes: tuple[float, ...]) -> float:
+    """The least angle between neighbours in degrees, shape of `longitudes` (n,), n ≥ 2."""
+    turned = sorted(angle % 360.0 for angle in longitudes)
+    return min(
+        second - first
+        for first, second in zip(turned, [*turned[1:], turned[0] + 360.0], strict=True)
+    )
+
+
+def givens_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
+    """What the spec gives; raises UnknownNameError for a body the catalogue lacks."""
+    return (
+        *_body_givens(frame),
+        *_rib_givens(frame),
+        *_joint_givens(frame, material),
+        *_disc_givens(frame),
+    )
+
+
+def _plain(value: float, unit: str = "1") -> Measure:
+    return Measure(value, unit=unit)
+
+
+def _body_givens(frame: FrameSpec) -> list[Given]:
+    found: list[Given] = []
+    body = frame.body
+    if body.catalogue is not None:
+        where = frame.where("body", "catalogue")
+        row = catalogue_body(body.catalogue, where)
+        for name, figure in (
+            ("body.equatorial_radius", row.equatorial_radius),
+            ("body.polar_radius", row.polar_radius),
+        ):
+            measure = Measure(figure.value * 1e6, unit="km")
+            found.append(Given(name, measure, "catalogue", where, figure.source))
+    for key, name in BODY_KEYS.items():
+        measure = getattr(body, key)
+        if measure is not None:
+            found.append(Given(name, measure, "given", frame.where("body", key)))
+    if body.flattening is not None:
+        found.append(
+            Given(
+                "body.flattening",
+                _plain(body.flattening),
+                "given",
+                frame.where("body", "flattening"),
+            )
+        )
+    if frame.scale is not None:
+        found.append(Given("scale.denominator", _plain(frame.scale), "given", frame.where("scale")))
+    if frame.model is not None:
+        for key, name in MODEL_KEYS.items():
+            measure = getattr(frame.model, key)
+            if measure is not None:
+                found.append(Given(name, measure, "given", frame.where("model", key)))
+    return found
+
+
+def _rib_givens(frame: FrameSpec) -> list[Given]:
+    ribs = frame.ribs
+    angles = longitudes_of(frame)
+    key = "longitudes" if ribs.longitudes is not None else "count"
+    where = frame.where("ribs", key)
+    found = [
+        Given("rib.count", _plain(float(len(angles))), "given", where),
+        Given("rib.angle", _plain(least_angle(angles), "deg"), "given", where),
+    ]
+    for name, measure, step in (
+        ("rib.width_equator", ribs.width and ribs.width.equator, "equator"),
+        ("rib.width_pole", ribs.width and ribs.width.pole, "pole"),
+    ):
+        if measure is not None:
+            found.append(Given(name, measure, "given", frame.where("ribs", "width", step)))
+    if ribs.pole_allowance is not None:
+        place = frame.where("ribs", "pole_allowance")
+        found.append(Given("rib.pole_allowance", ribs.pole_allowance, "given", place))
+    return found
+
+
+def _joint_givens(frame: FrameSpec, material: MaterialRow) -> list[Given]:
+    joint, cutter = frame.joint, frame.cutter
+    found: list[Given] = []
+    if joint.engagement is not None:
+        place = frame.where("joint", "engagement")
+        found.append(Given("joint.engagement", _plain(joint.engagement), "given", place))
+    if joint.clearance is not None:
+        place = frame.where("joint", "clearance")
+        found.append(Given("joint.clearance", joint.clearance, "given", place))
+    elif joint.fit is not None:
+        row = material.clearance(joint.fit)
+        note = f"a {joint.fit} fit in {material.name}; {row.source}"
+        place = frame.where("joint", "fit")
+        found.append(Given("joint.clearance", Measure(row.value), "catalogue", place, note))
+    if joint.end_clearance is not None:
+        place = frame.where("joint", "end_clearance")
+        found.append(Given("joint.end_clearance", joint.end_clearance, "given", place))
+    if frame.sheet.thickness is not None:
+        place = frame.where("sheet", "thickness")
+        found.append(Given("sheet.thickness", frame.sheet.thickness, "given", place))
+    if cutter.tool_diameter is not None:
+        place = frame.where("cutter", "tool_diameter")
+        found.append(Given("cutter.kerf", cutter.tool_diameter, "given", place))
+    elif cutter.kerf is not None:
+        found.append(Given("cutter.kerf", cutter.kerf, "given", frame.where("cutter", "kerf")))
+    return found
+
+
+def _disc_givens(frame: FrameSpec) -> list[Given]:
+    found: list[Given] = []
+    for placed in placed_discs(frame):
+        disc = frame.discs[placed.entry]
+        name = f"disc-{placed.number}"
+        key: tuple[str | int, ...] = ("discs", placed.entry)
+        at = disc.at
+        if not placed.original:
+            if at.height is not None:
+                place = frame.where(*key, "at", "height")
+                found.append(Given(f"{name}.height", at.height, "given", place))
+            elif at.fraction is not None:
+                place = frame.where(*key, "at", "fraction")
+                found.append(Given(f"{name}.fraction", _plain(at.fraction), "given", place))
+            elif at.latitude is not None:
+                place = frame.where(*key, "at", "latitude")
+                found.append(Given(f"{name}.latitude", _plain(at.latitude, "deg"), "given", place))
+        if isinstance(disc.bore, Measure):
+            place = frame.where(*key, "bore")
+            found.append(Given(f"{name}.bore_radius", disc.bore, "given", place))
+        if disc.setback is not None and frame.joint.style == "cross-lap":
+            place = frame.where(*key, "setback")
+            found.append(Given(f"{name}.setback", disc.setback, "given", place))
+    return found
+
+
+def defaults_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
+    """What fills a hole when nothing in the spec does, in the order they are tried."""
+    nowhere = Where(frame.where().file)
+    practice = "common practice, no source"
+    snug = material.snug
+    tool = frame.cutter.tool_diameter or frame.cutter.kerf
+    end, end_note = 0.1, practice
+    if frame.cutter.process == "router" and tool is not None:
+        end = tool.value / 2 + 0.1
+        end_note = "the tool's radius, which rounds a slot's corners, and 0.1 mm"
+    kerf = Measure(0.0) if frame.cutter.process == "knife" else Measure(material.kerf.value)
+    kerf_note = (
+        "a knife takes no material away"
+        if frame.cutter.process == "knife"
+        else f"usual for {material.name}; {material.kerf.source}"
+    )
+    found = [
+        Given("scale.denominator", _plain(1.0), "default", nowhere, "full size"),
+        Given("rib.width_equator", Measure(22.0), "default", nowhere, practice),
+        Given("rib.width_pole", Measure(12.0), "default", nowhere, practice),
+        Given("rib.pole_allowance", Measure(0.5), "default", nowhere, "framekit's choice"),
+        Given("joint.engagement", _plain(0.5), "default", nowhere, practice),
+        Given(
+            "joint.clearance",
+            Measure(snug.value),
+            "default",
+            nowhere,
+            f"a snug fit in {material.name}; {snug.source}",
+        ),
+        Given("joint.end_clearance", Measure(end), "default", nowhere, end_note),
+        Given("cutter.kerf", kerf, "default", nowhere, kerf_note),
+    ]
+    for placed in placed_discs(frame):
+        found.append(
+            Given(
+                f"disc-{placed.number}.setback",
+                Measure(0.0),
+                "default",
+                nowhere,
+                "the rim meets the skin",
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,246 @@
+"""The laws of a frame as designed: from the body to every part's dimension."""
+
+from __future__ import annotations
+
+import sympy
+
+from framekit.solution.laws.write import Law, cosine, quantity, sine
+
+A = quantity("body.equatorial_radius")
+D_A = quantity("body.equatorial_diameter")
+C = quantity("body.polar_radius")
+D_C = quantity("body.polar_diameter")
+R_m = quantity("body.mean_radius")
+D_m = quantity("body.mean_diameter")
+f = quantity("body.flattening")
+S = quantity("scale.denominator")
+a = quantity("model.equatorial_radius")
+D = quantity("model.equatorial_diameter")
+c = quantity("model.polar_radius")
+H = quantity("model.height")
+delta = quantity("rib.angle")
+w_e = quantity("rib.width_equator")
+w_p = quantity("rib.width_pole")
+e_0 = quantity("rib.pole_allowance")
+a_i = quantity("rib.inner_equatorial_radius")
+c_i = quantity("rib.inner_polar_radius")
+e = quantity("rib.pole_gap")
+h_r = quantity("rib.height")
+p = quantity("rib.proud")
+q = quantity("joint.engagement")
+g = quantity("joint.clearance")
+g_e = quantity("joint.end_clearance")
+w = quantity("joint.slot_width")
+w_d = quantity("joint.slot_width_drawn")
+j = quantity("joint.gap")
+t = quantity("sheet.thickness")
+k = quantity("cutter.kerf")
+u = quantity("disc.fraction")
+phi = quantity("disc.latitude")
+z = quantity("disc.height")
+z_o = quantity("original.height")
+z_f = quantity("disc.far_height")
+b = quantity("disc.setback")
+r_f = quantity("disc.skin_radius")
+r = quantity("disc.mid_skin_radius")
+r_i = quantity("disc.rib_inner_radius")
+r_J = quantity("disc.joint_radius")
+R = quantity("disc.radius")
+d_n = quantity("disc.notch_depth")
+d_s = quantity("disc.slot_depth")
+v = quantity("disc.slot_web")
+lig = quantity("disc.ligament")
+B = quantity("disc.bore_wall")
+r_b = quantity("disc.bore_radius")
+
+ELLIPSE = "equation of the ellipse (any geometry text)"
+SNYDER = "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3"
+DEFINITION = "definition"
+OURS = "docs/explanation/geometry.md"
+
+BODY = (
+    Law("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),
+    Law("body-polar-diameter", D_C, 2 * C, "a diameter is two radii", DEFINITION),
+    Law("body-mean-diameter", D_m, 2 * R_m, "a diameter is two radii", DEFINITION),
+    Law("body-flattening", C, A * (1 - f), "the flattening shortens the polar radius", SNYDER),
+    Law("body-is-sphere", f, sympy.Integer(0), "a sphere is not flattened", DEFINITION),
+    Law("body-mean-of-sphere", R_m, A, "every radius of a sphere is its mean radius", DEFINITION),
+    Law(
+        "body-mean-arithmetic",
+        R_m,
+        A * (3 - f) / 3,
+        "the arithmetic mean (2a + c)/3 of the three semi-axes",
+        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1",
+    ),
+    Law(
+        "body-mean-volumetric",
+        R_m,
+        A * sympy.cbrt(1 - f),
+        "the radius of the sphere of equal volume, cube root of a²c",
+        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3",
+    ),
+)
+
+SCALE = (
+    Law("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
+    Law("scale-polar", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
+    Law("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
+    Law("model-height", H, 2 * c, "the height is two polar radii", DEFINITION),
+)
+
+RIB = (
+    Law("rib-inner-equator", a_i, a - w_e, "the rib's width is taken from the skin inward", OURS),
+    Law("rib-inner-pole", c_i, c - w_p, "the rib's width is taken from the skin inward", OURS),
+    Law(
+        "rib-pole-gap",
+        e,
+        t / 2 * cosine(delta / 2) / sine(delta / 2) + e_0,
+        "two plates of thickness t at angle δ touch on the bisector unless each stops here; "
+        "then the allowance",
+        OURS,
+    ),
+    Law(
+        "rib-height",
+        h_r,
+        2 * c * sympy.sqrt((a - e) * (a + e)) / a,
+        "the skin's height where the rib stops at the pole gap, twice",
+        ELLIPSE,
+    ),
+    Law(
+        "rib-proud",
+        p,
+        sympy.sqrt(a**2 + t**2 / 4) - a,
+        "a flat plate's faces lie outside the round skin its middle follows",
+        "theorem of Pythagoras",
+        both_ways=False,
+    ),
+)
+
+JOINT = (
+    Law("slot-width", w, t + g, "the sheet's thickness and the clearance", OURS),
+    Law(
+        "slot-width-drawn-file",
+        w_d,
+        w - k,
+        "the cut takes half a kerf from each side, so the file draws the slot narrower",
+        OURS,
+    ),
+    Law(
+        "slot-width-drawn-machine",
+        w_d,
+        w,
+        "the machine moves the cut itself, so the file draws the finished slot",
+        OURS,
+    ),
+    Law("joint-gap", j, w - t, "what the slot leaves beside the sheet", OURS),
+)
+
+DISC = (
+    Law("disc-fraction", z, u * c, "a fraction of the polar radius", DEFINITION),
+    Law(
+        "disc-latitude-geocentric",
+        z,
+        a * c * sine(phi) / sympy.sqrt((c * cosine(phi)) ** 2 + (a * sine(phi)) ** 2),
+        "where a line from the centre at latitude φ meets the skin",
+        SNYDER,
+        both_ways=False,
+    ),
+    Law(
+        "disc-latitude-geodetic",
+        z,
+        c**2 * sine(phi) / sympy.sqrt((a * cosine(phi)) ** 2 + (c * sine(phi)) ** 2),
+        "where the skin's normal has latitude φ",
+        SNYDER,
+        both_ways=False,
+    ),
+    Law(
+        "disc-latitude-parametric",
+        z,
+        c * sine(phi),
+        "the parametric latitude's height",
+        SNYDER,
+        both_ways=False,
+    ),
+    Law("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
+    Law(
+        "disc-far-height",
+        z_f,
+        sympy.Abs(z) + t / 2,
+        "half the thickness beyond the mid-height, away from the equator",
+        OURS,
+        both_ways=False,
+    ),
+    Law(
+        "disc-skin",
+        r_f,
+        a * sympy.sqrt((c - z_f) * (c + z_f)) / c,
+        "the skin at the disc's far face",
+        ELLIPSE,
+    ),
+    Law(
+        "disc-mid-skin",
+        r,
+        a * sympy.sqrt((c - z) * (c + z)) / c,
+        "the skin at the disc's mid-height",
+        ELLIPSE,
+        both_ways=False,
+    ),
+    Law(
+        "disc-rib-inner",
+        r_i,
+        sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - z) * (c_i + z)))),
+        "the rib's inner ellipse, or the pole gap above it",
+        OURS,
+        both_ways=False,
+    ),
+    Law(
+        "disc-joint",
+        r_J,
+        r_i + q * (r - r_i),
+        "the joint lies at the engagement's share of the rib's width",
+        OURS,
+    ),
+    Law(
+        "disc-radius-cross-lap",
+        R,
+        r_f - b,
+        "the rim stays under the skin at its far face, less the setback",
+        OURS,
+    ),
+    Law("disc-radius-housed", R, r_J, "a housed disc's rim seats in the rib's notch", OURS),
+    Law("disc-notch-depth", d_n, r_J - r_i, "from the rib's inner edge to the joint", OURS),
+    Law("disc-slot-depth", d_s, R - r_J, "from the disc's rim to the joint", OURS),
+    Law(
+        "disc-slot-web",
+        v,
+        2 * (r_J * sine(delta / 2) - w / 2 * cosine(delta / 2)),
+        "the straight distance between the corners of neighbouring slots",
+        OURS,
+    ),
+    Law(
+        "disc-ligament",
+        lig,
+        r_f - r_J - g_e,
+        "what is left of the rib between the notch's end and the skin",
+        OURS,
+    ),
+    Law(
+        "disc-bore-wall",
+        B,
+        sympy.Max(3 * t, d_n + sympy.Rational(3, 2) * t),
+        "three thicknesses, or the notch's depth and one and a half thicknesses",
+        "common practice, no source",
+        both_ways=False,
+    ),
+    Law(
+        "disc-bore-auto",
+        r_b,
+        sympy.Piecewise((r_J - g_e - B, sympy.Ge(r_J - g_e - B, 3 * t)), (0, True), evaluate=False),
+        "what the wall leaves, or no bore when that is under three thicknesses",
+        OURS,
+        both_ways=False,
+    ),
+    Law("disc-bore-none", r_b, sympy.Integer(0), "the disc has no bore", DEFINITION),
+)
+
+DESIGN_LAWS = (*BODY, *SCALE, *RIB, *JOINT, *DISC)

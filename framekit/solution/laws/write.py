@@ -1,0 +1,39 @@
+"""How a law is written: a sympy equation with words and source. Needs the extra `laws`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import sympy
+
+
+@dataclass(frozen=True)
+class Law:
+    """One relation: `left = right`, what it says, where it comes from.
+
+    `both_ways` is False where the right side bends (max, branches): such a law is read from
+    right to left only, since solving through it gives wrong roots without a word.
+    """
+
+    name: str
+    left: Any
+    right: Any
+    words: str
+    source: str
+    both_ways: bool = True
+
+
+def quantity(name: str) -> Any:
+    """The sympy symbol of a quantity; angles and lengths are real."""
+    return sympy.Symbol(name, real=True)
+
+
+def sine(degrees: Any) -> Any:
+    """The sine of an angle in degrees."""
+    return sympy.sin(sympy.pi * degrees / 180)
+
+
+def cosine(degrees: Any) -> Any:
+    """The cosine of an angle in degrees."""
+    return sympy.cos(sympy.pi * degrees / 180)

@@ -1,0 +1,94 @@
+"""What the solution stage hands on: every number with its origin, band and derivation."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from framekit.errors import Where
+from framekit.solution.plan import Step
+from framekit.spec.model import FrameSpec, Spec
+
+Origin = Literal["given", "default", "catalogue", "derived"]
+Verdict = Literal["pass", "fail", "undecided"]
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number of the frame; lengths in mm, angles in degrees, the rest plain.
+
+    `low` and `high` are the worst case of what is made, over the tolerances of sheet thickness,
+    kerf and clearance; `sigma` its standard deviation. `unit` is the unit people read it in.
+    `step` is how it was derived, None for what was given.
+    """
+
+    name: str
+    value: float
+    low: float
+    high: float
+    sigma: float
+    unit: str
+    origin: Origin
+    where: Where
+    note: str = ""
+    step: Step | None = None
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing that must hold: its margin in mm, the margin's band, and the verdict.
+
+    The verdict is `pass` when the whole band is at or above zero, `fail` when the design itself
+    is below, `undecided` when the design holds but not everywhere in the band. `limited_by` is
+    the input that decides the margin.
+    """
+
+    code: str
+    about: str
+    verdict: Verdict
+    margin: float
+    low: float
+    high: float
+    text: str
+    limited_by: str
+
+
+@dataclass(frozen=True)
+class FrameSolution:
+    """One frame's quantities by name, in reading order, and its checks."""
+
+    spec: FrameSpec
+    quantities: Mapping[str, Quantity]
+    checks: tuple[Check, ...]
+    material: str
+    density: float
+    longitudes: tuple[float, ...]
+    disc_count: int
+
+    def value(self, name: str) -> float:
+        """The value of a quantity in mm, degrees or plain; raises KeyError."""
+        return self.quantities[name].value
+
+    @property
+    def failed(self) -> tuple[Check, ...]:
+        """The checks that the design does not pass."""
+        return tuple(check for check in self.checks if check.verdict == "fail")
+
+    @property
+    def undecided(self) -> tuple[Check, ...]:
+        """The checks that the design passes but not every sheet and kerf within tolerance."""
+        return tuple(check for check in self.checks if check.verdict == "undecided")
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The solved frames of a spec."""
+
+    spec: Spec
+    frames: tuple[FrameSolution, ...]
+
+    @property
+    def failed(self) -> tuple[Check, ...]:
+        """The failed checks of all frames."""
+        return tuple(check for frame in self.frames for check in frame.failed)

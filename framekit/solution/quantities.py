@@ -1,0 +1,91 @@
+"""Every quantity by name: symbol, unit, words. Names with `disc.` stand for `disc-N.`."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Described(NamedTuple):
+    """A quantity's short symbol, its unit and what it is."""
+
+    symbol: str
+    unit: str
+    words: str
+
+
+QUANTITIES: dict[str, Described] = {
+    "body.equatorial_radius": Described("A", "mm", "the body's equatorial radius"),
+    "body.equatorial_diameter": Described("D_A", "mm", "the body's equatorial diameter"),
+    "body.polar_radius": Described("C", "mm", "the body's polar radius"),
+    "body.polar_diameter": Described("D_C", "mm", "the body's polar diameter"),
+    "body.mean_radius": Described("R_m", "mm", "the body's mean radius"),
+    "body.mean_diameter": Described("D_m", "mm", "the body's mean diameter"),
+    "body.flattening": Described("f", "1", "the body's flattening"),
+    "scale.denominator": Described("S", "1", "the scale's denominator"),
+    "model.equatorial_radius": Described("a", "mm", "the model's equatorial radius"),
+    "model.equatorial_diameter": Described("D", "mm", "the model's equatorial diameter"),
+    "model.polar_radius": Described("c", "mm", "the model's polar radius"),
+    "model.height": Described("H", "mm", "the model's height, pole to pole"),
+    "rib.count": Described("n", "1", "how many ribs"),
+    "rib.angle": Described("δ", "deg", "the least angle between neighbouring ribs"),
+    "rib.width_equator": Described("w_e", "mm", "the rib's width at the equator"),
+    "rib.width_pole": Described("w_p", "mm", "the rib's width at the poles"),
+    "rib.pole_allowance": Described("e_0", "mm", "extra radius kept free at the poles"),
+    "rib.inner_equatorial_radius": Described("a_i", "mm", "the rib's inner edge at the equator"),
+    "rib.inner_polar_radius": Described("c_i", "mm", "the rib's inner edge at the poles"),
+    "rib.pole_gap": Described("e", "mm", "the radius the ribs keep from the axis"),
+    "rib.height": Described("h_r", "mm", "the rib's height, end to end"),
+    "rib.proud": Described("p", "mm", "how far the rib's faces stand proud of the skin"),
+    "joint.engagement": Described("q", "1", "the share of the rib's width its notch takes"),
+    "joint.clearance": Described("g", "mm", "slot width less sheet thickness"),
+    "joint.end_clearance": Described("g_e", "mm", "how far a slot runs past its seat"),
+    "joint.slot_width": Described("w", "mm", "the finished slot's width"),
+    "joint.slot_width_drawn": Described("w_d", "mm", "the slot's width as drawn in the file"),
+    "joint.gap": Described("j", "mm", "the play of the joint as made"),
+    "sheet.thickness": Described("t", "mm", "the sheet's thickness"),
+    "cutter.kerf": Described("k", "mm", "the kerf, the whole width of the cut"),
+    "disc.fraction": Described("u", "1", "the disc's height as a fraction of the polar radius"),
+    "disc.latitude": Described("φ", "deg", "the disc's latitude"),
+    "disc.height": Described("z", "mm", "the disc's mid-height above the equator"),
+    "disc.far_height": Described("z_f", "mm", "the disc's face farther from the equator"),
+    "disc.setback": Described("b", "mm", "how far the disc's rim stays behind the skin"),
+    "disc.skin_radius": Described("r_f", "mm", "the skin at the disc's far face"),
+    "disc.mid_skin_radius": Described("r", "mm", "the skin at the disc's mid-height"),
+    "disc.rib_inner_radius": Described("r_i", "mm", "the rib's inner edge at the mid-height"),
+    "disc.joint_radius": Described("r_J", "mm", "where rib and disc meet in the joint"),
+    "disc.radius": Described("R", "mm", "the disc's radius"),
+    "disc.notch_depth": Described("d_n", "mm", "the depth of the rib's notch"),
+    "disc.slot_depth": Described("d_s", "mm", "the depth of the disc's slot"),
+    "disc.slot_web": Described("v", "mm", "the web between neighbouring slots at their bottom"),
+    "disc.ligament": Described("l", "mm", "the rib's material behind the notch"),
+    "disc.bore_wall": Described("B", "mm", "the ring kept inside the joint by an automatic bore"),
+    "disc.bore_radius": Described("r_b", "mm", "the radius of the hole in the disc"),
+}
+
+
+def described(name: str) -> Described:
+    """The description of a quantity, `disc-3.radius` as well as `disc.radius`; raises KeyError."""
+    return QUANTITIES[template_name(name)]
+
+
+def template_name(name: str) -> str:
+    """The name with the disc's number taken out.
+
+    >>> template_name("disc-3.radius")
+    'disc.radius'
+    """
+    head, dot, tail = name.partition(".")
+    kind, dash, number = head.partition("-")
+    return f"{kind}{dot}{tail}" if dash and number.isdigit() else name
+
+
+def symbol(name: str) -> str:
+    """The symbol of a quantity, with the disc's number in brackets when it has one.
+
+    >>> symbol("disc-3.radius")
+    'R[3]'
+    """
+    short = described(name).symbol
+    head = name.partition(".")[0]
+    number = head.partition("-")[2]
+    return f"{short}[{number}]" if number else short
