@@ -12,12 +12,12 @@ from framekit.errors import Fault, UnknownNameError, Where
 
 def bodies() -> tuple[BodyRow, ...]:
     """Every body of the catalogue, in the order of the data file."""
-    return BODIES
+    return tuple(make() for make in BODIES.values())
 
 
 def materials() -> tuple[MaterialRow, ...]:
     """Every material of the catalogue, in the order of the data file."""
-    return MATERIALS
+    return tuple(make() for make in MATERIALS.values())
 
 
 def cautions() -> tuple[Caution, ...]:
@@ -34,10 +34,9 @@ def body(name: str, where: Where | None = None) -> BodyRow:
     Raises:
         UnknownNameError: there is no such body.
     """
-    for row in BODIES:
-        if row.name == name:
-            return row
-    raise _unknown("body", "bodies", name, [row.name for row in BODIES], where)
+    if name in BODIES:
+        return BODIES[name]()
+    raise _unknown("body", "bodies", name, list(BODIES), where)
 
 
 def material(name: str, where: Where | None = None) -> MaterialRow:
@@ -49,20 +48,19 @@ def material(name: str, where: Where | None = None) -> MaterialRow:
     Raises:
         UnknownNameError: there is no such material, or it is left out because it is dangerous.
     """
-    for row in MATERIALS:
-        if row.name == name:
-            return row
-    known = [row.name for row in MATERIALS]
-    for refused in REFUSED:
-        if refused.name == name.lower():
-            raise UnknownNameError(
-                Fault(
-                    "material-refused",
-                    f"the material '{name}' is left out on purpose: {refused.reason}",
-                    where or Where(),
-                    f"Use one of {', '.join(known)}.",
-                )
+    if name in MATERIALS:
+        return MATERIALS[name]()
+    known = list(MATERIALS)
+    if name.lower() in REFUSED:
+        refused = REFUSED[name.lower()]()
+        raise UnknownNameError(
+            Fault(
+                "material-refused",
+                f"the material '{name}' is left out on purpose: {refused.reason}",
+                where or Where(),
+                f"Use one of {', '.join(known)}.",
             )
+        )
     raise _unknown("material", "materials", name, known, where)
 
 

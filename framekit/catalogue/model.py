@@ -11,7 +11,7 @@ Kind = Literal["star", "planet", "dwarf", "moon"]
 MeanKind = Literal["arithmetic", "volumetric"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Figure:
     """A value in `unit`, its ± tolerance in the same unit, and where it comes from.
 
@@ -36,7 +36,7 @@ class Figure:
         return f"{self.value:.12g} ± {self.tolerance:.12g} {self.unit}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RingRow:
     """A ring: its name, inner and outer radius in km from the planet's centre."""
 
@@ -45,7 +45,7 @@ class RingRow:
     outer: Figure
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BodyRow:
     """A body of the sky as a spheroid: radii in km, obliquity in deg, orbit in AU.
 
@@ -75,7 +75,7 @@ class BodyRow:
         return (a - c) / a
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SheetRow:
     """A datasheet's row: nominal thickness in mm, density in kg/m³, limits of thickness in mm."""
 
@@ -85,7 +85,7 @@ class SheetRow:
     high: Figure | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ThicknessRule:
     """Limits of a nominal thickness t, in mm, from `start` mm up.
 
@@ -108,7 +108,7 @@ class ThicknessRule:
         return (round(low, 9), round(high, 9))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MaterialRow:
     """A sheet material: density in kg/m³, fits and gaps in mm, factors in sheet thicknesses.
 
@@ -174,7 +174,7 @@ class MaterialRow:
         return area * thickness * self.density_at(thickness).value * 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RefusedRow:
     """A material that is left out on purpose, and why."""
 
@@ -183,7 +183,7 @@ class RefusedRow:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Caution:
     """A caution for every material and machine, and its source."""
 

@@ -1,0 +1,117 @@
+"""`framekit build SPEC`: write the cut files."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+
+from framekit.files.build import STANDARD_BACKENDS
+from framekit.files.cautions import cautions
+from framekit.files.model import Files
+from framekit.pipeline import Progress, build
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The command's words."""
+    parser.add_argument("spec", help="the spec, a YAML file")
+    parser.add_argument(
+        "-o", "--out", metavar="FOLDER", help="where the files go; default: beside the spec"
+    )
+    parser.add_argument(
+        "--backend",
+        action="append",
+        metavar="NAME",
+        help=f"a kind of file to write, again for more; default: {' and '.join(STANDARD_BACKENDS)}",
+    )
+    parser.add_argument("--nester", default="quick", metavar="NAME", help="default: quick")
+    parser.add_argument(
+        "--nest-again", action="store_true", help="look for a better layout than the kept one"
+    )
+    parser.add_argument(
+        "--despite-failures", action="store_true", help="write files though a check failed"
+    )
+    parser.add_argument("--json", action="store_true", help="print the result document instead")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the files and say what lies where; 1 when a check failed, else 0."""
+    with _Display(sys.stderr.isatty() and not options.json) as progress:
+        files = build(
+            options.spec,
+            options.out,
+            backends=options.backend or STANDARD_BACKENDS,
+            nester=options.nester,
+            nest_again=options.nest_again,
+            despite_failures=options.despite_failures,
+            progress=progress,
+        )
+    solution = files.sheets.parts.solution
+    if options.json:
+        from framekit.cli.report import document_text
+        from framekit.files.document import result_document
+
+        document = result_document(solution, files.sheets.parts, files.sheets, files.files)
+        print(document_text(document))
+    else:
+        _print(files)
+    return 1 if solution.failed else 0
+
+
+def _print(files: Files) -> None:
+    sheets = files.sheets
+    frame = sheets.parts.solution.frames[0]
+    for sheet in sheets.sheets:
+        used = sum(p.part.outline.area for p in sheet.placements)
+        share = used / (sheet.used_length * sheet.used_width)
+        print(
+            f"{sheet.id}: {len(sheet.placements)} parts on {sheet.used_length:.1f} × "
+            f"{sheet.used_width:.1f} mm of {sheet.width:.0f} × {sheet.height:.0f} mm, "
+            f"{share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m of cut, about "
+            f"{sheet.seconds / 60:.0f} min"
+        )
+    kept = "used again" if sheets.reused else "new"
+    print(f"layout: {kept}, nester {sheets.nester}")
+    for file in files.files:
+        print(f"wrote {file.path}")
+    for check in frame.undecided:
+        print(
+            f"Watch: {check.code} of {check.about} holds as drawn by {check.margin:.2f} mm, but "
+            f"over the tolerances goes down to {check.low:+.2f} mm ({check.limited_by})."
+        )
+    if sheets.parts.solution.failed:
+        print("Written although a check failed: these parts may not fit or hold.")
+    print()
+    for sentence in cautions(frame.spec.cutter.process):
+        print(sentence)
+
+
+class _Display:
+    """Shows progress on a terminal once a build takes over a second."""
+
+    def __init__(self, wanted: bool) -> None:
+        self.wanted = wanted
+        self.started = time.monotonic()
+        self.bar = None  # type: ignore[var-annotated]
+        self.task = None  # type: ignore[var-annotated]
+
+    def __enter__(self) -> Progress | None:
+        return self.show if self.wanted else None
+
+    def show(self, what: str, share: float | None) -> None:
+        """Draw the bar, at first only after a second."""
+        if self.bar is None:
+            if time.monotonic() - self.started < 1.0:
+                return
+            # rich takes 60 ms to import, so only a slow build pays for it.
+            from rich.console import Console
+            from rich.progress import Progress as Bar
+
+            self.bar = Bar(console=Console(stderr=True), transient=True)
+            self.bar.start()
+            self.task = self.bar.add_task(what, total=1.0)
+        self.bar.update(self.task, description=what, completed=share or 0.0)
+
+    def __exit__(self, *_: object) -> None:
+        if self.bar is not None:
+            self.bar.stop()

@@ -1,0 +1,49 @@
+"""`framekit check SPEC`: solve and verify, print a table."""
+
+from __future__ import annotations
+
+import argparse
+
+from framekit.pipeline import verify
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The command's words."""
+    parser.add_argument("spec", help="the spec, a YAML file")
+    parser.add_argument("--all", action="store_true", help="every quantity and every check")
+    parser.add_argument("--json", action="store_true", help="print the result document instead")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the solved frame; 1 when a check failed, else 0."""
+    verified = verify(options.spec)
+    if options.json:
+        from framekit.cli.report import document_text
+        from framekit.files.document import result_document
+
+        print(document_text(result_document(verified.solution, verified.parts)))
+        return 1 if verified.solution.failed else 0
+    from framekit.cli.report import frame_lines
+
+    for frame in verified.solution.frames:
+        print("\n".join(frame_lines(frame, options.all)))
+    print()
+    for report in verified.reports:
+        print(
+            "Solids: no overlap, in one piece, inside the skin, every rib slides in; rib edges "
+            f"stand {report.proud:.2f} mm proud of the skin at most."
+        )
+        for remark in report.remarks:
+            print(remark)
+    failed = len(verified.solution.failed)
+    undecided = sum(len(frame.undecided) for frame in verified.solution.frames)
+    if failed:
+        print(f"{failed} of the checks failed; nothing can be cut from this spec yet.")
+        return 1
+    if undecided:
+        print(
+            f"All checks pass as drawn; {undecided} of them not over the whole of the tolerances."
+        )
+    else:
+        print("All checks pass over the whole of the tolerances.")
+    return 0

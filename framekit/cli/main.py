@@ -1,0 +1,82 @@
+"""The command line's entry: reads the words, runs one command, turns errors to exit codes.
+
+Exit codes: 0 all well, 1 a check failed, 2 the input is wrong, 3 our fault or a plug-in's, 130
+interrupted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from typing import NoReturn
+
+from framekit.errors import FramekitError
+
+COMMANDS = {
+    "new": "write a commented starter spec for a body and a size",
+    "check": "solve a spec, verify it and print a table",
+    "build": "write the cut files of a spec",
+    "explain": "show how a quantity follows from the spec",
+    "schema": "print the JSON Schema of specs or of results",
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaints are one sentence and a remedy."""
+
+    def error(self, message: str) -> NoReturn:
+        """Print what is wrong with the words and leave with 2."""
+        self.exit(2, f"framekit: {message}. Try '{self.prog} --help'.\n")
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit code."""
+    arguments = list(sys.argv[1:] if words is None else words)
+    parser = _Parser(
+        prog="framekit",
+        description="From a short YAML spec to cut files for a to-scale slotted frame.",
+    )
+    parser.add_argument("--version", action="store_true", help="print the version")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    wanted = next((word for word in arguments if word in COMMANDS), None)
+    for name, summary in COMMANDS.items():
+        sub = commands.add_parser(name, help=summary, description=summary.capitalize() + ".")
+        if name == wanted:
+            import_module(f"framekit.cli.{name}").add_arguments(sub)
+    try:
+        options = parser.parse_args(arguments)
+    except SystemExit as leaving:
+        return int(leaving.code or 0)
+    if options.version:
+        from framekit import __version__
+
+        print(f"framekit {__version__}")
+        return 0
+    if options.command is None:
+        parser.print_help()
+        return 2
+    command: Callable[[argparse.Namespace], int] = import_module(
+        f"framekit.cli.{options.command}"
+    ).run
+    return _guarded(command, options)
+
+
+def _guarded(command: Callable[[argparse.Namespace], int], options: argparse.Namespace) -> int:
+    try:
+        code = command(options)
+        sys.stdout.flush()
+        return code
+    except FramekitError as error:
+        print(error, file=sys.stderr)
+        return error.exit_code
+    except KeyboardInterrupt:
+        print("framekit: interrupted; nothing was left half-written.", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 141
+    except (RecursionError, MemoryError):
+        print("framekit: the spec asks for more than this machine has.", file=sys.stderr)
+        return 3

@@ -1,0 +1,129 @@
+"""Tables and sentences that more than one command prints."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from framekit.files.document import ResultDocument
+from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.spec.measure import LENGTH_UNITS
+
+HEADLINES = (
+    "scale.denominator",
+    "model.equatorial_diameter",
+    "model.height",
+    "rib.count",
+    "rib.width_equator",
+    "rib.width_pole",
+    "rib.pole_gap",
+    "sheet.thickness",
+    "cutter.kerf",
+    "joint.slot_width",
+    "joint.slot_width_drawn",
+    "joint.gap",
+)
+"""The frame's quantities that everyone wants to see; `--all` shows the rest."""
+
+DISC_HEADLINES = ("height", "radius", "joint_radius", "slot_depth", "notch_depth", "bore_radius")
+
+
+def document_text(document: ResultDocument) -> str:
+    """The result document as JSON text."""
+    return document.model_dump_json()
+
+
+def frame_lines(frame: FrameSolution, every: bool) -> list[str]:
+    """The frame's title, quantities and checks as lines of text."""
+    spec = frame.spec
+    lines = [f"{spec.title} ({spec.id})", ""]
+    names = list(frame.quantities) if every else _headlines(frame)
+    rows = [_quantity_row(frame.quantities[name]) for name in names]
+    lines += _table(["quantity", "value", "as made", "unit", "origin", "line"], rows, "lrrlll")
+    lines.append("")
+    checks = frame.checks if every else _worst(frame.checks)
+    rows = [_check_row(check) for check in checks]
+    lines += _table(
+        ["check", "of", "verdict", "margin mm", "as made", "limited by"], rows, "lllrrl"
+    )
+    if not every:
+        lines.append(
+            f"The tightest of each kind; all {len(frame.checks)} checks and every quantity: --all"
+        )
+    for check in (*frame.failed, *frame.undecided):
+        lines += ["", *_sentence(check)]
+    return lines
+
+
+def _headlines(frame: FrameSolution) -> list[str]:
+    names = [n for n in HEADLINES if n in frame.quantities]
+    for number in range(1, frame.disc_count + 1):
+        for part in DISC_HEADLINES:
+            name = f"disc-{number}.{part}"
+            if name in frame.quantities and not (
+                part == "bore_radius" and frame.quantities[name].value == 0
+            ):
+                names.append(name)
+    return names
+
+
+def _worst(checks: Sequence[Check]) -> list[Check]:
+    """The check of least margin of each code, failed and undecided ones all."""
+    best: dict[str, Check] = {}
+    for check in checks:
+        if check.code not in best or check.low < best[check.code].low:
+            best[check.code] = check
+    return [c for c in checks if c is best[c.code] or c.verdict != "pass"]
+
+
+def _quantity_row(quantity: Quantity) -> list[str]:
+    size = LENGTH_UNITS.get(quantity.unit, 1.0)
+    value, low, high = (x / size for x in (quantity.value, quantity.low, quantity.high))
+    band = "" if low == high else f"{number(low, quantity.unit)} … {number(high, quantity.unit)}"
+    unit = "" if quantity.unit == "1" else quantity.unit
+    line = "" if quantity.where.line is None else str(quantity.where.line)
+    return [quantity.name, number(value, quantity.unit), band, unit, quantity.origin, line]
+
+
+def _check_row(check: Check) -> list[str]:
+    band = "" if check.low == check.high else f"{check.low:+.2f} … {check.high:+.2f}"
+    return [
+        check.code,
+        check.about,
+        check.verdict,
+        f"{check.margin:+.2f}",
+        band,
+        check.limited_by,
+    ]
+
+
+def _sentence(check: Check) -> list[str]:
+    mark = "FAILS" if check.verdict == "fail" else "UNDECIDED"
+    end = f"It depends most on {check.limited_by}."
+    if check.verdict == "undecided":
+        end = (
+            f"As drawn it holds by {check.margin:.2f} mm; over the tolerances it goes down to "
+            f"{check.low:+.2f} mm. It depends most on {check.limited_by}: measure it more closely."
+        )
+    return [f"{mark}  {check.code} of {check.about}: {check.text} {end}"]
+
+
+def number(value: float, unit: str) -> str:
+    """The value rounded for reading: two decimals of a mm, enough digits otherwise."""
+    if unit == "mm":
+        return f"{value:.2f}"
+    if unit == "deg":
+        return f"{value:.4g}"
+    return f"{value:.8g}"
+
+
+def _table(head: list[str], rows: list[list[str]], align: str) -> list[str]:
+    widths = [max(len(row[i]) for row in [head, *rows]) for i in range(len(head))]
+    lines = []
+    for row in [head, *rows]:
+        cells = [
+            cell.rjust(width) if side == "r" else cell.ljust(width)
+            for cell, width, side in zip(row, widths, align, strict=True)
+        ]
+        lines.append("  ".join(cells).rstrip())
+    lines.insert(1, "  ".join("─" * width for width in widths))
+    return lines

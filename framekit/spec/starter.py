@@ -1,0 +1,103 @@
+"""The commented spec that `framekit new` starts an author with."""
+
+from __future__ import annotations
+
+import difflib
+
+from framekit.catalogue.load import bodies
+from framekit.errors import Fault, SpecError, UnknownNameError
+from framekit.spec.measure import MeasureError, parse_length
+from framekit.spec.write import set_values
+
+SHAPES = ("sphere", "spheroid")
+"""The shapes that `new` takes beside the catalogue's bodies."""
+
+_TEMPLATE = """\
+# A frame for framekit. Lengths are mm unless a unit is written, angles degrees.
+# 'framekit check' verifies it, 'framekit build' writes the cut files.
+framekit: 1
+id: frame
+title: Frame
+
+# The body in its real size: a body of the catalogue, or a shape with sizes.
+body: {}
+
+# The finished model's size decides the scale; 'scale: "1:500"' instead is as good.
+model:
+  equatorial_diameter: 0
+
+# Half-ring ribs round the axis. 6 to 12 are usual.
+ribs:
+  count: 8
+  width:
+    equator: 22   # mm, taken from the skin inward; 20 to 25 are usual
+    pole: 12      # 10 to 15 are usual
+
+# Horizontal discs that hold the ribs: height in mm, fraction of the polar radius, or latitude.
+discs:
+  - at: {fraction: 0}
+    bore: auto    # auto, none, or a radius: smaller parts are cut from the hole
+  - at: {fraction: 0.6, both: true}
+
+joint:
+  style: cross-lap   # cross-lap: half a slot in each part; housed: plain discs in notches
+  fit: snug          # slip, snug or press
+
+# Measure the sheet with a caliper in several places: it is seldom what the label says.
+sheet:
+  material: birch-plywood
+  thickness: 3.0 ± 0.05
+  size: [600, 400]
+
+# Measure the kerf on a test cut of the same material.
+cutter:
+  process: laser     # laser, router or knife
+  bed: [600, 400]
+  margin: 5
+  spacing: 2
+  kerf: 0.16 ± 0.03
+  compensate: file   # file: the drawing allows for the kerf; machine: the machine does
+"""
+
+
+def starter_spec(body: str, size: str) -> str:
+    """The text of a commented spec for a catalogue body or a shape, `size` across the equator.
+
+    Rib widths are scaled down for models under 200 mm. Raises UnknownNameError for a body that
+    is neither in the catalogue nor a shape, SpecError for a size that is no positive length.
+    """
+    try:
+        measure = parse_length(size)
+    except MeasureError as error:
+        raise SpecError(Fault("spec-size", f"SIZE: {error}", hint=error.hint)) from None
+    if not measure.value > 0:
+        raise SpecError(
+            Fault("spec-size", f"SIZE: {size} is not above zero", hint="Write it as '200 mm'.")
+        )
+    known = {row.name: row for row in bodies()}
+    name = body.lower()
+    if name not in known and name not in SHAPES:
+        close = difflib.get_close_matches(name, [*known, *SHAPES], n=3)
+        near = f" Did you mean {' or '.join(close)}?" if close else ""
+        raise UnknownNameError(
+            Fault(
+                "unknown-body",
+                f"'{body}' is neither a body of the catalogue nor a shape",
+                hint=f"Shapes: {', '.join(SHAPES)}. Bodies: {', '.join(known)}.{near}",
+            )
+        )
+    shown = f"{measure.value:g} mm"
+    values: dict[str, object] = {"id": name, "model.equatorial_diameter": shown}
+    if name in known:
+        values["title"] = f"{known[name].title}, {shown} across"
+        values["body"] = {"catalogue": name}
+    else:
+        values["title"] = f"A {name}, {shown} across"
+        values["body"] = {"shape": name, "equatorial_diameter": shown}
+        if name == "spheroid":
+            values["body.flattening"] = 0.1
+    shrink = min(1.0, measure.value / 200.0)
+    if shrink < 1.0:
+        values["ribs.width.equator"] = round(max(22 * shrink, 12.0), 1)
+        values["ribs.width.pole"] = round(max(12 * shrink, 9.5), 1)
+    return set_values(_TEMPLATE, values)
