@@ -215,6 +215,6 @@ def _skin(
 
 
 def _off_ellipse(x: float, y: float, a: float, c: float) -> float:
-    """How far a point lies outside the ellipse, in mm along the way from the centre."""
-    size = math.hypot(x / a, y / c)
-    return math.hypot(x, y) * (1 - 1 / size) if size > 1 else 0.0
+    """How far a point near the ellipse lies outside it in mm, to first order along its normal."""
+    outside = (x / a) ** 2 + (y / c) ** 2 - 1
+    return outside / (2 * math.hypot(x / a**2, y / c**2)) if outside > 0 else 0.0

@@ -269,7 +269,8 @@ def _origin_place(frame: FrameSpec, name: str) -> Where:
     if entry is not None:
         return frame.where("discs", entry)
     head = name.partition(".")[0]
-    return frame.where({"rib": "ribs"}.get(head, head))
+    section = {"rib": "ribs"}.get(head, head)
+    return frame.places.get((section,), Where(frame.where().file))
 
 
 _ORDER = {name: position for position, name in enumerate(QUANTITIES)}

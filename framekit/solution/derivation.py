@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from framekit.errors import Fault, UnknownNameError, Where
 from framekit.solution.model import FrameSolution, Origin, Quantity
 from framekit.solution.quantities import described, symbol
+from framekit.spec.measure import LENGTH_UNITS
 
 
 @dataclass(frozen=True)
 class DerivationStep:
-    """One line of a derivation; `value` in mm, degrees or plain.
+    """One line of a derivation; `value` in `unit` (1: plain).
 
     `formula` and `substituted` are empty for what is given. `source` is the law's, or says where
     a default or a catalogue row comes from.
@@ -78,8 +79,8 @@ def _step(frame: FrameSolution, quantity: Quantity) -> DerivationStep:
         symbol(quantity.name),
         formula,
         substituted,
-        quantity.value,
-        about.unit,
+        quantity.value / LENGTH_UNITS.get(quantity.unit, 1.0),
+        quantity.unit,
         words,
         source,
         quantity.origin,
@@ -88,9 +89,10 @@ def _step(frame: FrameSolution, quantity: Quantity) -> DerivationStep:
 
 
 def _number(quantity: Quantity) -> str:
-    text = f"{quantity.value:.10g}" if quantity.step is None else f"{quantity.value:.8g}"
-    text += "°" if quantity.unit == "deg" else ""
-    return f"({text})" if quantity.value < 0 else text
+    value = quantity.value / LENGTH_UNITS.get(quantity.unit, 1.0)
+    text = f"{value:.10g}" if quantity.step is None else f"{value:.8g}"
+    text += {"1": "", "mm": "", "deg": "°"}.get(quantity.unit, f" {quantity.unit}")
+    return f"({text})" if value < 0 else text
 
 
 def derivation_text(steps: tuple[DerivationStep, ...]) -> str:
@@ -98,8 +100,8 @@ def derivation_text(steps: tuple[DerivationStep, ...]) -> str:
     left = max(len(step.symbol) for step in steps)
     lines = []
     for step in steps:
-        unit = "" if step.unit == "1" else ("°" if step.unit == "deg" else " mm")
-        value = f"{step.value:.4f}" if unit == " mm" else f"{step.value:.10g}"
+        unit = {"1": "", "deg": "°"}.get(step.unit, f" {step.unit}")
+        value = f"{step.value:.4f}" if step.unit == "mm" else f"{step.value:.10g}"
         middle = [part for part in (step.formula, step.substituted) if part]
         if middle and middle[-1] == value:
             middle.pop()

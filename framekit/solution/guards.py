@@ -97,7 +97,6 @@ _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] 
     "model.equatorial_radius": _positive,
     "model.polar_radius": _positive,
     "joint.slot_width": _positive,
-    "joint.slot_width_drawn": _positive,
     "rib.inner_equatorial_radius": _rib_inner,
     "rib.inner_polar_radius": _rib_inner,
     "rib.pole_gap": _pole_gap,

@@ -75,7 +75,7 @@ def read(sheets):
     """The paths as svgelements reads them, in mm."""
     svg = svgelements.SVG.parse(io.BytesIO(render(sheets).data), ppi=25.4)
     paths = [e for e in svg.elements() if isinstance(e, svgelements.Path)]
-    return [path * svgelements.Matrix.scale(1 / READER_MM) for path in paths]
+    return [abs(path * svgelements.Matrix.scale(1 / READER_MM)) for path in paths]
 
 
 def test_y_is_flipped_and_arcs_keep_their_side(sample):

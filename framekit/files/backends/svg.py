@@ -19,6 +19,10 @@ from framekit.files.settings import OPERATIONS, CutSettings, cut_settings
 from framekit.geometry.path import Path, Segment
 from framekit.sheets.model import Sheets
 
+DECIMALS = 4
+"""Decimals of every number in mm: 0.1 µm, far below what any cutter holds. A path's length, which
+adds up the rounding of its corners, is true to about 0.1 µm a corner."""
+
 STROKE_WIDTH = 0.1
 """Width of the drawn lines in mm; cutters follow a line's middle, whatever its width."""
 
@@ -151,8 +155,9 @@ def _circle_data(path: Path, height: float) -> str:
     """A full circle as two arcs between points whose distance is exactly twice the radius."""
     segment = path.segments[0]
     cx, cy = segment.centre
-    radius = round(segment.radius, 4)
-    left, right = round(cx, 4) - radius, round(cx, 4) + radius
+    radius = round(segment.radius, DECIMALS)
+    middle = round(cx, DECIMALS)
+    left, right = middle - radius, middle + radius
     y = _number(height - cy)
     sweep = 0 if segment.bulge > 0.0 else 1
     arc = f"A{_number(radius)} {_number(radius)} 0 0 {sweep}"
@@ -160,8 +165,7 @@ def _circle_data(path: Path, height: float) -> str:
 
 
 def _number(value: float) -> str:
-    """The number with at most 4 decimals: 0.1 µm, far below what any cutter holds."""
-    text = f"{value:.4f}".rstrip("0").rstrip(".")
+    text = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
