@@ -1,24 +1,31 @@
-"""The recipe: spec → solution → parts → sheets → files, top to bottom."""
+"""The recipe: spec → solution → parts → sheets → files, top to bottom.
+
+The last two stages stand on numpy and shapely, 100 ms to import, and are imported when they are
+reached: a check goes no farther than the parts.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from framekit.errors import BuildError, Fault, Where
-from framekit.files.build import STANDARD_BACKENDS, write_sheets
-from framekit.files.model import Document, Files, WrittenFile
-from framekit.files.write import write_files
 from framekit.parts.build import make_parts
 from framekit.parts.check import SolidReport, check_solids
 from framekit.parts.model import Parts
-from framekit.sheets.build import nest_parts
-from framekit.sheets.model import Sheets
-from framekit.sheets.protocol import NestProgress
 from framekit.solution.build import solve
 from framekit.solution.model import Solution
 from framekit.spec.build import load_spec
+
+if TYPE_CHECKING:
+    from framekit.files.model import Files, WrittenFile
+    from framekit.sheets.model import Sheets
+    from framekit.sheets.protocol import NestProgress
+
+STANDARD_BACKENDS = ("svg", "dxf")
+"""The kinds of file a build writes unless told otherwise."""
 
 Progress = Callable[[str, float | None], None]
 """Told what goes on and how much of it is done, 0 to 1, None when that is not known."""
@@ -47,11 +54,15 @@ def verify(spec_file: str | Path) -> Verified:
 
 def nest(parts: Parts, nester: str = "quick") -> Sheets:
     """The parts placed on sheets, labelled and in cutting order; raises NestError."""
+    from framekit.sheets.build import nest_parts
+
     return nest_parts(parts, nester).sheets
 
 
 def write(sheets: Sheets, folder: str | Path, backends: Sequence[str] = STANDARD_BACKENDS) -> Files:
     """The files of finished sheets, written to `folder`; raises WriteError."""
+    from framekit.files.build import write_sheets
+
     return write_sheets(sheets, folder, backends)
 
 
@@ -73,6 +84,11 @@ def build(
     `despite_failures`; then the parts' truth test is left out too. Other errors as in `verify`,
     `nest` and `write`. Nothing is written unless everything can be.
     """
+    from framekit.files.build import write_sheets
+    from framekit.files.model import Document, Files
+    from framekit.files.write import write_files
+    from framekit.sheets.build import nest_parts
+
     say = progress or _silent
     say("solving", None)
     solution = solve(load_spec(spec_file))

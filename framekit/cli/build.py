@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 import time
+from typing import Any
 
-from framekit.files.build import STANDARD_BACKENDS
 from framekit.files.cautions import cautions
 from framekit.files.model import Files
-from framekit.pipeline import Progress, build
+from framekit.pipeline import STANDARD_BACKENDS, Progress, build
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,11 +48,10 @@ def run(options: argparse.Namespace) -> int:
         )
     solution = files.sheets.parts.solution
     if options.json:
-        from framekit.cli.report import document_text
         from framekit.files.document import result_document
 
         document = result_document(solution, files.sheets.parts, files.sheets, files.files)
-        print(document_text(document))
+        print(document.model_dump_json())
     else:
         _print(files)
     return 1 if solution.failed else 0
@@ -92,10 +91,11 @@ class _Display:
     def __init__(self, wanted: bool) -> None:
         self.wanted = wanted
         self.started = time.monotonic()
-        self.bar = None  # type: ignore[var-annotated]
-        self.task = None  # type: ignore[var-annotated]
+        self.bar: Any = None
+        self.task: Any = None
 
     def __enter__(self) -> Progress | None:
+        """The callback to hand to the build, None where nothing is shown."""
         return self.show if self.wanted else None
 
     def show(self, what: str, share: float | None) -> None:
@@ -113,5 +113,6 @@ class _Display:
         self.bar.update(self.task, description=what, completed=share or 0.0)
 
     def __exit__(self, *_: object) -> None:
+        """Take the bar away."""
         if self.bar is not None:
             self.bar.stop()

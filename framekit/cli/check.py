@@ -18,10 +18,9 @@ def run(options: argparse.Namespace) -> int:
     """Print the solved frame; 1 when a check failed, else 0."""
     verified = verify(options.spec)
     if options.json:
-        from framekit.cli.report import document_text
         from framekit.files.document import result_document
 
-        print(document_text(result_document(verified.solution, verified.parts)))
+        print(result_document(verified.solution, verified.parts).model_dump_json())
         return 1 if verified.solution.failed else 0
     from framekit.cli.report import frame_lines
 

@@ -21,10 +21,9 @@ def run(options: argparse.Namespace) -> int:
     solution = solve(load_spec(options.spec))
     steps = derive(solution.frames[0], options.quantity)
     if options.json:
-        from framekit.cli.report import document_text
         from framekit.files.document import result_document
 
-        print(document_text(result_document(solution)))
+        print(result_document(solution).model_dump_json())
         return 0
     print(derivation_text(steps))
     return 0

@@ -7,6 +7,7 @@ interrupted.
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
@@ -34,6 +35,8 @@ class _Parser(argparse.ArgumentParser):
 def main(words: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
     arguments = list(sys.argv[1:] if words is None else words)
+    # framekit uses no pydantic plug-ins, and looking for them costs a scan of all packages.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     parser = _Parser(
         prog="framekit",
         description="From a short YAML spec to cut files for a to-scale slotted frame.",

@@ -39,10 +39,9 @@ def run(options: argparse.Namespace) -> int:
     write_files({"spec": (Document(path.name, text.encode()),)}, path.parent)
     solution = solve(parse_spec(text, str(path)))
     if options.json:
-        from framekit.cli.report import document_text
         from framekit.files.document import result_document
 
-        print(document_text(result_document(solution)))
+        print(result_document(solution).model_dump_json())
     else:
         print(f"wrote {path}")
         print(f"next: framekit check {path}")

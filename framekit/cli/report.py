@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from framekit.files.document import ResultDocument
 from framekit.solution.model import Check, FrameSolution, Quantity
 from framekit.spec.measure import LENGTH_UNITS
 
@@ -25,11 +24,6 @@ HEADLINES = (
 """The frame's quantities that everyone wants to see; `--all` shows the rest."""
 
 DISC_HEADLINES = ("height", "radius", "joint_radius", "slot_depth", "notch_depth", "bore_radius")
-
-
-def document_text(document: ResultDocument) -> str:
-    """The result document as JSON text."""
-    return document.model_dump_json()
 
 
 def frame_lines(frame: FrameSolution, every: bool) -> list[str]:

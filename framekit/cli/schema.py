@@ -5,6 +5,9 @@ from __future__ import annotations
 import argparse
 import json
 
+from framekit.files.document import ResultDocument
+from framekit.spec.model import FrameDocument
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The command's words."""
@@ -14,9 +17,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the schema; 0."""
-    if options.what == "spec":
-        from framekit.spec.model import FrameDocument as model
-    else:
-        from framekit.files.document import ResultDocument as model
+    model = FrameDocument if options.what == "spec" else ResultDocument
     print(json.dumps(model.model_json_schema(), indent=2, ensure_ascii=False))
     return 0

@@ -13,12 +13,8 @@ from framekit.files.write import write_files
 from framekit.plugins import BACKENDS, load
 from framekit.sheets.model import Sheets
 
-STANDARD_BACKENDS = ("svg", "dxf")
 
-
-def write_sheets(
-    sheets: Sheets, folder: str | Path, backends: Sequence[str] = STANDARD_BACKENDS
-) -> Files:
+def write_sheets(sheets: Sheets, folder: str | Path, backends: Sequence[str]) -> Files:
     """The files of the named backends in `folder`, which is made when it is not there.
 
     Nothing is written until every backend has rendered. Raises UnknownNameError for an unknown

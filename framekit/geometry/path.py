@@ -105,7 +105,7 @@ class Path:
         v = self.vertices
         last = len(v) if self.closed else len(v) - 1
         return tuple(
-            Segment(v[i][:2], v[(i + 1) % len(v)][:2], v[i].bulge)  # type: ignore[arg-type]
+            Segment(v[i][:2], v[(i + 1) % len(v)][:2], v[i].bulge)
             for i in range(last)
         )
 
@@ -213,6 +213,12 @@ def circle(radius: float, clockwise: bool = False) -> Path:
     """
     bulge = -1.0 if clockwise else 1.0
     return Path((Vertex(radius, 0.0, bulge), Vertex(-radius, 0.0, bulge)))
+
+
+def rectangle(left: float, right: float, middle: float, height: float) -> Path:
+    """A closed rectangle between two x in mm, `height` mm high about the y `middle`."""
+    low, high = middle - height / 2, middle + height / 2
+    return Path((Vertex(left, low), Vertex(right, low), Vertex(right, high), Vertex(left, high)))
 
 
 def cosine_sine(degrees: float) -> Point:

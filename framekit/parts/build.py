@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from framekit.errors import Where
-from framekit.geometry.path import Outline, Path, cosine_sine
+from framekit.geometry.path import Outline, Path, cosine_sine, rectangle
 from framekit.parts.disc import longitude_marks, plain_disc, slotted_disc
 from framekit.parts.model import FrameParts, Part, Parts, Pose
 from framekit.parts.rib import Notch, RibShape, rib_outline
@@ -43,6 +43,15 @@ def _ribs(solution: FrameSolution) -> list[Part]:
             notches,
         )
     )
+    crossings = tuple(
+        rectangle(
+            value(f"disc-{n}.rib_inner_radius"),
+            value("model.equatorial_radius"),
+            value(f"disc-{n}.height"),
+            value("joint.slot_width"),
+        )
+        for n in range(1, solution.disc_count + 1)
+    )
     count = len(solution.longitudes)
     return [
         _part(
@@ -52,6 +61,7 @@ def _ribs(solution: FrameSolution) -> list[Part]:
             f"rib {i} of {count} at longitude {angle:g}°",
             outline,
             (),
+            crossings,
             _upright(angle),
             solution.spec.where("ribs"),
         )
@@ -81,6 +91,15 @@ def _discs(solution: FrameSolution) -> list[Part]:
                 f"disc {placed.number} at height {height:.1f} mm",
                 outline,
                 marks,
+                tuple(
+                    rectangle(
+                        value(f"{disc}.rib_inner_radius"),
+                        radius,
+                        0.0,
+                        value("joint.slot_width"),
+                    ).moved(angle)
+                    for angle in angles
+                ),
                 _level(height),
                 solution.spec.where("discs", placed.entry),
             )
@@ -95,6 +114,7 @@ def _part(
     title: str,
     outline: Outline,
     marks: tuple[Path, ...],
+    crossings: tuple[Path, ...],
     pose: Pose,
     origin: Where,
 ) -> Part:
@@ -105,11 +125,12 @@ def _part(
         frame=solution.spec.id,
         title=title,
         thickness=thickness,
-        material=solution.material,
+        material=solution.material.name,
         outline=outline,
         marks=marks,
+        crossings=crossings,
         pose=pose,
-        mass=outline.area * thickness * solution.density * 1e-6,
+        mass=solution.material.mass(outline.area, thickness),
         origin=origin,
     )
 

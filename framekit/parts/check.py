@@ -75,7 +75,7 @@ def check_solids(frame: FrameParts) -> SolidReport:
         raise BuildError(*faults)
     held = {name: tuple(by) for name, by in holders.items()}
     tipping = [name for name, by in held.items() if len(by) == 1]
-    remarks = ()
+    remarks: tuple[str, ...] = ()
     if tipping:
         by = ", ".join(sorted({held[name][0] for name in tipping}))
         names = tipping[0] if len(tipping) == 1 else f"{tipping[0]} to {tipping[-1]}"

@@ -23,7 +23,8 @@ class Part:
 
     `outline` is the piece after cutting, in its own plane, mm; the solid is that outline swept
     half the `thickness` (mm) to each side along its own z; `pose` takes it to the frame's axes,
-    whose z is the body's axis. `marks` are drawn or scored lines, mm. `mass` is in grams.
+    whose z is the body's axis. `marks` are drawn or scored lines, mm; `crossings` are closed paths
+    about the places where other parts cross it, mm. `mass` is in grams.
     """
 
     id: str
@@ -34,6 +35,7 @@ class Part:
     material: str
     outline: Outline
     marks: tuple[Path, ...]
+    crossings: tuple[Path, ...]
     pose: Pose
     mass: float
     origin: Where

@@ -11,12 +11,12 @@ from framekit.geometry import path as geometry
 from framekit.parts.model import Part, Parts
 from framekit.plugins import NESTERS, load
 from framekit.sheets.estimate import pace_of, seconds_for
-from framekit.sheets.labels import place_label
+from framekit.sheets.labels import Rooms, place_label
 from framekit.sheets.layout import layout_text, read_layout, rounded
 from framekit.sheets.legality import find_faults
 from framekit.sheets.model import Placement, Sheet, Sheets
 from framekit.sheets.order import cutting_order
-from framekit.sheets.protocol import Nester, NestItem, NestJob, NestProgress, NestResult
+from framekit.sheets.protocol import Nester, NestItem, NestJob, NestProgress, NestResult, Place
 from framekit.solution.fitting import margin_of, spacing_of, stock_size
 
 Progress = Callable[[NestProgress], None]
@@ -97,12 +97,12 @@ def make_job(parts: Parts, groups: Sequence[Sequence[Part]]) -> NestJob:
 
 def _cost(job: NestJob, result: NestResult) -> tuple[int, float]:
     last = result.sheets[-1]
-    return (len(result.sheets), max(_right_edge(job, place.item, place) for place in last))
+    return (len(result.sheets), max(_right_edge(job, place) for place in last))
 
 
-def _right_edge(job: NestJob, item: int, place: object) -> float:
-    c, s = geometry.cosine_sine(place.rotation)  # type: ignore[attr-defined]
-    return max(c * x - s * y for x, y in job.items[item].outer) + place.x  # type: ignore[attr-defined]
+def _right_edge(job: NestJob, place: Place) -> float:
+    c, s = geometry.cosine_sine(place.rotation)
+    return max(c * x - s * y for x, y in job.items[place.item].outer) + place.x
 
 
 def _sheets(
@@ -110,13 +110,15 @@ def _sheets(
 ) -> tuple[Sheet, ...]:
     pace = pace_of(parts.frames[0].solution.spec.cutter.speed)
     labels: dict[str, tuple[geometry.Path, ...]] = {}
+    rooms: Rooms = {}
     sheets = []
     for number, places in enumerate(result.sheets, 1):
         placed = []
         for place in places:
             part = groups[place.item][place.copy]
             if part.id not in labels:
-                labels[part.id] = place_label(label_text(part), part.outline, part.marks)
+                keep_clear = (*part.marks, *part.crossings)
+                labels[part.id] = place_label(label_text(part), part.outline, keep_clear, rooms)
             placed.append(Placement(part, place.x, place.y, place.rotation, labels[part.id]))
         ordered = cutting_order(placed)
         paths = [pair for placement in ordered for pair in _paths(placement)]

@@ -13,7 +13,6 @@ import numpy as np
 
 from framekit.sheets.compact import Spot
 from framekit.sheets.nofit import Mask, NoFit, box_of, fill_rings, grid_count
-from framekit.sheets.shapes import Shape
 
 Angles = tuple[float, ...]
 Order = list[tuple[int, Angles]]

@@ -87,8 +87,7 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
         spec=frame,
         quantities=quantities,
         checks=checks,
-        material=material.name,
-        density=material.density_at(values["sheet.thickness"]).value,
+        material=material,
         longitudes=longitudes_of(frame),
         disc_count=len(placed_discs(frame)),
     )

@@ -10,7 +10,7 @@ from framekit.errors import Where
 from framekit.solution.model import Origin
 from framekit.solution.relations import placed_discs
 from framekit.spec.measure import Measure
-from framekit.spec.model import FrameSpec
+from framekit.spec.model import FrameSpec, RibWidth
 
 
 class Given(NamedTuple):
@@ -128,9 +128,10 @@ def _rib_givens(frame: FrameSpec) -> list[Given]:
         Given("rib.count", _plain(float(len(angles))), "given", where),
         Given("rib.angle", _plain(least_angle(angles), "deg"), "given", where),
     ]
+    width = ribs.width or RibWidth.model_construct()
     for name, measure, step in (
-        ("rib.width_equator", ribs.width and ribs.width.equator, "equator"),
-        ("rib.width_pole", ribs.width and ribs.width.pole, "pole"),
+        ("rib.width_equator", width.equator, "equator"),
+        ("rib.width_pole", width.pole, "pole"),
     ):
         if measure is not None:
             found.append(Given(name, measure, "given", frame.where("ribs", "width", step)))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from framekit.catalogue.model import MaterialRow
 from framekit.errors import Where
 from framekit.solution.plan import Step
 from framekit.spec.model import FrameSpec, Spec
@@ -61,8 +62,7 @@ class FrameSolution:
     spec: FrameSpec
     quantities: Mapping[str, Quantity]
     checks: tuple[Check, ...]
-    material: str
-    density: float
+    material: MaterialRow
     longitudes: tuple[float, ...]
     disc_count: int
 

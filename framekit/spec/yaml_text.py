@@ -148,7 +148,7 @@ class _Reader:
 
     def scalar(self, node: ScalarNode, key: Key) -> str | int | float | bool | None:
         text = str(node.value)
-        kind = node.tag.removeprefix(_TAG)
+        kind = str(node.tag).removeprefix(_TAG)
         if kind == "str":
             return text
         if kind == "null":

@@ -24,6 +24,7 @@ def make_part(part_id, outline, marks=(), title="A part", frame="buoy"):
         material="birch-plywood",
         outline=outline,
         marks=marks,
+        crossings=(),
         pose=UPRIGHT,
         mass=10.0,
         origin=Where("buoy.yaml", 12),

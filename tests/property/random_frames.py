@@ -126,5 +126,3 @@ def frames(draw: st.DrawFn) -> dict[str, Any]:
         cutter["tool_diameter"] = draw(_mm(0.8, 4))
     spec["cutter"] = cutter
     return spec
-
-

@@ -7,6 +7,8 @@ of the kerfs.
 
 from __future__ import annotations
 
+from typing import Any
+
 import sympy
 
 from framekit.solution.laws.design import (
@@ -55,17 +57,17 @@ w_least = quantity("rib.width_least")
 h_d = quantity("disc.held_depth")
 
 
-def skin_at(height: object) -> object:
+def skin_at(height: Any) -> Any:
     """The skin's radius at a height, 0 beyond the pole."""
-    return a / c * sympy.sqrt(sympy.Max(0, (c - height) * (c + height)))  # type: ignore[operator]
+    return a / c * sympy.sqrt(sympy.Max(0, (c - height) * (c + height)))
 
 
-def inner_at(height: object) -> object:
+def inner_at(height: Any) -> Any:
     """The rib's inner edge at a height."""
-    return sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - height) * (c_i + height))))  # type: ignore[operator]
+    return sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - height) * (c_i + height))))
 
 
-def _made(name: str, right: object, words: str) -> Law:
+def _made(name: str, right: Any, words: str) -> Law:
     return Law(name, quantity(name), right, words, OURS, both_ways=False)
 
 

@@ -45,7 +45,7 @@ NEVER_SOLVED = ("rib.angle",)
 """It follows from the whole number of ribs, which nothing solves for."""
 
 
-class _Code(PythonCodePrinter):
+class _Code(PythonCodePrinter):  # type: ignore[misc]  # sympy has no types
     """Prints an expression as Python over a namespace `m`, so floats and bands share it."""
 
     def __init__(self) -> None:
@@ -87,7 +87,7 @@ class _Code(PythonCodePrinter):
         return f"m.choose({test}, {self._print(first)}, {self._print(second)})"
 
 
-class _Words(StrPrinter):
+class _Words(StrPrinter):  # type: ignore[misc]  # sympy has no types
     """Prints an expression as people write it, with `{0}` for the first input."""
 
     def __init__(self, inputs: tuple[str, ...]) -> None:
