@@ -7,7 +7,7 @@ from pathlib import Path
 
 from framekit.errors import Fault, PluginError
 from framekit.files.model import Document, Files
-from framekit.files.naming import safe_name
+from framekit.files.naming import is_plain_name
 from framekit.files.protocol import Backend
 from framekit.files.write import write_files
 from framekit.plugins import BACKENDS, load
@@ -27,7 +27,7 @@ def write_sheets(sheets: Sheets, folder: str | Path, backends: Sequence[str]) ->
         backend: Backend = load(BACKENDS, name)
         rendered[name] = backend.render(sheets)
         for document in rendered[name]:
-            if document.name != safe_name(document.name) or document.name in names:
+            if not is_plain_name(document.name) or document.name in names:
                 raise PluginError(
                     Fault(
                         "backend-file-name",

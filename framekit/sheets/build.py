@@ -109,17 +109,18 @@ def _sheets(
     parts: Parts, groups: Sequence[Sequence[Part]], job: NestJob, result: NestResult
 ) -> tuple[Sheet, ...]:
     pace = pace_of(parts.frames[0].solution.spec.cutter.speed)
-    labels: dict[str, tuple[geometry.Path, ...]] = {}
+    labels: dict[tuple[str, str], tuple[geometry.Path, ...]] = {}
     rooms: Rooms = {}
     sheets = []
     for number, places in enumerate(result.sheets, 1):
         placed = []
         for place in places:
             part = groups[place.item][place.copy]
-            if part.id not in labels:
+            name = (part.frame, part.id)
+            if name not in labels:
                 keep_clear = (*part.marks, *part.crossings)
-                labels[part.id] = place_label(label_text(part), part.outline, keep_clear, rooms)
-            placed.append(Placement(part, place.x, place.y, place.rotation, labels[part.id]))
+                labels[name] = place_label(label_text(part), part.outline, keep_clear, rooms)
+            placed.append(Placement(part, place.x, place.y, place.rotation, labels[name]))
         ordered = cutting_order(placed)
         paths = [pair for placement in ordered for pair in _paths(placement)]
         bounds = [p.outline.outer.bounds for p in ordered]

@@ -61,9 +61,9 @@ def test_given_colours_are_used(sample):
     assert b'stroke="#0a0b0c"' in data and STROKES["outside"].encode() not in data
 
 
-def test_at_most_four_decimals(two_parts):
+def test_at_most_five_decimals(two_parts):
     for path in tree(two_parts).iter(f"{SVG}path"):
-        assert not re.search(r"\.\d{5}", path.attrib["d"])
+        assert not re.search(r"\.\d{6}", path.attrib["d"])
         assert not re.search(r"e|nan|inf", path.attrib["d"])
 
 

@@ -19,7 +19,7 @@ from framekit.files.settings import OPERATIONS, CutSettings, cut_settings
 from framekit.geometry.path import Path, Segment
 from framekit.sheets.model import Sheets
 
-DECIMALS = 4
+DECIMALS = 5
 """Decimals of every number in mm: 0.1 µm, far below what any cutter holds. A path's length, which
 adds up the rounding of its corners, is true to about 0.1 µm a corner."""
 
