@@ -1,0 +1,1 @@
+"""Bodies and materials, every figure with unit, tolerance and source."""

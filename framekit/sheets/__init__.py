@@ -1,0 +1,1 @@
+"""Parts to Sheets: nesting, labels, cutting order and times."""

@@ -1,0 +1,1 @@
+"""Spec to Solution: laws, plan, solving, tolerances, checks and derivations."""

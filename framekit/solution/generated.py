@@ -5,2647 +5,1073 @@ from typing import Any
 
 from framekit.solution.law import Form, Law
 
-
 def _body_equatorial_diameter__body_equatorial_diameter(m: Any, body_equatorial_radius: Any) -> Any:
-    return 2 * body_equatorial_radius
-
+    return 2*body_equatorial_radius
 
 def _body_equatorial_diameter__body_equatorial_radius(m: Any, body_equatorial_diameter: Any) -> Any:
-    return (1 / 2) * body_equatorial_diameter
-
+    return (1 / 2)*body_equatorial_diameter
 
 def _body_polar_diameter__body_polar_diameter(m: Any, body_polar_radius: Any) -> Any:
-    return 2 * body_polar_radius
-
+    return 2*body_polar_radius
 
 def _body_polar_diameter__body_polar_radius(m: Any, body_polar_diameter: Any) -> Any:
-    return (1 / 2) * body_polar_diameter
-
+    return (1 / 2)*body_polar_diameter
 
 def _body_mean_diameter__body_mean_diameter(m: Any, body_mean_radius: Any) -> Any:
-    return 2 * body_mean_radius
-
+    return 2*body_mean_radius
 
 def _body_mean_diameter__body_mean_radius(m: Any, body_mean_diameter: Any) -> Any:
-    return (1 / 2) * body_mean_diameter
+    return (1 / 2)*body_mean_diameter
 
+def _body_flattening__body_polar_radius(m: Any, body_equatorial_radius: Any, body_flattening: Any) -> Any:
+    return body_equatorial_radius*(1 - body_flattening)
 
-def _body_flattening__body_polar_radius(
-    m: Any, body_equatorial_radius: Any, body_flattening: Any
-) -> Any:
-    return body_equatorial_radius * (1 - body_flattening)
+def _body_flattening__body_equatorial_radius(m: Any, body_flattening: Any, body_polar_radius: Any) -> Any:
+    return body_polar_radius/(1 - body_flattening)
 
-
-def _body_flattening__body_equatorial_radius(
-    m: Any, body_flattening: Any, body_polar_radius: Any
-) -> Any:
-    return body_polar_radius / (1 - body_flattening)
-
-
-def _body_flattening__body_flattening(
-    m: Any, body_equatorial_radius: Any, body_polar_radius: Any
-) -> Any:
-    return (body_equatorial_radius - body_polar_radius) / body_equatorial_radius
-
+def _body_flattening__body_flattening(m: Any, body_equatorial_radius: Any, body_polar_radius: Any) -> Any:
+    return (body_equatorial_radius - body_polar_radius)/body_equatorial_radius
 
 def _body_is_sphere__body_flattening(m: Any) -> Any:
     return 0
 
-
 def _body_mean_of_sphere__body_mean_radius(m: Any, body_equatorial_radius: Any) -> Any:
     return body_equatorial_radius
-
 
 def _body_mean_of_sphere__body_equatorial_radius(m: Any, body_mean_radius: Any) -> Any:
     return body_mean_radius
 
+def _body_mean_arithmetic__body_mean_radius(m: Any, body_equatorial_radius: Any, body_flattening: Any) -> Any:
+    return (1 / 3)*body_equatorial_radius*(3 - body_flattening)
 
-def _body_mean_arithmetic__body_mean_radius(
-    m: Any, body_equatorial_radius: Any, body_flattening: Any
-) -> Any:
-    return (1 / 3) * body_equatorial_radius * (3 - body_flattening)
+def _body_mean_arithmetic__body_equatorial_radius(m: Any, body_flattening: Any, body_mean_radius: Any) -> Any:
+    return 3*body_mean_radius/(3 - body_flattening)
 
+def _body_mean_arithmetic__body_flattening(m: Any, body_equatorial_radius: Any, body_mean_radius: Any) -> Any:
+    return 3 - 3*body_mean_radius/body_equatorial_radius
 
-def _body_mean_arithmetic__body_equatorial_radius(
-    m: Any, body_flattening: Any, body_mean_radius: Any
-) -> Any:
-    return 3 * body_mean_radius / (3 - body_flattening)
+def _body_mean_volumetric__body_mean_radius(m: Any, body_equatorial_radius: Any, body_flattening: Any) -> Any:
+    return body_equatorial_radius*m.cbrt(1 - body_flattening)
 
+def _body_mean_volumetric__body_equatorial_radius(m: Any, body_flattening: Any, body_mean_radius: Any) -> Any:
+    return body_mean_radius/m.cbrt(1 - body_flattening)
 
-def _body_mean_arithmetic__body_flattening(
-    m: Any, body_equatorial_radius: Any, body_mean_radius: Any
-) -> Any:
-    return 3 - 3 * body_mean_radius / body_equatorial_radius
+def _body_mean_volumetric__body_flattening(m: Any, body_equatorial_radius: Any, body_mean_radius: Any) -> Any:
+    return 1 - body_mean_radius**3/body_equatorial_radius**3
 
+def _scale_equatorial__model_equatorial_radius(m: Any, body_equatorial_radius: Any, scale_denominator: Any) -> Any:
+    return body_equatorial_radius/scale_denominator
 
-def _body_mean_volumetric__body_mean_radius(
-    m: Any, body_equatorial_radius: Any, body_flattening: Any
-) -> Any:
-    return body_equatorial_radius * m.cbrt(1 - body_flattening)
+def _scale_equatorial__body_equatorial_radius(m: Any, model_equatorial_radius: Any, scale_denominator: Any) -> Any:
+    return model_equatorial_radius*scale_denominator
 
+def _scale_equatorial__scale_denominator(m: Any, body_equatorial_radius: Any, model_equatorial_radius: Any) -> Any:
+    return body_equatorial_radius/model_equatorial_radius
 
-def _body_mean_volumetric__body_equatorial_radius(
-    m: Any, body_flattening: Any, body_mean_radius: Any
-) -> Any:
-    return body_mean_radius / m.cbrt(1 - body_flattening)
+def _scale_polar__model_polar_radius(m: Any, body_flattening: Any, model_equatorial_radius: Any) -> Any:
+    return model_equatorial_radius*(1 - body_flattening)
 
+def _scale_polar__body_flattening(m: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return (model_equatorial_radius - model_polar_radius)/model_equatorial_radius
 
-def _body_mean_volumetric__body_flattening(
-    m: Any, body_equatorial_radius: Any, body_mean_radius: Any
-) -> Any:
-    return 1 - body_mean_radius**3 / body_equatorial_radius**3
+def _scale_polar__model_equatorial_radius(m: Any, body_flattening: Any, model_polar_radius: Any) -> Any:
+    return model_polar_radius/(1 - body_flattening)
 
+def _model_equatorial_diameter__model_equatorial_diameter(m: Any, model_equatorial_radius: Any) -> Any:
+    return 2*model_equatorial_radius
 
-def _scale_equatorial__model_equatorial_radius(
-    m: Any, body_equatorial_radius: Any, scale_denominator: Any
-) -> Any:
-    return body_equatorial_radius / scale_denominator
-
-
-def _scale_equatorial__body_equatorial_radius(
-    m: Any, model_equatorial_radius: Any, scale_denominator: Any
-) -> Any:
-    return model_equatorial_radius * scale_denominator
-
-
-def _scale_equatorial__scale_denominator(
-    m: Any, body_equatorial_radius: Any, model_equatorial_radius: Any
-) -> Any:
-    return body_equatorial_radius / model_equatorial_radius
-
-
-def _scale_polar__model_polar_radius(
-    m: Any, body_flattening: Any, model_equatorial_radius: Any
-) -> Any:
-    return model_equatorial_radius * (1 - body_flattening)
-
-
-def _scale_polar__body_flattening(
-    m: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (model_equatorial_radius - model_polar_radius) / model_equatorial_radius
-
-
-def _scale_polar__model_equatorial_radius(
-    m: Any, body_flattening: Any, model_polar_radius: Any
-) -> Any:
-    return model_polar_radius / (1 - body_flattening)
-
-
-def _model_equatorial_diameter__model_equatorial_diameter(
-    m: Any, model_equatorial_radius: Any
-) -> Any:
-    return 2 * model_equatorial_radius
-
-
-def _model_equatorial_diameter__model_equatorial_radius(
-    m: Any, model_equatorial_diameter: Any
-) -> Any:
-    return (1 / 2) * model_equatorial_diameter
-
+def _model_equatorial_diameter__model_equatorial_radius(m: Any, model_equatorial_diameter: Any) -> Any:
+    return (1 / 2)*model_equatorial_diameter
 
 def _model_height__model_height(m: Any, model_polar_radius: Any) -> Any:
-    return 2 * model_polar_radius
-
+    return 2*model_polar_radius
 
 def _model_height__model_polar_radius(m: Any, model_height: Any) -> Any:
-    return (1 / 2) * model_height
+    return (1 / 2)*model_height
 
-
-def _rib_inner_equator__rib_inner_equatorial_radius(
-    m: Any, model_equatorial_radius: Any, rib_width_equator: Any
-) -> Any:
+def _rib_inner_equator__rib_inner_equatorial_radius(m: Any, model_equatorial_radius: Any, rib_width_equator: Any) -> Any:
     return model_equatorial_radius - rib_width_equator
 
-
-def _rib_inner_equator__model_equatorial_radius(
-    m: Any, rib_inner_equatorial_radius: Any, rib_width_equator: Any
-) -> Any:
+def _rib_inner_equator__model_equatorial_radius(m: Any, rib_inner_equatorial_radius: Any, rib_width_equator: Any) -> Any:
     return rib_inner_equatorial_radius + rib_width_equator
 
-
-def _rib_inner_equator__rib_width_equator(
-    m: Any, model_equatorial_radius: Any, rib_inner_equatorial_radius: Any
-) -> Any:
+def _rib_inner_equator__rib_width_equator(m: Any, model_equatorial_radius: Any, rib_inner_equatorial_radius: Any) -> Any:
     return model_equatorial_radius - rib_inner_equatorial_radius
 
-
-def _rib_inner_pole__rib_inner_polar_radius(
-    m: Any, model_polar_radius: Any, rib_width_pole: Any
-) -> Any:
+def _rib_inner_pole__rib_inner_polar_radius(m: Any, model_polar_radius: Any, rib_width_pole: Any) -> Any:
     return model_polar_radius - rib_width_pole
 
-
-def _rib_inner_pole__model_polar_radius(
-    m: Any, rib_inner_polar_radius: Any, rib_width_pole: Any
-) -> Any:
+def _rib_inner_pole__model_polar_radius(m: Any, rib_inner_polar_radius: Any, rib_width_pole: Any) -> Any:
     return rib_inner_polar_radius + rib_width_pole
 
-
-def _rib_inner_pole__rib_width_pole(
-    m: Any, model_polar_radius: Any, rib_inner_polar_radius: Any
-) -> Any:
+def _rib_inner_pole__rib_width_pole(m: Any, model_polar_radius: Any, rib_inner_polar_radius: Any) -> Any:
     return model_polar_radius - rib_inner_polar_radius
 
+def _rib_pole_gap__rib_pole_gap(m: Any, rib_angle: Any, rib_pole_allowance: Any, sheet_thickness: Any) -> Any:
+    return rib_pole_allowance + (1 / 2)*sheet_thickness*m.cos((1 / 360)*m.pi*rib_angle)/m.sin((1 / 360)*m.pi*rib_angle)
 
-def _rib_pole_gap__rib_pole_gap(
-    m: Any, rib_angle: Any, rib_pole_allowance: Any, sheet_thickness: Any
-) -> Any:
-    return rib_pole_allowance + (1 / 2) * sheet_thickness * m.cos(
-        (1 / 360) * m.pi * rib_angle
-    ) / m.sin((1 / 360) * m.pi * rib_angle)
+def _rib_pole_gap__rib_pole_allowance(m: Any, rib_angle: Any, rib_pole_gap: Any, sheet_thickness: Any) -> Any:
+    return rib_pole_gap - 1 / 2*sheet_thickness/m.tan((1 / 360)*m.pi*rib_angle)
 
+def _rib_pole_gap__sheet_thickness(m: Any, rib_angle: Any, rib_pole_allowance: Any, rib_pole_gap: Any) -> Any:
+    return 2*(-rib_pole_allowance + rib_pole_gap)*m.tan((1 / 360)*m.pi*rib_angle)
 
-def _rib_pole_gap__rib_pole_allowance(
-    m: Any, rib_angle: Any, rib_pole_gap: Any, sheet_thickness: Any
-) -> Any:
-    return rib_pole_gap - 1 / 2 * sheet_thickness / m.tan((1 / 360) * m.pi * rib_angle)
+def _rib_height__rib_height(m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return 2*model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
 
+def _rib_height__model_equatorial_radius(m: Any, model_polar_radius: Any, rib_height: Any, rib_pole_gap: Any) -> Any:
+    return 2*model_polar_radius*rib_pole_gap*m.sqrt(1/(4*m.square(model_polar_radius) - m.square(rib_height)))
 
-def _rib_pole_gap__sheet_thickness(
-    m: Any, rib_angle: Any, rib_pole_allowance: Any, rib_pole_gap: Any
-) -> Any:
-    return 2 * (-rib_pole_allowance + rib_pole_gap) * m.tan((1 / 360) * m.pi * rib_angle)
+def _rib_height__model_polar_radius(m: Any, model_equatorial_radius: Any, rib_height: Any, rib_pole_gap: Any) -> Any:
+    return (1 / 2)*model_equatorial_radius*rib_height/m.sqrt(m.square(model_equatorial_radius) - m.square(rib_pole_gap))
 
-
-def _rib_height__rib_height(
-    m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_pole_gap: Any
-) -> Any:
-    return (
-        2
-        * model_polar_radius
-        * m.sqrt(
-            (model_equatorial_radius - rib_pole_gap) * (model_equatorial_radius + rib_pole_gap)
-        )
-        / model_equatorial_radius
-    )
-
-
-def _rib_height__model_equatorial_radius(
-    m: Any, model_polar_radius: Any, rib_height: Any, rib_pole_gap: Any
-) -> Any:
-    return (
-        2
-        * model_polar_radius
-        * rib_pole_gap
-        * m.sqrt(1 / (4 * m.square(model_polar_radius) - m.square(rib_height)))
-    )
-
-
-def _rib_height__model_polar_radius(
-    m: Any, model_equatorial_radius: Any, rib_height: Any, rib_pole_gap: Any
-) -> Any:
-    return (
-        (1 / 2)
-        * model_equatorial_radius
-        * rib_height
-        / m.sqrt(m.square(model_equatorial_radius) - m.square(rib_pole_gap))
-    )
-
-
-def _rib_height__rib_pole_gap(
-    m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_height: Any
-) -> Any:
-    return (
-        (1 / 2)
-        * m.sqrt(
-            (4 * m.square(model_polar_radius) - m.square(rib_height)) / m.square(model_polar_radius)
-        )
-        * m.abs(model_equatorial_radius)
-    )
-
+def _rib_height__rib_pole_gap(m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_height: Any) -> Any:
+    return (1 / 2)*m.sqrt((4*m.square(model_polar_radius) - m.square(rib_height))/m.square(model_polar_radius))*m.abs(model_equatorial_radius)
 
 def _rib_proud__rib_proud(m: Any, model_equatorial_radius: Any, sheet_thickness: Any) -> Any:
-    return -model_equatorial_radius + m.sqrt(
-        m.square(model_equatorial_radius) + (1 / 4) * m.square(sheet_thickness)
-    )
-
+    return -model_equatorial_radius + m.sqrt(m.square(model_equatorial_radius) + (1 / 4)*m.square(sheet_thickness))
 
 def _slot_width__joint_slot_width(m: Any, joint_clearance: Any, sheet_thickness: Any) -> Any:
     return joint_clearance + sheet_thickness
 
-
 def _slot_width__joint_clearance(m: Any, joint_slot_width: Any, sheet_thickness: Any) -> Any:
     return joint_slot_width - sheet_thickness
-
 
 def _slot_width__sheet_thickness(m: Any, joint_clearance: Any, joint_slot_width: Any) -> Any:
     return -joint_clearance + joint_slot_width
 
-
-def _slot_width_drawn_file__joint_slot_width_drawn(
-    m: Any, cutter_kerf: Any, joint_slot_width: Any
-) -> Any:
+def _slot_width_drawn_file__joint_slot_width_drawn(m: Any, cutter_kerf: Any, joint_slot_width: Any) -> Any:
     return -cutter_kerf + joint_slot_width
 
-
-def _slot_width_drawn_file__cutter_kerf(
-    m: Any, joint_slot_width: Any, joint_slot_width_drawn: Any
-) -> Any:
+def _slot_width_drawn_file__cutter_kerf(m: Any, joint_slot_width: Any, joint_slot_width_drawn: Any) -> Any:
     return joint_slot_width - joint_slot_width_drawn
 
-
-def _slot_width_drawn_file__joint_slot_width(
-    m: Any, cutter_kerf: Any, joint_slot_width_drawn: Any
-) -> Any:
+def _slot_width_drawn_file__joint_slot_width(m: Any, cutter_kerf: Any, joint_slot_width_drawn: Any) -> Any:
     return cutter_kerf + joint_slot_width_drawn
-
 
 def _slot_width_drawn_machine__joint_slot_width_drawn(m: Any, joint_slot_width: Any) -> Any:
     return joint_slot_width
 
-
 def _slot_width_drawn_machine__joint_slot_width(m: Any, joint_slot_width_drawn: Any) -> Any:
     return joint_slot_width_drawn
-
 
 def _joint_gap__joint_gap(m: Any, joint_slot_width: Any, sheet_thickness: Any) -> Any:
     return joint_slot_width - sheet_thickness
 
-
 def _joint_gap__joint_slot_width(m: Any, joint_gap: Any, sheet_thickness: Any) -> Any:
     return joint_gap + sheet_thickness
-
 
 def _joint_gap__sheet_thickness(m: Any, joint_gap: Any, joint_slot_width: Any) -> Any:
     return -joint_gap + joint_slot_width
 
-
 def _disc_fraction__disc_height(m: Any, disc_fraction: Any, model_polar_radius: Any) -> Any:
-    return disc_fraction * model_polar_radius
-
+    return disc_fraction*model_polar_radius
 
 def _disc_fraction__disc_fraction(m: Any, disc_height: Any, model_polar_radius: Any) -> Any:
-    return disc_height / model_polar_radius
-
+    return disc_height/model_polar_radius
 
 def _disc_fraction__model_polar_radius(m: Any, disc_fraction: Any, disc_height: Any) -> Any:
-    return disc_height / disc_fraction
+    return disc_height/disc_fraction
 
+def _disc_latitude_geocentric__disc_height(m: Any, disc_latitude: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
 
-def _disc_latitude_geocentric__disc_height(
-    m: Any, disc_latitude: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (
-        model_equatorial_radius
-        * model_polar_radius
-        * m.sin((1 / 180) * m.pi * disc_latitude)
-        / m.sqrt(
-            m.square(model_equatorial_radius) * m.square(m.sin((1 / 180) * m.pi * disc_latitude))
-            + m.square(model_polar_radius) * m.square(m.cos((1 / 180) * m.pi * disc_latitude))
-        )
-    )
+def _disc_latitude_geodetic__disc_height(m: Any, disc_latitude: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
 
-
-def _disc_latitude_geodetic__disc_height(
-    m: Any, disc_latitude: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (
-        m.square(model_polar_radius)
-        * m.sin((1 / 180) * m.pi * disc_latitude)
-        / m.sqrt(
-            m.square(model_equatorial_radius) * m.square(m.cos((1 / 180) * m.pi * disc_latitude))
-            + m.square(model_polar_radius) * m.square(m.sin((1 / 180) * m.pi * disc_latitude))
-        )
-    )
-
-
-def _disc_latitude_parametric__disc_height(
-    m: Any, disc_latitude: Any, model_polar_radius: Any
-) -> Any:
-    return model_polar_radius * m.sin((1 / 180) * m.pi * disc_latitude)
-
+def _disc_latitude_parametric__disc_height(m: Any, disc_latitude: Any, model_polar_radius: Any) -> Any:
+    return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
 
 def _disc_mirror__disc_height(m: Any, original_height: Any) -> Any:
     return -original_height
 
-
 def _disc_mirror__original_height(m: Any, disc_height: Any) -> Any:
     return -disc_height
 
-
 def _disc_far_height__disc_far_height(m: Any, disc_height: Any, sheet_thickness: Any) -> Any:
-    return (1 / 2) * sheet_thickness + m.abs(disc_height)
+    return (1 / 2)*sheet_thickness + m.abs(disc_height)
 
+def _disc_skin__disc_skin_radius(m: Any, disc_far_height: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
 
-def _disc_skin__disc_skin_radius(
-    m: Any, disc_far_height: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (
-        model_equatorial_radius
-        * m.sqrt((-disc_far_height + model_polar_radius) * (disc_far_height + model_polar_radius))
-        / model_polar_radius
-    )
+def _disc_skin__disc_far_height(m: Any, disc_skin_radius: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return m.sqrt((-m.square(disc_skin_radius) + m.square(model_equatorial_radius))/m.square(model_equatorial_radius))*m.abs(model_polar_radius)
 
+def _disc_skin__model_equatorial_radius(m: Any, disc_far_height: Any, disc_skin_radius: Any, model_polar_radius: Any) -> Any:
+    return disc_skin_radius*model_polar_radius/m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
 
-def _disc_skin__disc_far_height(
-    m: Any, disc_skin_radius: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return m.sqrt(
-        (-m.square(disc_skin_radius) + m.square(model_equatorial_radius))
-        / m.square(model_equatorial_radius)
-    ) * m.abs(model_polar_radius)
+def _disc_skin__model_polar_radius(m: Any, disc_far_height: Any, disc_skin_radius: Any, model_equatorial_radius: Any) -> Any:
+    return disc_far_height*model_equatorial_radius*m.sqrt(-1/((disc_skin_radius - model_equatorial_radius)*(disc_skin_radius + model_equatorial_radius)))
 
+def _disc_mid_skin__disc_mid_skin_radius(m: Any, disc_height: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return model_equatorial_radius*m.sqrt((-disc_height + model_polar_radius)*(disc_height + model_polar_radius))/model_polar_radius
 
-def _disc_skin__model_equatorial_radius(
-    m: Any, disc_far_height: Any, disc_skin_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (
-        disc_skin_radius
-        * model_polar_radius
-        / m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
-    )
+def _disc_rib_inner__disc_rib_inner_radius(m: Any, disc_height: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius)
 
+def _disc_joint__disc_joint_radius(m: Any, disc_mid_skin_radius: Any, disc_rib_inner_radius: Any, joint_engagement: Any) -> Any:
+    return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
 
-def _disc_skin__model_polar_radius(
-    m: Any, disc_far_height: Any, disc_skin_radius: Any, model_equatorial_radius: Any
-) -> Any:
-    return (
-        disc_far_height
-        * model_equatorial_radius
-        * m.sqrt(
-            -1
-            / (
-                (disc_skin_radius - model_equatorial_radius)
-                * (disc_skin_radius + model_equatorial_radius)
-            )
-        )
-    )
+def _disc_joint__disc_mid_skin_radius(m: Any, disc_joint_radius: Any, disc_rib_inner_radius: Any, joint_engagement: Any) -> Any:
+    return (disc_joint_radius + disc_rib_inner_radius*joint_engagement - disc_rib_inner_radius)/joint_engagement
 
+def _disc_joint__disc_rib_inner_radius(m: Any, disc_joint_radius: Any, disc_mid_skin_radius: Any, joint_engagement: Any) -> Any:
+    return (-disc_joint_radius + disc_mid_skin_radius*joint_engagement)/(joint_engagement - 1)
 
-def _disc_mid_skin__disc_mid_skin_radius(
-    m: Any, disc_height: Any, model_equatorial_radius: Any, model_polar_radius: Any
-) -> Any:
-    return (
-        model_equatorial_radius
-        * m.sqrt((-disc_height + model_polar_radius) * (disc_height + model_polar_radius))
-        / model_polar_radius
-    )
-
-
-def _disc_rib_inner__disc_rib_inner_radius(
-    m: Any,
-    disc_height: Any,
-    rib_inner_equatorial_radius: Any,
-    rib_inner_polar_radius: Any,
-    rib_pole_gap: Any,
-) -> Any:
-    return m.max(
-        rib_pole_gap,
-        rib_inner_equatorial_radius
-        * m.sqrt(
-            m.max(
-                0, (-disc_height + rib_inner_polar_radius) * (disc_height + rib_inner_polar_radius)
-            )
-        )
-        / rib_inner_polar_radius,
-    )
-
-
-def _disc_joint__disc_joint_radius(
-    m: Any, disc_mid_skin_radius: Any, disc_rib_inner_radius: Any, joint_engagement: Any
-) -> Any:
-    return disc_rib_inner_radius + joint_engagement * (disc_mid_skin_radius - disc_rib_inner_radius)
-
-
-def _disc_joint__disc_mid_skin_radius(
-    m: Any, disc_joint_radius: Any, disc_rib_inner_radius: Any, joint_engagement: Any
-) -> Any:
-    return (
-        disc_joint_radius + disc_rib_inner_radius * joint_engagement - disc_rib_inner_radius
-    ) / joint_engagement
-
-
-def _disc_joint__disc_rib_inner_radius(
-    m: Any, disc_joint_radius: Any, disc_mid_skin_radius: Any, joint_engagement: Any
-) -> Any:
-    return (-disc_joint_radius + disc_mid_skin_radius * joint_engagement) / (joint_engagement - 1)
-
-
-def _disc_joint__joint_engagement(
-    m: Any, disc_joint_radius: Any, disc_mid_skin_radius: Any, disc_rib_inner_radius: Any
-) -> Any:
-    return (-disc_joint_radius + disc_rib_inner_radius) / (
-        -disc_mid_skin_radius + disc_rib_inner_radius
-    )
-
+def _disc_joint__joint_engagement(m: Any, disc_joint_radius: Any, disc_mid_skin_radius: Any, disc_rib_inner_radius: Any) -> Any:
+    return (-disc_joint_radius + disc_rib_inner_radius)/(-disc_mid_skin_radius + disc_rib_inner_radius)
 
 def _disc_radius_cross_lap__disc_radius(m: Any, disc_setback: Any, disc_skin_radius: Any) -> Any:
     return -disc_setback + disc_skin_radius
 
-
 def _disc_radius_cross_lap__disc_setback(m: Any, disc_radius: Any, disc_skin_radius: Any) -> Any:
     return -disc_radius + disc_skin_radius
-
 
 def _disc_radius_cross_lap__disc_skin_radius(m: Any, disc_radius: Any, disc_setback: Any) -> Any:
     return disc_radius + disc_setback
 
-
 def _disc_radius_housed__disc_radius(m: Any, disc_joint_radius: Any) -> Any:
     return disc_joint_radius
-
 
 def _disc_radius_housed__disc_joint_radius(m: Any, disc_radius: Any) -> Any:
     return disc_radius
 
-
-def _disc_notch_depth__disc_notch_depth(
-    m: Any, disc_joint_radius: Any, disc_rib_inner_radius: Any
-) -> Any:
+def _disc_notch_depth__disc_notch_depth(m: Any, disc_joint_radius: Any, disc_rib_inner_radius: Any) -> Any:
     return disc_joint_radius - disc_rib_inner_radius
 
-
-def _disc_notch_depth__disc_joint_radius(
-    m: Any, disc_notch_depth: Any, disc_rib_inner_radius: Any
-) -> Any:
+def _disc_notch_depth__disc_joint_radius(m: Any, disc_notch_depth: Any, disc_rib_inner_radius: Any) -> Any:
     return disc_notch_depth + disc_rib_inner_radius
 
-
-def _disc_notch_depth__disc_rib_inner_radius(
-    m: Any, disc_joint_radius: Any, disc_notch_depth: Any
-) -> Any:
+def _disc_notch_depth__disc_rib_inner_radius(m: Any, disc_joint_radius: Any, disc_notch_depth: Any) -> Any:
     return disc_joint_radius - disc_notch_depth
-
 
 def _disc_slot_depth__disc_slot_depth(m: Any, disc_joint_radius: Any, disc_radius: Any) -> Any:
     return -disc_joint_radius + disc_radius
 
-
 def _disc_slot_depth__disc_joint_radius(m: Any, disc_radius: Any, disc_slot_depth: Any) -> Any:
     return disc_radius - disc_slot_depth
-
 
 def _disc_slot_depth__disc_radius(m: Any, disc_joint_radius: Any, disc_slot_depth: Any) -> Any:
     return disc_joint_radius + disc_slot_depth
 
+def _disc_slot_web__disc_slot_web(m: Any, disc_joint_radius: Any, joint_slot_width: Any, rib_angle: Any) -> Any:
+    return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle)
 
-def _disc_slot_web__disc_slot_web(
-    m: Any, disc_joint_radius: Any, joint_slot_width: Any, rib_angle: Any
-) -> Any:
-    return 2 * disc_joint_radius * m.sin((1 / 360) * m.pi * rib_angle) - joint_slot_width * m.cos(
-        (1 / 360) * m.pi * rib_angle
-    )
+def _disc_slot_web__disc_joint_radius(m: Any, disc_slot_web: Any, joint_slot_width: Any, rib_angle: Any) -> Any:
+    return (1 / 2)*(disc_slot_web + joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle))/m.sin((1 / 360)*m.pi*rib_angle)
 
+def _disc_slot_web__joint_slot_width(m: Any, disc_joint_radius: Any, disc_slot_web: Any, rib_angle: Any) -> Any:
+    return 2*disc_joint_radius*m.tan((1 / 360)*m.pi*rib_angle) - disc_slot_web/m.cos((1 / 360)*m.pi*rib_angle)
 
-def _disc_slot_web__disc_joint_radius(
-    m: Any, disc_slot_web: Any, joint_slot_width: Any, rib_angle: Any
-) -> Any:
-    return (
-        (1 / 2)
-        * (disc_slot_web + joint_slot_width * m.cos((1 / 360) * m.pi * rib_angle))
-        / m.sin((1 / 360) * m.pi * rib_angle)
-    )
-
-
-def _disc_slot_web__joint_slot_width(
-    m: Any, disc_joint_radius: Any, disc_slot_web: Any, rib_angle: Any
-) -> Any:
-    return 2 * disc_joint_radius * m.tan((1 / 360) * m.pi * rib_angle) - disc_slot_web / m.cos(
-        (1 / 360) * m.pi * rib_angle
-    )
-
-
-def _disc_ligament__disc_ligament(
-    m: Any, disc_joint_radius: Any, disc_skin_radius: Any, joint_end_clearance: Any
-) -> Any:
+def _disc_ligament__disc_ligament(m: Any, disc_joint_radius: Any, disc_skin_radius: Any, joint_end_clearance: Any) -> Any:
     return -disc_joint_radius + disc_skin_radius - joint_end_clearance
 
-
-def _disc_ligament__disc_joint_radius(
-    m: Any, disc_ligament: Any, disc_skin_radius: Any, joint_end_clearance: Any
-) -> Any:
+def _disc_ligament__disc_joint_radius(m: Any, disc_ligament: Any, disc_skin_radius: Any, joint_end_clearance: Any) -> Any:
     return -disc_ligament + disc_skin_radius - joint_end_clearance
 
-
-def _disc_ligament__disc_skin_radius(
-    m: Any, disc_joint_radius: Any, disc_ligament: Any, joint_end_clearance: Any
-) -> Any:
+def _disc_ligament__disc_skin_radius(m: Any, disc_joint_radius: Any, disc_ligament: Any, joint_end_clearance: Any) -> Any:
     return disc_joint_radius + disc_ligament + joint_end_clearance
 
-
-def _disc_ligament__joint_end_clearance(
-    m: Any, disc_joint_radius: Any, disc_ligament: Any, disc_skin_radius: Any
-) -> Any:
+def _disc_ligament__joint_end_clearance(m: Any, disc_joint_radius: Any, disc_ligament: Any, disc_skin_radius: Any) -> Any:
     return -disc_joint_radius - disc_ligament + disc_skin_radius
 
-
 def _disc_bore_wall__disc_bore_wall(m: Any, disc_notch_depth: Any, sheet_thickness: Any) -> Any:
-    return m.max(3 * sheet_thickness, disc_notch_depth + (3 / 2) * sheet_thickness)
+    return m.max(3*sheet_thickness, disc_notch_depth + (3 / 2)*sheet_thickness)
 
-
-def _disc_bore_auto__disc_bore_radius(
-    m: Any,
-    disc_bore_wall: Any,
-    disc_joint_radius: Any,
-    joint_end_clearance: Any,
-    sheet_thickness: Any,
-) -> Any:
-    return m.choose(
-        -disc_bore_wall + disc_joint_radius - joint_end_clearance - 3 * sheet_thickness,
-        -disc_bore_wall + disc_joint_radius - joint_end_clearance,
-        0,
-    )
-
+def _disc_bore_auto__disc_bore_radius(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, joint_end_clearance: Any, sheet_thickness: Any) -> Any:
+    return m.choose(-disc_bore_wall + disc_joint_radius - joint_end_clearance - 3*sheet_thickness, -disc_bore_wall + disc_joint_radius - joint_end_clearance, 0)
 
 def _disc_bore_none__disc_bore_radius(m: Any) -> Any:
     return 0
 
-
 def _made_sheet_thickness__sheet_thickness(m: Any, made_thickness: Any) -> Any:
     return made_thickness
-
 
 def _made_cutter_kerf__cutter_kerf(m: Any, made_kerf: Any) -> Any:
     return made_kerf
 
-
 def _made_joint_clearance__joint_clearance(m: Any, made_clearance: Any) -> Any:
     return made_clearance
 
-
-def _made_joint_slot_width__joint_slot_width(
-    m: Any,
-    cutter_kerf: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-) -> Any:
+def _made_joint_slot_width__joint_slot_width(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any) -> Any:
     return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf
 
-
-def _made_joint_gap__joint_gap(
-    m: Any,
-    cutter_kerf: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    made_thickness: Any,
-) -> Any:
-    return (
-        -cutter_kerf
-        - joint_clearance
-        + joint_slot_width
-        + made_clearance
-        + made_kerf
-        - made_thickness
-    )
-
+def _made_joint_gap__joint_gap(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, made_thickness: Any) -> Any:
+    return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf - made_thickness
 
 def _made_disc_far_height__disc_far_height(m: Any, disc_height: Any, made_thickness: Any) -> Any:
-    return (1 / 2) * made_thickness + m.abs(disc_height)
+    return (1 / 2)*made_thickness + m.abs(disc_height)
 
+def _made_disc_skin_radius__disc_skin_radius(m: Any, disc_height: Any, made_thickness: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
 
-def _made_disc_skin_radius__disc_skin_radius(
-    m: Any,
-    disc_height: Any,
-    made_thickness: Any,
-    model_equatorial_radius: Any,
-    model_polar_radius: Any,
-) -> Any:
-    return (
-        model_equatorial_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (-1 / 2 * made_thickness + model_polar_radius - m.abs(disc_height))
-                * ((1 / 2) * made_thickness + model_polar_radius + m.abs(disc_height)),
-            )
-        )
-        / model_polar_radius
-    )
+def _made_disc_radius__disc_radius(m: Any, cutter_kerf: Any, disc_radius: Any, made_kerf: Any) -> Any:
+    return (1 / 2)*cutter_kerf + disc_radius - 1 / 2*made_kerf
 
+def _made_disc_bore_radius__disc_bore_radius(m: Any, cutter_kerf: Any, disc_bore_radius: Any, made_kerf: Any) -> Any:
+    return -1 / 2*cutter_kerf + disc_bore_radius + (1 / 2)*made_kerf
 
-def _made_disc_radius__disc_radius(
-    m: Any, cutter_kerf: Any, disc_radius: Any, made_kerf: Any
-) -> Any:
-    return (1 / 2) * cutter_kerf + disc_radius - 1 / 2 * made_kerf
+def _made_disc_joint_radius__disc_joint_radius(m: Any, cutter_kerf: Any, disc_joint_radius: Any, made_kerf: Any) -> Any:
+    return (1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*made_kerf
 
+def _made_disc_slot_web__disc_slot_web(m: Any, cutter_kerf: Any, disc_joint_radius: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, rib_angle: Any) -> Any:
+    return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - (-cutter_kerf + made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 
-def _made_disc_bore_radius__disc_bore_radius(
-    m: Any, cutter_kerf: Any, disc_bore_radius: Any, made_kerf: Any
-) -> Any:
-    return -1 / 2 * cutter_kerf + disc_bore_radius + (1 / 2) * made_kerf
+def _made_disc_ligament__disc_ligament(m: Any, cutter_kerf: Any, disc_far_height: Any, disc_ligament: Any, disc_skin_radius: Any, made_kerf: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return disc_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
 
-
-def _made_disc_joint_radius__disc_joint_radius(
-    m: Any, cutter_kerf: Any, disc_joint_radius: Any, made_kerf: Any
-) -> Any:
-    return (1 / 2) * cutter_kerf + disc_joint_radius - 1 / 2 * made_kerf
-
-
-def _made_disc_slot_web__disc_slot_web(
-    m: Any,
-    cutter_kerf: Any,
-    disc_joint_radius: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    rib_angle: Any,
-) -> Any:
-    return (
-        2 * disc_joint_radius * m.sin((1 / 360) * m.pi * rib_angle)
-        - (-cutter_kerf + made_kerf) * m.sin((1 / 360) * m.pi * rib_angle)
-        - 2
-        * (
-            -1 / 2 * cutter_kerf
-            - 1 / 2 * joint_clearance
-            + (1 / 2) * joint_slot_width
-            + (1 / 2) * made_clearance
-            + (1 / 2) * made_kerf
-        )
-        * m.cos((1 / 360) * m.pi * rib_angle)
-    )
-
-
-def _made_disc_ligament__disc_ligament(
-    m: Any,
-    cutter_kerf: Any,
-    disc_far_height: Any,
-    disc_ligament: Any,
-    disc_skin_radius: Any,
-    made_kerf: Any,
-    model_equatorial_radius: Any,
-    model_polar_radius: Any,
-) -> Any:
-    return disc_ligament - (-1 / 2 * cutter_kerf + (1 / 2) * made_kerf) * (
-        m.sqrt(
-            m.square(disc_far_height)
-            * model_equatorial_radius**4
-            / (m.square(disc_skin_radius) * model_polar_radius**4)
-            + 1
-        )
-        + 1
-    )
-
-
-def _made_rib_pole_gap__rib_pole_gap(
-    m: Any, cutter_kerf: Any, made_kerf: Any, rib_pole_gap: Any
-) -> Any:
-    return -1 / 2 * cutter_kerf + (1 / 2) * made_kerf + rib_pole_gap
-
+def _made_rib_pole_gap__rib_pole_gap(m: Any, cutter_kerf: Any, made_kerf: Any, rib_pole_gap: Any) -> Any:
+    return -1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap
 
 def _made_rib_height__rib_height(m: Any, cutter_kerf: Any, made_kerf: Any, rib_height: Any) -> Any:
     return cutter_kerf - made_kerf + rib_height
 
-
 def _made_rib_proud__rib_proud(m: Any, made_thickness: Any, model_equatorial_radius: Any) -> Any:
-    return -model_equatorial_radius + m.sqrt(
-        (1 / 4) * m.square(made_thickness) + m.square(model_equatorial_radius)
-    )
+    return -model_equatorial_radius + m.sqrt((1 / 4)*m.square(made_thickness) + m.square(model_equatorial_radius))
 
+def _made_slot_gap__slot_gap(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, limit_least_gap: Any, made_clearance: Any, made_kerf: Any, made_thickness: Any) -> Any:
+    return -cutter_kerf - joint_clearance + joint_slot_width - limit_least_gap + made_clearance + made_kerf - made_thickness
 
-def _made_slot_gap__slot_gap(
-    m: Any,
-    cutter_kerf: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    limit_least_gap: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    made_thickness: Any,
-) -> Any:
-    return (
-        -cutter_kerf
-        - joint_clearance
-        + joint_slot_width
-        - limit_least_gap
-        + made_clearance
-        + made_kerf
-        - made_thickness
-    )
+def _made_slot_slack__slot_slack(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, limit_most_gap: Any, made_clearance: Any, made_kerf: Any, made_thickness: Any) -> Any:
+    return cutter_kerf + joint_clearance - joint_slot_width + limit_most_gap - made_clearance - made_kerf + made_thickness
 
+def _made_ligament__ligament(m: Any, cutter_kerf: Any, disc_far_height: Any, disc_ligament: Any, disc_skin_radius: Any, limit_least_ligament: Any, made_kerf: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return disc_ligament - limit_least_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
 
-def _made_slot_slack__slot_slack(
-    m: Any,
-    cutter_kerf: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    limit_most_gap: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    made_thickness: Any,
-) -> Any:
-    return (
-        cutter_kerf
-        + joint_clearance
-        - joint_slot_width
-        + limit_most_gap
-        - made_clearance
-        - made_kerf
-        + made_thickness
-    )
+def _made_web__web(m: Any, cutter_kerf: Any, disc_joint_radius: Any, joint_clearance: Any, joint_end_clearance: Any, joint_slot_width: Any, limit_least_web: Any, made_clearance: Any, made_kerf: Any, rib_angle: Any) -> Any:
+    return -limit_least_web + 2*((1 / 2)*cutter_kerf + disc_joint_radius - joint_end_clearance - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 
+def _made_pole_clearance__pole_clearance(m: Any, cutter_kerf: Any, made_kerf: Any, made_thickness: Any, rib_angle: Any, rib_pole_gap: Any) -> Any:
+    return -made_thickness*m.cos((1 / 360)*m.pi*rib_angle) + 2*(-1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap)*m.sin((1 / 360)*m.pi*rib_angle)
 
-def _made_ligament__ligament(
-    m: Any,
-    cutter_kerf: Any,
-    disc_far_height: Any,
-    disc_ligament: Any,
-    disc_skin_radius: Any,
-    limit_least_ligament: Any,
-    made_kerf: Any,
-    model_equatorial_radius: Any,
-    model_polar_radius: Any,
-) -> Any:
-    return (
-        disc_ligament
-        - limit_least_ligament
-        - (-1 / 2 * cutter_kerf + (1 / 2) * made_kerf)
-        * (
-            m.sqrt(
-                m.square(disc_far_height)
-                * model_equatorial_radius**4
-                / (m.square(disc_skin_radius) * model_polar_radius**4)
-                + 1
-            )
-            + 1
-        )
-    )
+def _made_inside_skin_far__inside_skin_far(m: Any, cutter_kerf: Any, disc_height: Any, disc_radius: Any, limit_skin_allowance: Any, made_kerf: Any, made_thickness: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
 
+def _made_inside_skin_near__inside_skin_near(m: Any, cutter_kerf: Any, disc_height: Any, disc_radius: Any, limit_skin_allowance: Any, made_kerf: Any, made_thickness: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+    return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius + m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius - m.abs(disc_height))))/model_polar_radius
 
-def _made_web__web(
-    m: Any,
-    cutter_kerf: Any,
-    disc_joint_radius: Any,
-    joint_clearance: Any,
-    joint_end_clearance: Any,
-    joint_slot_width: Any,
-    limit_least_web: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    rib_angle: Any,
-) -> Any:
-    return (
-        -limit_least_web
-        + 2
-        * ((1 / 2) * cutter_kerf + disc_joint_radius - joint_end_clearance - 1 / 2 * made_kerf)
-        * m.sin((1 / 360) * m.pi * rib_angle)
-        - 2
-        * (
-            -1 / 2 * cutter_kerf
-            - 1 / 2 * joint_clearance
-            + (1 / 2) * joint_slot_width
-            + (1 / 2) * made_clearance
-            + (1 / 2) * made_kerf
-        )
-        * m.cos((1 / 360) * m.pi * rib_angle)
-    )
+def _made_engagement_rib__engagement_rib(m: Any, cutter_kerf: Any, disc_height: Any, disc_joint_radius: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any, sheet_thickness: Any) -> Any:
+    return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))*(rib_inner_polar_radius + m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))))/rib_inner_polar_radius)
 
-
-def _made_pole_clearance__pole_clearance(
-    m: Any, cutter_kerf: Any, made_kerf: Any, made_thickness: Any, rib_angle: Any, rib_pole_gap: Any
-) -> Any:
-    return -made_thickness * m.cos((1 / 360) * m.pi * rib_angle) + 2 * (
-        -1 / 2 * cutter_kerf + (1 / 2) * made_kerf + rib_pole_gap
-    ) * m.sin((1 / 360) * m.pi * rib_angle)
-
-
-def _made_inside_skin_far__inside_skin_far(
-    m: Any,
-    cutter_kerf: Any,
-    disc_height: Any,
-    disc_radius: Any,
-    limit_skin_allowance: Any,
-    made_kerf: Any,
-    made_thickness: Any,
-    model_equatorial_radius: Any,
-    model_polar_radius: Any,
-) -> Any:
-    return (
-        -1 / 2 * cutter_kerf
-        - disc_radius
-        + limit_skin_allowance
-        + (1 / 2) * made_kerf
-        + model_equatorial_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (-1 / 2 * made_thickness + model_polar_radius - m.abs(disc_height))
-                * ((1 / 2) * made_thickness + model_polar_radius + m.abs(disc_height)),
-            )
-        )
-        / model_polar_radius
-    )
-
-
-def _made_inside_skin_near__inside_skin_near(
-    m: Any,
-    cutter_kerf: Any,
-    disc_height: Any,
-    disc_radius: Any,
-    limit_skin_allowance: Any,
-    made_kerf: Any,
-    made_thickness: Any,
-    model_equatorial_radius: Any,
-    model_polar_radius: Any,
-) -> Any:
-    return (
-        -1 / 2 * cutter_kerf
-        - disc_radius
-        + limit_skin_allowance
-        + (1 / 2) * made_kerf
-        + model_equatorial_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (-1 / 2 * made_thickness + model_polar_radius + m.abs(disc_height))
-                * ((1 / 2) * made_thickness + model_polar_radius - m.abs(disc_height)),
-            )
-        )
-        / model_polar_radius
-    )
-
-
-def _made_engagement_rib__engagement_rib(
-    m: Any,
-    cutter_kerf: Any,
-    disc_height: Any,
-    disc_joint_radius: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    rib_inner_equatorial_radius: Any,
-    rib_inner_polar_radius: Any,
-    rib_pole_gap: Any,
-    sheet_thickness: Any,
-) -> Any:
-    return (
-        disc_joint_radius
-        - sheet_thickness
-        - m.max(
-            rib_pole_gap,
-            rib_inner_equatorial_radius
-            * m.sqrt(
-                m.max(
-                    0,
-                    (
-                        rib_inner_polar_radius
-                        - m.max(
-                            0,
-                            (1 / 2) * cutter_kerf
-                            + (1 / 2) * joint_clearance
-                            - 1 / 2 * joint_slot_width
-                            - 1 / 2 * made_clearance
-                            - 1 / 2 * made_kerf
-                            - 1 / 2 * sheet_thickness
-                            + m.abs(disc_height),
-                        )
-                    )
-                    * (
-                        rib_inner_polar_radius
-                        + m.max(
-                            0,
-                            (1 / 2) * cutter_kerf
-                            + (1 / 2) * joint_clearance
-                            - 1 / 2 * joint_slot_width
-                            - 1 / 2 * made_clearance
-                            - 1 / 2 * made_kerf
-                            - 1 / 2 * sheet_thickness
-                            + m.abs(disc_height),
-                        )
-                    ),
-                )
-            )
-            / rib_inner_polar_radius,
-        )
-    )
-
-
-def _made_engagement_disc__engagement_disc(
-    m: Any, disc_slot_depth: Any, sheet_thickness: Any
-) -> Any:
+def _made_engagement_disc__engagement_disc(m: Any, disc_slot_depth: Any, sheet_thickness: Any) -> Any:
     return disc_slot_depth - sheet_thickness
 
+def _made_bore_wall__bore_wall(m: Any, cutter_kerf: Any, disc_bore_radius: Any, disc_held_depth: Any, disc_joint_radius: Any, limit_least_wall: Any, made_kerf: Any) -> Any:
+    return cutter_kerf - disc_bore_radius - disc_held_depth + disc_joint_radius - limit_least_wall - made_kerf
 
-def _made_bore_wall__bore_wall(
-    m: Any,
-    cutter_kerf: Any,
-    disc_bore_radius: Any,
-    disc_held_depth: Any,
-    disc_joint_radius: Any,
-    limit_least_wall: Any,
-    made_kerf: Any,
-) -> Any:
-    return (
-        cutter_kerf
-        - disc_bore_radius
-        - disc_held_depth
-        + disc_joint_radius
-        - limit_least_wall
-        - made_kerf
-    )
-
-
-def _made_feature_slot__feature_slot(
-    m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any
-) -> Any:
+def _made_feature_slot__feature_slot(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any) -> Any:
     return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance
 
-
 def _made_feature_bore__feature_bore(m: Any, cutter_kerf: Any, disc_bore_radius: Any) -> Any:
-    return -cutter_kerf + 2 * disc_bore_radius
+    return -cutter_kerf + 2*disc_bore_radius
 
+def _made_feature_rib__feature_rib(m: Any, cutter_kerf: Any, made_kerf: Any, rib_width_least: Any) -> Any:
+    return cutter_kerf - 2*made_kerf + rib_width_least
 
-def _made_feature_rib__feature_rib(
-    m: Any, cutter_kerf: Any, made_kerf: Any, rib_width_least: Any
-) -> Any:
-    return cutter_kerf - 2 * made_kerf + rib_width_least
+def _made_disc_spacing__disc_spacing(m: Any, cutter_kerf: Any, disc_height: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, next_height: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf - disc_height + joint_clearance - joint_slot_width - made_clearance - made_kerf + next_height - sheet_thickness
 
+def _made_rib_end__rib_end(m: Any, cutter_kerf: Any, disc_height: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, rib_height: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - made_kerf + (1 / 2)*rib_height - sheet_thickness - m.abs(disc_height)
 
-def _made_disc_spacing__disc_spacing(
-    m: Any,
-    cutter_kerf: Any,
-    disc_height: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    next_height: Any,
-    sheet_thickness: Any,
-) -> Any:
-    return (
-        cutter_kerf
-        - disc_height
-        + joint_clearance
-        - joint_slot_width
-        - made_clearance
-        - made_kerf
-        + next_height
-        - sheet_thickness
-    )
-
-
-def _made_rib_end__rib_end(
-    m: Any,
-    cutter_kerf: Any,
-    disc_height: Any,
-    joint_clearance: Any,
-    joint_slot_width: Any,
-    made_clearance: Any,
-    made_kerf: Any,
-    rib_height: Any,
-    sheet_thickness: Any,
-) -> Any:
-    return (
-        cutter_kerf
-        + (1 / 2) * joint_clearance
-        - 1 / 2 * joint_slot_width
-        - 1 / 2 * made_clearance
-        - made_kerf
-        + (1 / 2) * rib_height
-        - sheet_thickness
-        - m.abs(disc_height)
-    )
-
-
-def _made_rib_flake__rib_flake(
-    m: Any,
-    disc_height: Any,
-    joint_slot_width: Any,
-    rib_inner_equatorial_radius: Any,
-    rib_inner_polar_radius: Any,
-    rib_pole_gap: Any,
-    sheet_thickness: Any,
-) -> Any:
-    return m.choose(
-        (1 / 2) * joint_slot_width
-        - m.abs(disc_height)
-        + rib_inner_polar_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (rib_inner_equatorial_radius - rib_pole_gap)
-                * (rib_inner_equatorial_radius + rib_pole_gap),
-            )
-        )
-        / rib_inner_equatorial_radius,
-        (1 / 2) * joint_slot_width
-        - m.abs(disc_height)
-        + rib_inner_polar_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (rib_inner_equatorial_radius - rib_pole_gap)
-                * (rib_inner_equatorial_radius + rib_pole_gap),
-            )
-        )
-        / rib_inner_equatorial_radius,
-        -1 / 2 * joint_slot_width
-        - 1 / 2 * sheet_thickness
-        + m.abs(disc_height)
-        - rib_inner_polar_radius
-        * m.sqrt(
-            m.max(
-                0,
-                (rib_inner_equatorial_radius - rib_pole_gap)
-                * (rib_inner_equatorial_radius + rib_pole_gap),
-            )
-        )
-        / rib_inner_equatorial_radius,
-    )
+def _made_rib_flake__rib_flake(m: Any, disc_height: Any, joint_slot_width: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any, sheet_thickness: Any) -> Any:
+    return m.choose((1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, (1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, -1 / 2*joint_slot_width - 1 / 2*sheet_thickness + m.abs(disc_height) - rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius)
 
 
 DESIGN: tuple[Law, ...] = (
     Law(
-        "body-equatorial-diameter",
-        "a diameter is two radii",
-        "definition",
-        ("body.equatorial_diameter", "body.equatorial_radius"),
+        'body-equatorial-diameter',
+        'a diameter is two radii',
+        'definition',
+        ('body.equatorial_diameter', 'body.equatorial_radius'),
         (
-            Form(
-                "body.equatorial_diameter",
-                ("body.equatorial_radius",),
-                _body_equatorial_diameter__body_equatorial_diameter,
-                "2·{0}",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("body.equatorial_diameter",),
-                _body_equatorial_diameter__body_equatorial_radius,
-                "{0}/2",
-            ),
+            Form('body.equatorial_diameter', ('body.equatorial_radius',), _body_equatorial_diameter__body_equatorial_diameter, '2·{0}'),
+            Form('body.equatorial_radius', ('body.equatorial_diameter',), _body_equatorial_diameter__body_equatorial_radius, '{0}/2'),
         ),
     ),
     Law(
-        "body-polar-diameter",
-        "a diameter is two radii",
-        "definition",
-        ("body.polar_diameter", "body.polar_radius"),
+        'body-polar-diameter',
+        'a diameter is two radii',
+        'definition',
+        ('body.polar_diameter', 'body.polar_radius'),
         (
-            Form(
-                "body.polar_diameter",
-                ("body.polar_radius",),
-                _body_polar_diameter__body_polar_diameter,
-                "2·{0}",
-            ),
-            Form(
-                "body.polar_radius",
-                ("body.polar_diameter",),
-                _body_polar_diameter__body_polar_radius,
-                "{0}/2",
-            ),
+            Form('body.polar_diameter', ('body.polar_radius',), _body_polar_diameter__body_polar_diameter, '2·{0}'),
+            Form('body.polar_radius', ('body.polar_diameter',), _body_polar_diameter__body_polar_radius, '{0}/2'),
         ),
     ),
     Law(
-        "body-mean-diameter",
-        "a diameter is two radii",
-        "definition",
-        ("body.mean_diameter", "body.mean_radius"),
+        'body-mean-diameter',
+        'a diameter is two radii',
+        'definition',
+        ('body.mean_diameter', 'body.mean_radius'),
         (
-            Form(
-                "body.mean_diameter",
-                ("body.mean_radius",),
-                _body_mean_diameter__body_mean_diameter,
-                "2·{0}",
-            ),
-            Form(
-                "body.mean_radius",
-                ("body.mean_diameter",),
-                _body_mean_diameter__body_mean_radius,
-                "{0}/2",
-            ),
+            Form('body.mean_diameter', ('body.mean_radius',), _body_mean_diameter__body_mean_diameter, '2·{0}'),
+            Form('body.mean_radius', ('body.mean_diameter',), _body_mean_diameter__body_mean_radius, '{0}/2'),
         ),
     ),
     Law(
-        "body-flattening",
-        "the flattening shortens the polar radius",
-        "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3",
-        ("body.equatorial_radius", "body.flattening", "body.polar_radius"),
+        'body-flattening',
+        'the flattening shortens the polar radius',
+        'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'),
         (
-            Form(
-                "body.polar_radius",
-                ("body.equatorial_radius", "body.flattening"),
-                _body_flattening__body_polar_radius,
-                "{0}·(1 − {1})",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("body.flattening", "body.polar_radius"),
-                _body_flattening__body_equatorial_radius,
-                "{1}/(1 − {0})",
-            ),
-            Form(
-                "body.flattening",
-                ("body.equatorial_radius", "body.polar_radius"),
-                _body_flattening__body_flattening,
-                "({0} − {1})/{0}",
-            ),
+            Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _body_flattening__body_polar_radius, '{0}·(1 − {1})'),
+            Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _body_flattening__body_equatorial_radius, '{1}/(1 − {0})'),
+            Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _body_flattening__body_flattening, '({0} − {1})/{0}'),
         ),
     ),
     Law(
-        "body-is-sphere",
-        "a sphere is not flattened",
-        "definition",
-        ("body.flattening",),
-        (Form("body.flattening", (), _body_is_sphere__body_flattening, "0"),),
-    ),
-    Law(
-        "body-mean-of-sphere",
-        "every radius of a sphere is its mean radius",
-        "definition",
-        ("body.equatorial_radius", "body.mean_radius"),
+        'body-is-sphere',
+        'a sphere is not flattened',
+        'definition',
+        ('body.flattening',),
         (
-            Form(
-                "body.mean_radius",
-                ("body.equatorial_radius",),
-                _body_mean_of_sphere__body_mean_radius,
-                "{0}",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("body.mean_radius",),
-                _body_mean_of_sphere__body_equatorial_radius,
-                "{0}",
-            ),
+            Form('body.flattening', (), _body_is_sphere__body_flattening, '0'),
         ),
     ),
     Law(
-        "body-mean-arithmetic",
-        "the arithmetic mean (2a + c)/3 of the three semi-axes",
-        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1",
-        ("body.equatorial_radius", "body.flattening", "body.mean_radius"),
+        'body-mean-of-sphere',
+        'every radius of a sphere is its mean radius',
+        'definition',
+        ('body.equatorial_radius', 'body.mean_radius'),
         (
-            Form(
-                "body.mean_radius",
-                ("body.equatorial_radius", "body.flattening"),
-                _body_mean_arithmetic__body_mean_radius,
-                "{0}·(3 − {1})/3",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("body.flattening", "body.mean_radius"),
-                _body_mean_arithmetic__body_equatorial_radius,
-                "3·{1}/(3 − {0})",
-            ),
-            Form(
-                "body.flattening",
-                ("body.equatorial_radius", "body.mean_radius"),
-                _body_mean_arithmetic__body_flattening,
-                "3 − 3·{1}/{0}",
-            ),
+            Form('body.mean_radius', ('body.equatorial_radius',), _body_mean_of_sphere__body_mean_radius, '{0}'),
+            Form('body.equatorial_radius', ('body.mean_radius',), _body_mean_of_sphere__body_equatorial_radius, '{0}'),
         ),
     ),
     Law(
-        "body-mean-volumetric",
-        "the radius of the sphere of equal volume, cube root of a²c",
-        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3",
-        ("body.equatorial_radius", "body.flattening", "body.mean_radius"),
+        'body-mean-arithmetic',
+        'the arithmetic mean (2a + c)/3 of the three semi-axes',
+        'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
+        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'),
         (
-            Form(
-                "body.mean_radius",
-                ("body.equatorial_radius", "body.flattening"),
-                _body_mean_volumetric__body_mean_radius,
-                "{0}·∛(1 − {1})",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("body.flattening", "body.mean_radius"),
-                _body_mean_volumetric__body_equatorial_radius,
-                "{1}/∛(1 − {0})",
-            ),
-            Form(
-                "body.flattening",
-                ("body.equatorial_radius", "body.mean_radius"),
-                _body_mean_volumetric__body_flattening,
-                "1 − {1}³/{0}³",
-            ),
+            Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _body_mean_arithmetic__body_mean_radius, '{0}·(3 − {1})/3'),
+            Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _body_mean_arithmetic__body_equatorial_radius, '3·{1}/(3 − {0})'),
+            Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _body_mean_arithmetic__body_flattening, '3 − 3·{1}/{0}'),
         ),
     ),
     Law(
-        "scale-equatorial",
+        'body-mean-volumetric',
+        'the radius of the sphere of equal volume, cube root of a²c',
+        'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3',
+        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'),
+        (
+            Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _body_mean_volumetric__body_mean_radius, '{0}·∛(1 − {1})'),
+            Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _body_mean_volumetric__body_equatorial_radius, '{1}/∛(1 − {0})'),
+            Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _body_mean_volumetric__body_flattening, '1 − {1}³/{0}³'),
+        ),
+    ),
+    Law(
+        'scale-equatorial',
         "real size over the scale's denominator",
-        "definition",
-        ("body.equatorial_radius", "model.equatorial_radius", "scale.denominator"),
+        'definition',
+        ('body.equatorial_radius', 'model.equatorial_radius', 'scale.denominator'),
         (
-            Form(
-                "model.equatorial_radius",
-                ("body.equatorial_radius", "scale.denominator"),
-                _scale_equatorial__model_equatorial_radius,
-                "{0}/{1}",
-            ),
-            Form(
-                "body.equatorial_radius",
-                ("model.equatorial_radius", "scale.denominator"),
-                _scale_equatorial__body_equatorial_radius,
-                "{0}·{1}",
-            ),
-            Form(
-                "scale.denominator",
-                ("body.equatorial_radius", "model.equatorial_radius"),
-                _scale_equatorial__scale_denominator,
-                "{0}/{1}",
-            ),
+            Form('model.equatorial_radius', ('body.equatorial_radius', 'scale.denominator'), _scale_equatorial__model_equatorial_radius, '{0}/{1}'),
+            Form('body.equatorial_radius', ('model.equatorial_radius', 'scale.denominator'), _scale_equatorial__body_equatorial_radius, '{0}·{1}'),
+            Form('scale.denominator', ('body.equatorial_radius', 'model.equatorial_radius'), _scale_equatorial__scale_denominator, '{0}/{1}'),
         ),
     ),
     Law(
-        "scale-polar",
+        'scale-polar',
         "a model keeps the body's flattening",
-        "definition",
-        ("body.flattening", "model.equatorial_radius", "model.polar_radius"),
+        'definition',
+        ('body.flattening', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form(
-                "model.polar_radius",
-                ("body.flattening", "model.equatorial_radius"),
-                _scale_polar__model_polar_radius,
-                "{1}·(1 − {0})",
-            ),
-            Form(
-                "body.flattening",
-                ("model.equatorial_radius", "model.polar_radius"),
-                _scale_polar__body_flattening,
-                "({0} − {1})/{0}",
-            ),
-            Form(
-                "model.equatorial_radius",
-                ("body.flattening", "model.polar_radius"),
-                _scale_polar__model_equatorial_radius,
-                "{1}/(1 − {0})",
-            ),
+            Form('model.polar_radius', ('body.flattening', 'model.equatorial_radius'), _scale_polar__model_polar_radius, '{1}·(1 − {0})'),
+            Form('body.flattening', ('model.equatorial_radius', 'model.polar_radius'), _scale_polar__body_flattening, '({0} − {1})/{0}'),
+            Form('model.equatorial_radius', ('body.flattening', 'model.polar_radius'), _scale_polar__model_equatorial_radius, '{1}/(1 − {0})'),
         ),
     ),
     Law(
-        "model-equatorial-diameter",
-        "a diameter is two radii",
-        "definition",
-        ("model.equatorial_diameter", "model.equatorial_radius"),
+        'model-equatorial-diameter',
+        'a diameter is two radii',
+        'definition',
+        ('model.equatorial_diameter', 'model.equatorial_radius'),
         (
-            Form(
-                "model.equatorial_diameter",
-                ("model.equatorial_radius",),
-                _model_equatorial_diameter__model_equatorial_diameter,
-                "2·{0}",
-            ),
-            Form(
-                "model.equatorial_radius",
-                ("model.equatorial_diameter",),
-                _model_equatorial_diameter__model_equatorial_radius,
-                "{0}/2",
-            ),
+            Form('model.equatorial_diameter', ('model.equatorial_radius',), _model_equatorial_diameter__model_equatorial_diameter, '2·{0}'),
+            Form('model.equatorial_radius', ('model.equatorial_diameter',), _model_equatorial_diameter__model_equatorial_radius, '{0}/2'),
         ),
     ),
     Law(
-        "model-height",
-        "the height is two polar radii",
-        "definition",
-        ("model.height", "model.polar_radius"),
+        'model-height',
+        'the height is two polar radii',
+        'definition',
+        ('model.height', 'model.polar_radius'),
         (
-            Form("model.height", ("model.polar_radius",), _model_height__model_height, "2·{0}"),
-            Form(
-                "model.polar_radius", ("model.height",), _model_height__model_polar_radius, "{0}/2"
-            ),
+            Form('model.height', ('model.polar_radius',), _model_height__model_height, '2·{0}'),
+            Form('model.polar_radius', ('model.height',), _model_height__model_polar_radius, '{0}/2'),
         ),
     ),
     Law(
-        "rib-inner-equator",
+        'rib-inner-equator',
         "the rib's width is taken from the skin inward",
-        "docs/explanation/geometry.md",
-        ("model.equatorial_radius", "rib.inner_equatorial_radius", "rib.width_equator"),
+        'docs/explanation/geometry.md',
+        ('model.equatorial_radius', 'rib.inner_equatorial_radius', 'rib.width_equator'),
         (
-            Form(
-                "rib.inner_equatorial_radius",
-                ("model.equatorial_radius", "rib.width_equator"),
-                _rib_inner_equator__rib_inner_equatorial_radius,
-                "{0} − {1}",
-            ),
-            Form(
-                "model.equatorial_radius",
-                ("rib.inner_equatorial_radius", "rib.width_equator"),
-                _rib_inner_equator__model_equatorial_radius,
-                "{0} + {1}",
-            ),
-            Form(
-                "rib.width_equator",
-                ("model.equatorial_radius", "rib.inner_equatorial_radius"),
-                _rib_inner_equator__rib_width_equator,
-                "{0} − {1}",
-            ),
+            Form('rib.inner_equatorial_radius', ('model.equatorial_radius', 'rib.width_equator'), _rib_inner_equator__rib_inner_equatorial_radius, '{0} − {1}'),
+            Form('model.equatorial_radius', ('rib.inner_equatorial_radius', 'rib.width_equator'), _rib_inner_equator__model_equatorial_radius, '{0} + {1}'),
+            Form('rib.width_equator', ('model.equatorial_radius', 'rib.inner_equatorial_radius'), _rib_inner_equator__rib_width_equator, '{0} − {1}'),
         ),
     ),
     Law(
-        "rib-inner-pole",
+        'rib-inner-pole',
         "the rib's width is taken from the skin inward",
-        "docs/explanation/geometry.md",
-        ("model.polar_radius", "rib.inner_polar_radius", "rib.width_pole"),
+        'docs/explanation/geometry.md',
+        ('model.polar_radius', 'rib.inner_polar_radius', 'rib.width_pole'),
         (
-            Form(
-                "rib.inner_polar_radius",
-                ("model.polar_radius", "rib.width_pole"),
-                _rib_inner_pole__rib_inner_polar_radius,
-                "{0} − {1}",
-            ),
-            Form(
-                "model.polar_radius",
-                ("rib.inner_polar_radius", "rib.width_pole"),
-                _rib_inner_pole__model_polar_radius,
-                "{0} + {1}",
-            ),
-            Form(
-                "rib.width_pole",
-                ("model.polar_radius", "rib.inner_polar_radius"),
-                _rib_inner_pole__rib_width_pole,
-                "{0} − {1}",
-            ),
+            Form('rib.inner_polar_radius', ('model.polar_radius', 'rib.width_pole'), _rib_inner_pole__rib_inner_polar_radius, '{0} − {1}'),
+            Form('model.polar_radius', ('rib.inner_polar_radius', 'rib.width_pole'), _rib_inner_pole__model_polar_radius, '{0} + {1}'),
+            Form('rib.width_pole', ('model.polar_radius', 'rib.inner_polar_radius'), _rib_inner_pole__rib_width_pole, '{0} − {1}'),
         ),
     ),
     Law(
-        "rib-pole-gap",
-        "two plates of thickness t at angle δ touch on the bisector unless each stops here; then the allowance",
-        "docs/explanation/geometry.md",
-        ("rib.angle", "rib.pole_allowance", "rib.pole_gap", "sheet.thickness"),
+        'rib-pole-gap',
+        'two plates of thickness t at angle δ touch on the bisector unless each stops here; then the allowance',
+        'docs/explanation/geometry.md',
+        ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap', 'sheet.thickness'),
         (
-            Form(
-                "rib.pole_gap",
-                ("rib.angle", "rib.pole_allowance", "sheet.thickness"),
-                _rib_pole_gap__rib_pole_gap,
-                "{1} + {2}·cos({0}/2)/(2·sin({0}/2))",
-            ),
-            Form(
-                "rib.pole_allowance",
-                ("rib.angle", "rib.pole_gap", "sheet.thickness"),
-                _rib_pole_gap__rib_pole_allowance,
-                "{1} − {2}/(2·tan({0}/2))",
-            ),
-            Form(
-                "sheet.thickness",
-                ("rib.angle", "rib.pole_allowance", "rib.pole_gap"),
-                _rib_pole_gap__sheet_thickness,
-                "2·({2} − {1})·tan({0}/2)",
-            ),
+            Form('rib.pole_gap', ('rib.angle', 'rib.pole_allowance', 'sheet.thickness'), _rib_pole_gap__rib_pole_gap, '{1} + {2}·cos({0}/2)/(2·sin({0}/2))'),
+            Form('rib.pole_allowance', ('rib.angle', 'rib.pole_gap', 'sheet.thickness'), _rib_pole_gap__rib_pole_allowance, '{1} − {2}/(2·tan({0}/2))'),
+            Form('sheet.thickness', ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap'), _rib_pole_gap__sheet_thickness, '2·({2} − {1})·tan({0}/2)'),
         ),
     ),
     Law(
-        "rib-height",
+        'rib-height',
         "the skin's height where the rib stops at the pole gap, twice",
-        "equation of the ellipse (any geometry text)",
-        ("model.equatorial_radius", "model.polar_radius", "rib.height", "rib.pole_gap"),
+        'equation of the ellipse (any geometry text)',
+        ('model.equatorial_radius', 'model.polar_radius', 'rib.height', 'rib.pole_gap'),
         (
-            Form(
-                "rib.height",
-                ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap"),
-                _rib_height__rib_height,
-                "2·{1}·√(({0} + {2})·({0} − {2}))/{0}",
-            ),
-            Form(
-                "model.equatorial_radius",
-                ("model.polar_radius", "rib.height", "rib.pole_gap"),
-                _rib_height__model_equatorial_radius,
-                "2·{0}·{2}·√(1/(4·{0}² − {1}²))",
-            ),
-            Form(
-                "model.polar_radius",
-                ("model.equatorial_radius", "rib.height", "rib.pole_gap"),
-                _rib_height__model_polar_radius,
-                "{0}·{1}/(2·√({0}² − {2}²))",
-            ),
-            Form(
-                "rib.pole_gap",
-                ("model.equatorial_radius", "model.polar_radius", "rib.height"),
-                _rib_height__rib_pole_gap,
-                "√((4·{1}² − {2}²)/{1}²)·|{0}|/2",
-            ),
+            Form('rib.height', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _rib_height__rib_height, '2·{1}·√(({0} + {2})·({0} − {2}))/{0}'),
+            Form('model.equatorial_radius', ('model.polar_radius', 'rib.height', 'rib.pole_gap'), _rib_height__model_equatorial_radius, '2·{0}·{2}·√(1/(4·{0}² − {1}²))'),
+            Form('model.polar_radius', ('model.equatorial_radius', 'rib.height', 'rib.pole_gap'), _rib_height__model_polar_radius, '{0}·{1}/(2·√({0}² − {2}²))'),
+            Form('rib.pole_gap', ('model.equatorial_radius', 'model.polar_radius', 'rib.height'), _rib_height__rib_pole_gap, '√((4·{1}² − {2}²)/{1}²)·|{0}|/2'),
         ),
     ),
     Law(
-        "rib-proud",
+        'rib-proud',
         "a flat plate's faces lie outside the round skin its middle follows",
-        "theorem of Pythagoras",
-        ("model.equatorial_radius", "rib.proud", "sheet.thickness"),
+        'theorem of Pythagoras',
+        ('model.equatorial_radius', 'rib.proud', 'sheet.thickness'),
         (
-            Form(
-                "rib.proud",
-                ("model.equatorial_radius", "sheet.thickness"),
-                _rib_proud__rib_proud,
-                "√({0}² + {1}²/4) − {0}",
-            ),
+            Form('rib.proud', ('model.equatorial_radius', 'sheet.thickness'), _rib_proud__rib_proud, '√({0}² + {1}²/4) − {0}'),
         ),
     ),
     Law(
-        "slot-width",
+        'slot-width',
         "the sheet's thickness and the clearance",
-        "docs/explanation/geometry.md",
-        ("joint.clearance", "joint.slot_width", "sheet.thickness"),
+        'docs/explanation/geometry.md',
+        ('joint.clearance', 'joint.slot_width', 'sheet.thickness'),
         (
-            Form(
-                "joint.slot_width",
-                ("joint.clearance", "sheet.thickness"),
-                _slot_width__joint_slot_width,
-                "{0} + {1}",
-            ),
-            Form(
-                "joint.clearance",
-                ("joint.slot_width", "sheet.thickness"),
-                _slot_width__joint_clearance,
-                "{0} − {1}",
-            ),
-            Form(
-                "sheet.thickness",
-                ("joint.clearance", "joint.slot_width"),
-                _slot_width__sheet_thickness,
-                "{1} − {0}",
-            ),
+            Form('joint.slot_width', ('joint.clearance', 'sheet.thickness'), _slot_width__joint_slot_width, '{0} + {1}'),
+            Form('joint.clearance', ('joint.slot_width', 'sheet.thickness'), _slot_width__joint_clearance, '{0} − {1}'),
+            Form('sheet.thickness', ('joint.clearance', 'joint.slot_width'), _slot_width__sheet_thickness, '{1} − {0}'),
         ),
     ),
     Law(
-        "slot-width-drawn-file",
-        "the cut takes half a kerf from each side, so the file draws the slot narrower",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "joint.slot_width", "joint.slot_width_drawn"),
+        'slot-width-drawn-file',
+        'the cut takes half a kerf from each side, so the file draws the slot narrower',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.slot_width', 'joint.slot_width_drawn'),
         (
-            Form(
-                "joint.slot_width_drawn",
-                ("cutter.kerf", "joint.slot_width"),
-                _slot_width_drawn_file__joint_slot_width_drawn,
-                "{1} − {0}",
-            ),
-            Form(
-                "cutter.kerf",
-                ("joint.slot_width", "joint.slot_width_drawn"),
-                _slot_width_drawn_file__cutter_kerf,
-                "{0} − {1}",
-            ),
-            Form(
-                "joint.slot_width",
-                ("cutter.kerf", "joint.slot_width_drawn"),
-                _slot_width_drawn_file__joint_slot_width,
-                "{0} + {1}",
-            ),
+            Form('joint.slot_width_drawn', ('cutter.kerf', 'joint.slot_width'), _slot_width_drawn_file__joint_slot_width_drawn, '{1} − {0}'),
+            Form('cutter.kerf', ('joint.slot_width', 'joint.slot_width_drawn'), _slot_width_drawn_file__cutter_kerf, '{0} − {1}'),
+            Form('joint.slot_width', ('cutter.kerf', 'joint.slot_width_drawn'), _slot_width_drawn_file__joint_slot_width, '{0} + {1}'),
         ),
     ),
     Law(
-        "slot-width-drawn-machine",
-        "the machine moves the cut itself, so the file draws the finished slot",
-        "docs/explanation/geometry.md",
-        ("joint.slot_width", "joint.slot_width_drawn"),
+        'slot-width-drawn-machine',
+        'the machine moves the cut itself, so the file draws the finished slot',
+        'docs/explanation/geometry.md',
+        ('joint.slot_width', 'joint.slot_width_drawn'),
         (
-            Form(
-                "joint.slot_width_drawn",
-                ("joint.slot_width",),
-                _slot_width_drawn_machine__joint_slot_width_drawn,
-                "{0}",
-            ),
-            Form(
-                "joint.slot_width",
-                ("joint.slot_width_drawn",),
-                _slot_width_drawn_machine__joint_slot_width,
-                "{0}",
-            ),
+            Form('joint.slot_width_drawn', ('joint.slot_width',), _slot_width_drawn_machine__joint_slot_width_drawn, '{0}'),
+            Form('joint.slot_width', ('joint.slot_width_drawn',), _slot_width_drawn_machine__joint_slot_width, '{0}'),
         ),
     ),
     Law(
-        "joint-gap",
-        "what the slot leaves beside the sheet",
-        "docs/explanation/geometry.md",
-        ("joint.gap", "joint.slot_width", "sheet.thickness"),
+        'joint-gap',
+        'what the slot leaves beside the sheet',
+        'docs/explanation/geometry.md',
+        ('joint.gap', 'joint.slot_width', 'sheet.thickness'),
         (
-            Form(
-                "joint.gap",
-                ("joint.slot_width", "sheet.thickness"),
-                _joint_gap__joint_gap,
-                "{0} − {1}",
-            ),
-            Form(
-                "joint.slot_width",
-                ("joint.gap", "sheet.thickness"),
-                _joint_gap__joint_slot_width,
-                "{0} + {1}",
-            ),
-            Form(
-                "sheet.thickness",
-                ("joint.gap", "joint.slot_width"),
-                _joint_gap__sheet_thickness,
-                "{1} − {0}",
-            ),
+            Form('joint.gap', ('joint.slot_width', 'sheet.thickness'), _joint_gap__joint_gap, '{0} − {1}'),
+            Form('joint.slot_width', ('joint.gap', 'sheet.thickness'), _joint_gap__joint_slot_width, '{0} + {1}'),
+            Form('sheet.thickness', ('joint.gap', 'joint.slot_width'), _joint_gap__sheet_thickness, '{1} − {0}'),
         ),
     ),
     Law(
-        "disc-fraction",
-        "a fraction of the polar radius",
-        "definition",
-        ("disc.fraction", "disc.height", "model.polar_radius"),
+        'disc-fraction',
+        'a fraction of the polar radius',
+        'definition',
+        ('disc.fraction', 'disc.height', 'model.polar_radius'),
         (
-            Form(
-                "disc.height",
-                ("disc.fraction", "model.polar_radius"),
-                _disc_fraction__disc_height,
-                "{0}·{1}",
-            ),
-            Form(
-                "disc.fraction",
-                ("disc.height", "model.polar_radius"),
-                _disc_fraction__disc_fraction,
-                "{0}/{1}",
-            ),
-            Form(
-                "model.polar_radius",
-                ("disc.fraction", "disc.height"),
-                _disc_fraction__model_polar_radius,
-                "{1}/{0}",
-            ),
+            Form('disc.height', ('disc.fraction', 'model.polar_radius'), _disc_fraction__disc_height, '{0}·{1}'),
+            Form('disc.fraction', ('disc.height', 'model.polar_radius'), _disc_fraction__disc_fraction, '{0}/{1}'),
+            Form('model.polar_radius', ('disc.fraction', 'disc.height'), _disc_fraction__model_polar_radius, '{1}/{0}'),
         ),
     ),
     Law(
-        "disc-latitude-geocentric",
-        "where a line from the centre at latitude φ meets the skin",
-        "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3",
-        ("disc.height", "disc.latitude", "model.equatorial_radius", "model.polar_radius"),
+        'disc-latitude-geocentric',
+        'where a line from the centre at latitude φ meets the skin',
+        'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form(
-                "disc.height",
-                ("disc.latitude", "model.equatorial_radius", "model.polar_radius"),
-                _disc_latitude_geocentric__disc_height,
-                "{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)",
-            ),
+            Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _disc_latitude_geocentric__disc_height, '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)'),
         ),
     ),
     Law(
-        "disc-latitude-geodetic",
+        'disc-latitude-geodetic',
         "where the skin's normal has latitude φ",
-        "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3",
-        ("disc.height", "disc.latitude", "model.equatorial_radius", "model.polar_radius"),
+        'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form(
-                "disc.height",
-                ("disc.latitude", "model.equatorial_radius", "model.polar_radius"),
-                _disc_latitude_geodetic__disc_height,
-                "{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)",
-            ),
+            Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _disc_latitude_geodetic__disc_height, '{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)'),
         ),
     ),
     Law(
-        "disc-latitude-parametric",
+        'disc-latitude-parametric',
         "the parametric latitude's height",
-        "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3",
-        ("disc.height", "disc.latitude", "model.polar_radius"),
+        'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.polar_radius'),
         (
-            Form(
-                "disc.height",
-                ("disc.latitude", "model.polar_radius"),
-                _disc_latitude_parametric__disc_height,
-                "{1}·sin({0})",
-            ),
+            Form('disc.height', ('disc.latitude', 'model.polar_radius'), _disc_latitude_parametric__disc_height, '{1}·sin({0})'),
         ),
     ),
     Law(
-        "disc-mirror",
-        "the mirror image of the disc before",
-        "definition",
-        ("disc.height", "original.height"),
+        'disc-mirror',
+        'the mirror image of the disc before',
+        'definition',
+        ('disc.height', 'original.height'),
         (
-            Form("disc.height", ("original.height",), _disc_mirror__disc_height, "−{0}"),
-            Form("original.height", ("disc.height",), _disc_mirror__original_height, "−{0}"),
+            Form('disc.height', ('original.height',), _disc_mirror__disc_height, '−{0}'),
+            Form('original.height', ('disc.height',), _disc_mirror__original_height, '−{0}'),
         ),
     ),
     Law(
-        "disc-far-height",
-        "half the thickness beyond the mid-height, away from the equator",
-        "docs/explanation/geometry.md",
-        ("disc.far_height", "disc.height", "sheet.thickness"),
+        'disc-far-height',
+        'half the thickness beyond the mid-height, away from the equator',
+        'docs/explanation/geometry.md',
+        ('disc.far_height', 'disc.height', 'sheet.thickness'),
         (
-            Form(
-                "disc.far_height",
-                ("disc.height", "sheet.thickness"),
-                _disc_far_height__disc_far_height,
-                "{1}/2 + |{0}|",
-            ),
+            Form('disc.far_height', ('disc.height', 'sheet.thickness'), _disc_far_height__disc_far_height, '{1}/2 + |{0}|'),
         ),
     ),
     Law(
-        "disc-skin",
+        'disc-skin',
         "the skin at the disc's far face",
-        "equation of the ellipse (any geometry text)",
-        ("disc.far_height", "disc.skin_radius", "model.equatorial_radius", "model.polar_radius"),
+        'equation of the ellipse (any geometry text)',
+        ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form(
-                "disc.skin_radius",
-                ("disc.far_height", "model.equatorial_radius", "model.polar_radius"),
-                _disc_skin__disc_skin_radius,
-                "{1}·√(({0} + {2})·({2} − {0}))/{2}",
-            ),
-            Form(
-                "disc.far_height",
-                ("disc.skin_radius", "model.equatorial_radius", "model.polar_radius"),
-                _disc_skin__disc_far_height,
-                "√(({1}² − {0}²)/{1}²)·|{2}|",
-            ),
-            Form(
-                "model.equatorial_radius",
-                ("disc.far_height", "disc.skin_radius", "model.polar_radius"),
-                _disc_skin__model_equatorial_radius,
-                "{1}·{2}/√({2}² − {0}²)",
-            ),
-            Form(
-                "model.polar_radius",
-                ("disc.far_height", "disc.skin_radius", "model.equatorial_radius"),
-                _disc_skin__model_polar_radius,
-                "{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))",
-            ),
+            Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}'),
+            Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|'),
+            Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)'),
+            Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))'),
         ),
     ),
     Law(
-        "disc-mid-skin",
+        'disc-mid-skin',
         "the skin at the disc's mid-height",
-        "equation of the ellipse (any geometry text)",
-        ("disc.height", "disc.mid_skin_radius", "model.equatorial_radius", "model.polar_radius"),
+        'equation of the ellipse (any geometry text)',
+        ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form(
-                "disc.mid_skin_radius",
-                ("disc.height", "model.equatorial_radius", "model.polar_radius"),
-                _disc_mid_skin__disc_mid_skin_radius,
-                "{1}·√(({0} + {2})·({2} − {0}))/{2}",
-            ),
+            Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}'),
         ),
     ),
     Law(
-        "disc-rib-inner",
+        'disc-rib-inner',
         "the rib's inner ellipse, or the pole gap above it",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('disc.height', 'disc.rib_inner_radius', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
         (
-            "disc.height",
-            "disc.rib_inner_radius",
-            "rib.inner_equatorial_radius",
-            "rib.inner_polar_radius",
-            "rib.pole_gap",
-        ),
-        (
-            Form(
-                "disc.rib_inner_radius",
-                (
-                    "disc.height",
-                    "rib.inner_equatorial_radius",
-                    "rib.inner_polar_radius",
-                    "rib.pole_gap",
-                ),
-                _disc_rib_inner__disc_rib_inner_radius,
-                "max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})",
-            ),
+            Form('disc.rib_inner_radius', ('disc.height', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _disc_rib_inner__disc_rib_inner_radius, 'max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})'),
         ),
     ),
     Law(
-        "disc-joint",
+        'disc-joint',
         "the joint lies at the engagement's share of the rib's width",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.mid_skin_radius", "disc.rib_inner_radius", "joint.engagement"),
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'),
         (
-            Form(
-                "disc.joint_radius",
-                ("disc.mid_skin_radius", "disc.rib_inner_radius", "joint.engagement"),
-                _disc_joint__disc_joint_radius,
-                "{1} + {2}·({0} − {1})",
-            ),
-            Form(
-                "disc.mid_skin_radius",
-                ("disc.joint_radius", "disc.rib_inner_radius", "joint.engagement"),
-                _disc_joint__disc_mid_skin_radius,
-                "({0} + {1}·{2} − {1})/{2}",
-            ),
-            Form(
-                "disc.rib_inner_radius",
-                ("disc.joint_radius", "disc.mid_skin_radius", "joint.engagement"),
-                _disc_joint__disc_rib_inner_radius,
-                "({1}·{2} − {0})/({2} − 1)",
-            ),
-            Form(
-                "joint.engagement",
-                ("disc.joint_radius", "disc.mid_skin_radius", "disc.rib_inner_radius"),
-                _disc_joint__joint_engagement,
-                "({2} − {0})/({2} − {1})",
-            ),
+            Form('disc.joint_radius', ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), _disc_joint__disc_joint_radius, '{1} + {2}·({0} − {1})'),
+            Form('disc.mid_skin_radius', ('disc.joint_radius', 'disc.rib_inner_radius', 'joint.engagement'), _disc_joint__disc_mid_skin_radius, '({0} + {1}·{2} − {1})/{2}'),
+            Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'), _disc_joint__disc_rib_inner_radius, '({1}·{2} − {0})/({2} − 1)'),
+            Form('joint.engagement', ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'), _disc_joint__joint_engagement, '({2} − {0})/({2} − {1})'),
         ),
     ),
     Law(
-        "disc-radius-cross-lap",
-        "the rim stays under the skin at its far face, less the setback",
-        "docs/explanation/geometry.md",
-        ("disc.radius", "disc.setback", "disc.skin_radius"),
+        'disc-radius-cross-lap',
+        'the rim stays under the skin at its far face, less the setback',
+        'docs/explanation/geometry.md',
+        ('disc.radius', 'disc.setback', 'disc.skin_radius'),
         (
-            Form(
-                "disc.radius",
-                ("disc.setback", "disc.skin_radius"),
-                _disc_radius_cross_lap__disc_radius,
-                "{1} − {0}",
-            ),
-            Form(
-                "disc.setback",
-                ("disc.radius", "disc.skin_radius"),
-                _disc_radius_cross_lap__disc_setback,
-                "{1} − {0}",
-            ),
-            Form(
-                "disc.skin_radius",
-                ("disc.radius", "disc.setback"),
-                _disc_radius_cross_lap__disc_skin_radius,
-                "{0} + {1}",
-            ),
+            Form('disc.radius', ('disc.setback', 'disc.skin_radius'), _disc_radius_cross_lap__disc_radius, '{1} − {0}'),
+            Form('disc.setback', ('disc.radius', 'disc.skin_radius'), _disc_radius_cross_lap__disc_setback, '{1} − {0}'),
+            Form('disc.skin_radius', ('disc.radius', 'disc.setback'), _disc_radius_cross_lap__disc_skin_radius, '{0} + {1}'),
         ),
     ),
     Law(
-        "disc-radius-housed",
+        'disc-radius-housed',
         "a housed disc's rim seats in the rib's notch",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.radius"),
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.radius'),
         (
-            Form("disc.radius", ("disc.joint_radius",), _disc_radius_housed__disc_radius, "{0}"),
-            Form(
-                "disc.joint_radius", ("disc.radius",), _disc_radius_housed__disc_joint_radius, "{0}"
-            ),
+            Form('disc.radius', ('disc.joint_radius',), _disc_radius_housed__disc_radius, '{0}'),
+            Form('disc.joint_radius', ('disc.radius',), _disc_radius_housed__disc_joint_radius, '{0}'),
         ),
     ),
     Law(
-        "disc-notch-depth",
+        'disc-notch-depth',
         "from the rib's inner edge to the joint",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.notch_depth", "disc.rib_inner_radius"),
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.notch_depth', 'disc.rib_inner_radius'),
         (
-            Form(
-                "disc.notch_depth",
-                ("disc.joint_radius", "disc.rib_inner_radius"),
-                _disc_notch_depth__disc_notch_depth,
-                "{0} − {1}",
-            ),
-            Form(
-                "disc.joint_radius",
-                ("disc.notch_depth", "disc.rib_inner_radius"),
-                _disc_notch_depth__disc_joint_radius,
-                "{0} + {1}",
-            ),
-            Form(
-                "disc.rib_inner_radius",
-                ("disc.joint_radius", "disc.notch_depth"),
-                _disc_notch_depth__disc_rib_inner_radius,
-                "{0} − {1}",
-            ),
+            Form('disc.notch_depth', ('disc.joint_radius', 'disc.rib_inner_radius'), _disc_notch_depth__disc_notch_depth, '{0} − {1}'),
+            Form('disc.joint_radius', ('disc.notch_depth', 'disc.rib_inner_radius'), _disc_notch_depth__disc_joint_radius, '{0} + {1}'),
+            Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.notch_depth'), _disc_notch_depth__disc_rib_inner_radius, '{0} − {1}'),
         ),
     ),
     Law(
-        "disc-slot-depth",
+        'disc-slot-depth',
         "from the disc's rim to the joint",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.radius", "disc.slot_depth"),
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.radius', 'disc.slot_depth'),
         (
-            Form(
-                "disc.slot_depth",
-                ("disc.joint_radius", "disc.radius"),
-                _disc_slot_depth__disc_slot_depth,
-                "{1} − {0}",
-            ),
-            Form(
-                "disc.joint_radius",
-                ("disc.radius", "disc.slot_depth"),
-                _disc_slot_depth__disc_joint_radius,
-                "{0} − {1}",
-            ),
-            Form(
-                "disc.radius",
-                ("disc.joint_radius", "disc.slot_depth"),
-                _disc_slot_depth__disc_radius,
-                "{0} + {1}",
-            ),
+            Form('disc.slot_depth', ('disc.joint_radius', 'disc.radius'), _disc_slot_depth__disc_slot_depth, '{1} − {0}'),
+            Form('disc.joint_radius', ('disc.radius', 'disc.slot_depth'), _disc_slot_depth__disc_joint_radius, '{0} − {1}'),
+            Form('disc.radius', ('disc.joint_radius', 'disc.slot_depth'), _disc_slot_depth__disc_radius, '{0} + {1}'),
         ),
     ),
     Law(
-        "disc-slot-web",
-        "the straight distance between the corners of neighbouring slots",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.slot_web", "joint.slot_width", "rib.angle"),
+        'disc-slot-web',
+        'the straight distance between the corners of neighbouring slots',
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.slot_web', 'joint.slot_width', 'rib.angle'),
         (
-            Form(
-                "disc.slot_web",
-                ("disc.joint_radius", "joint.slot_width", "rib.angle"),
-                _disc_slot_web__disc_slot_web,
-                "2·{0}·sin({2}/2) − {1}·cos({2}/2)",
-            ),
-            Form(
-                "disc.joint_radius",
-                ("disc.slot_web", "joint.slot_width", "rib.angle"),
-                _disc_slot_web__disc_joint_radius,
-                "({0} + {1}·cos({2}/2))/(2·sin({2}/2))",
-            ),
-            Form(
-                "joint.slot_width",
-                ("disc.joint_radius", "disc.slot_web", "rib.angle"),
-                _disc_slot_web__joint_slot_width,
-                "2·{0}·tan({2}/2) − {1}/cos({2}/2)",
-            ),
+            Form('disc.slot_web', ('disc.joint_radius', 'joint.slot_width', 'rib.angle'), _disc_slot_web__disc_slot_web, '2·{0}·sin({2}/2) − {1}·cos({2}/2)'),
+            Form('disc.joint_radius', ('disc.slot_web', 'joint.slot_width', 'rib.angle'), _disc_slot_web__disc_joint_radius, '({0} + {1}·cos({2}/2))/(2·sin({2}/2))'),
+            Form('joint.slot_width', ('disc.joint_radius', 'disc.slot_web', 'rib.angle'), _disc_slot_web__joint_slot_width, '2·{0}·tan({2}/2) − {1}/cos({2}/2)'),
         ),
     ),
     Law(
-        "disc-ligament",
+        'disc-ligament',
         "what is left of the rib between the notch's end and the skin",
-        "docs/explanation/geometry.md",
-        ("disc.joint_radius", "disc.ligament", "disc.skin_radius", "joint.end_clearance"),
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'joint.end_clearance'),
         (
-            Form(
-                "disc.ligament",
-                ("disc.joint_radius", "disc.skin_radius", "joint.end_clearance"),
-                _disc_ligament__disc_ligament,
-                "{1} − {0} − {2}",
-            ),
-            Form(
-                "disc.joint_radius",
-                ("disc.ligament", "disc.skin_radius", "joint.end_clearance"),
-                _disc_ligament__disc_joint_radius,
-                "{1} − {0} − {2}",
-            ),
-            Form(
-                "disc.skin_radius",
-                ("disc.joint_radius", "disc.ligament", "joint.end_clearance"),
-                _disc_ligament__disc_skin_radius,
-                "{0} + {1} + {2}",
-            ),
-            Form(
-                "joint.end_clearance",
-                ("disc.joint_radius", "disc.ligament", "disc.skin_radius"),
-                _disc_ligament__joint_end_clearance,
-                "{2} − {0} − {1}",
-            ),
+            Form('disc.ligament', ('disc.joint_radius', 'disc.skin_radius', 'joint.end_clearance'), _disc_ligament__disc_ligament, '{1} − {0} − {2}'),
+            Form('disc.joint_radius', ('disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), _disc_ligament__disc_joint_radius, '{1} − {0} − {2}'),
+            Form('disc.skin_radius', ('disc.joint_radius', 'disc.ligament', 'joint.end_clearance'), _disc_ligament__disc_skin_radius, '{0} + {1} + {2}'),
+            Form('joint.end_clearance', ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'), _disc_ligament__joint_end_clearance, '{2} − {0} − {1}'),
         ),
     ),
     Law(
-        "disc-bore-wall",
+        'disc-bore-wall',
         "three thicknesses, or the notch's depth and one and a half thicknesses",
-        "common practice, no source",
-        ("disc.bore_wall", "disc.notch_depth", "sheet.thickness"),
+        'common practice, no source',
+        ('disc.bore_wall', 'disc.notch_depth', 'sheet.thickness'),
         (
-            Form(
-                "disc.bore_wall",
-                ("disc.notch_depth", "sheet.thickness"),
-                _disc_bore_wall__disc_bore_wall,
-                "max(3·{1}, {0} + 3·{1}/2)",
-            ),
+            Form('disc.bore_wall', ('disc.notch_depth', 'sheet.thickness'), _disc_bore_wall__disc_bore_wall, 'max(3·{1}, {0} + 3·{1}/2)'),
         ),
     ),
     Law(
-        "disc-bore-auto",
-        "what the wall leaves, or no bore when that is under three thicknesses",
-        "docs/explanation/geometry.md",
+        'disc-bore-auto',
+        'what the wall leaves, or no bore when that is under three thicknesses',
+        'docs/explanation/geometry.md',
+        ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'),
         (
-            "disc.bore_radius",
-            "disc.bore_wall",
-            "disc.joint_radius",
-            "joint.end_clearance",
-            "sheet.thickness",
-        ),
-        (
-            Form(
-                "disc.bore_radius",
-                ("disc.bore_wall", "disc.joint_radius", "joint.end_clearance", "sheet.thickness"),
-                _disc_bore_auto__disc_bore_radius,
-                "({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)",
-            ),
+            Form('disc.bore_radius', ('disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), _disc_bore_auto__disc_bore_radius, '({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)'),
         ),
     ),
     Law(
-        "disc-bore-none",
-        "the disc has no bore",
-        "definition",
-        ("disc.bore_radius",),
-        (Form("disc.bore_radius", (), _disc_bore_none__disc_bore_radius, "0"),),
+        'disc-bore-none',
+        'the disc has no bore',
+        'definition',
+        ('disc.bore_radius',),
+        (
+            Form('disc.bore_radius', (), _disc_bore_none__disc_bore_radius, '0'),
+        ),
     ),
 )
 
 AS_MADE: tuple[Law, ...] = (
     Law(
-        "sheet.thickness",
-        "the sheet as it is",
-        "docs/explanation/geometry.md",
-        ("made.thickness", "sheet.thickness"),
+        'sheet.thickness',
+        'the sheet as it is',
+        'docs/explanation/geometry.md',
+        ('made.thickness', 'sheet.thickness'),
         (
-            Form(
-                "sheet.thickness",
-                ("made.thickness",),
-                _made_sheet_thickness__sheet_thickness,
-                "{0}",
-            ),
+            Form('sheet.thickness', ('made.thickness',), _made_sheet_thickness__sheet_thickness, '{0}'),
         ),
     ),
     Law(
-        "cutter.kerf",
-        "the kerf as it is",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "made.kerf"),
-        (Form("cutter.kerf", ("made.kerf",), _made_cutter_kerf__cutter_kerf, "{0}"),),
-    ),
-    Law(
-        "joint.clearance",
-        "the clearance as it turns out",
-        "docs/explanation/geometry.md",
-        ("joint.clearance", "made.clearance"),
+        'cutter.kerf',
+        'the kerf as it is',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'made.kerf'),
         (
-            Form(
-                "joint.clearance",
-                ("made.clearance",),
-                _made_joint_clearance__joint_clearance,
-                "{0}",
-            ),
+            Form('cutter.kerf', ('made.kerf',), _made_cutter_kerf__cutter_kerf, '{0}'),
         ),
     ),
     Law(
-        "joint.slot_width",
-        "the drawn slot and the real kerf",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "joint.clearance", "joint.slot_width", "made.clearance", "made.kerf"),
+        'joint.clearance',
+        'the clearance as it turns out',
+        'docs/explanation/geometry.md',
+        ('joint.clearance', 'made.clearance'),
         (
-            Form(
-                "joint.slot_width",
-                (
-                    "cutter.kerf",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                ),
-                _made_joint_slot_width__joint_slot_width,
-                "{2} + {3} + {4} − {0} − {1}",
-            ),
+            Form('joint.clearance', ('made.clearance',), _made_joint_clearance__joint_clearance, '{0}'),
         ),
     ),
     Law(
-        "joint.gap",
-        "the slot as made less the sheet as it is",
-        "docs/explanation/geometry.md",
+        'joint.slot_width',
+        'the drawn slot and the real kerf',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf'),
         (
-            "cutter.kerf",
-            "joint.clearance",
-            "joint.gap",
-            "joint.slot_width",
-            "made.clearance",
-            "made.kerf",
-            "made.thickness",
-        ),
-        (
-            Form(
-                "joint.gap",
-                (
-                    "cutter.kerf",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                    "made.thickness",
-                ),
-                _made_joint_gap__joint_gap,
-                "{2} + {3} + {4} − {0} − {1} − {5}",
-            ),
+            Form('joint.slot_width', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf'), _made_joint_slot_width__joint_slot_width, '{2} + {3} + {4} − {0} − {1}'),
         ),
     ),
     Law(
-        "disc.far_height",
+        'joint.gap',
+        'the slot as made less the sheet as it is',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'joint.gap', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'),
+        (
+            Form('joint.gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'), _made_joint_gap__joint_gap, '{2} + {3} + {4} − {0} − {1} − {5}'),
+        ),
+    ),
+    Law(
+        'disc.far_height',
         "the real sheet's far face",
-        "docs/explanation/geometry.md",
-        ("disc.far_height", "disc.height", "made.thickness"),
+        'docs/explanation/geometry.md',
+        ('disc.far_height', 'disc.height', 'made.thickness'),
         (
-            Form(
-                "disc.far_height",
-                ("disc.height", "made.thickness"),
-                _made_disc_far_height__disc_far_height,
-                "{1}/2 + |{0}|",
-            ),
+            Form('disc.far_height', ('disc.height', 'made.thickness'), _made_disc_far_height__disc_far_height, '{1}/2 + |{0}|'),
         ),
     ),
     Law(
-        "disc.skin_radius",
+        'disc.skin_radius',
         "the skin at the real sheet's far face",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('disc.height', 'disc.skin_radius', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            "disc.height",
-            "disc.skin_radius",
-            "made.thickness",
-            "model.equatorial_radius",
-            "model.polar_radius",
-        ),
-        (
-            Form(
-                "disc.skin_radius",
-                ("disc.height", "made.thickness", "model.equatorial_radius", "model.polar_radius"),
-                _made_disc_skin_radius__disc_skin_radius,
-                "{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}",
-            ),
+            Form('disc.skin_radius', ('disc.height', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_disc_skin_radius__disc_skin_radius, '{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}'),
         ),
     ),
     Law(
-        "disc.radius",
-        "the rim is cut beyond the design",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "disc.radius", "made.kerf"),
+        'disc.radius',
+        'the rim is cut beyond the design',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.radius', 'made.kerf'),
         (
-            Form(
-                "disc.radius",
-                ("cutter.kerf", "disc.radius", "made.kerf"),
-                _made_disc_radius__disc_radius,
-                "{1} + {0}/2 − {2}/2",
-            ),
+            Form('disc.radius', ('cutter.kerf', 'disc.radius', 'made.kerf'), _made_disc_radius__disc_radius, '{1} + {0}/2 − {2}/2'),
         ),
     ),
     Law(
-        "disc.bore_radius",
-        "the bore is cut beyond the design",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "disc.bore_radius", "made.kerf"),
+        'disc.bore_radius',
+        'the bore is cut beyond the design',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.bore_radius', 'made.kerf'),
         (
-            Form(
-                "disc.bore_radius",
-                ("cutter.kerf", "disc.bore_radius", "made.kerf"),
-                _made_disc_bore_radius__disc_bore_radius,
-                "{1} + {2}/2 − {0}/2",
-            ),
+            Form('disc.bore_radius', ('cutter.kerf', 'disc.bore_radius', 'made.kerf'), _made_disc_bore_radius__disc_bore_radius, '{1} + {2}/2 − {0}/2'),
         ),
     ),
     Law(
-        "disc.joint_radius",
+        'disc.joint_radius',
         "the disc's seat is cut beyond the design",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "disc.joint_radius", "made.kerf"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'made.kerf'),
         (
-            Form(
-                "disc.joint_radius",
-                ("cutter.kerf", "disc.joint_radius", "made.kerf"),
-                _made_disc_joint_radius__disc_joint_radius,
-                "{1} + {0}/2 − {2}/2",
-            ),
+            Form('disc.joint_radius', ('cutter.kerf', 'disc.joint_radius', 'made.kerf'), _made_disc_joint_radius__disc_joint_radius, '{1} + {0}/2 − {2}/2'),
         ),
     ),
     Law(
-        "disc.slot_web",
-        "slots are wider and deeper by the extra cut",
-        "docs/explanation/geometry.md",
+        'disc.slot_web',
+        'slots are wider and deeper by the extra cut',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'disc.slot_web', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'),
         (
-            "cutter.kerf",
-            "disc.joint_radius",
-            "disc.slot_web",
-            "joint.clearance",
-            "joint.slot_width",
-            "made.clearance",
-            "made.kerf",
-            "rib.angle",
-        ),
-        (
-            Form(
-                "disc.slot_web",
-                (
-                    "cutter.kerf",
-                    "disc.joint_radius",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                    "rib.angle",
-                ),
-                _made_disc_slot_web__disc_slot_web,
-                "2·{1}·sin({6}/2) − ({5} − {0})·sin({6}/2) − 2·({3}/2 + {4}/2 + {5}/2 − {0}/2 − {2}/2)·cos({6}/2)",
-            ),
+            Form('disc.slot_web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'), _made_disc_slot_web__disc_slot_web, '2·{1}·sin({6}/2) − ({5} − {0})·sin({6}/2) − 2·({3}/2 + {4}/2 + {5}/2 − {0}/2 − {2}/2)·cos({6}/2)'),
         ),
     ),
     Law(
-        "disc.ligament",
-        "cut from the notch and from the skin",
-        "docs/explanation/geometry.md",
+        'disc.ligament',
+        'cut from the notch and from the skin',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            "cutter.kerf",
-            "disc.far_height",
-            "disc.ligament",
-            "disc.skin_radius",
-            "made.kerf",
-            "model.equatorial_radius",
-            "model.polar_radius",
-        ),
-        (
-            Form(
-                "disc.ligament",
-                (
-                    "cutter.kerf",
-                    "disc.far_height",
-                    "disc.ligament",
-                    "disc.skin_radius",
-                    "made.kerf",
-                    "model.equatorial_radius",
-                    "model.polar_radius",
-                ),
-                _made_disc_ligament__disc_ligament,
-                "{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)",
-            ),
+            Form('disc.ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _made_disc_ligament__disc_ligament, '{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)'),
         ),
     ),
     Law(
-        "rib.pole_gap",
+        'rib.pole_gap',
         "the rib's end is cut beyond the design",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "made.kerf", "rib.pole_gap"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'made.kerf', 'rib.pole_gap'),
         (
-            Form(
-                "rib.pole_gap",
-                ("cutter.kerf", "made.kerf", "rib.pole_gap"),
-                _made_rib_pole_gap__rib_pole_gap,
-                "{2} + {1}/2 − {0}/2",
-            ),
+            Form('rib.pole_gap', ('cutter.kerf', 'made.kerf', 'rib.pole_gap'), _made_rib_pole_gap__rib_pole_gap, '{2} + {1}/2 − {0}/2'),
         ),
     ),
     Law(
-        "rib.height",
+        'rib.height',
         "the rib's ends are cut beyond the design",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "made.kerf", "rib.height"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'made.kerf', 'rib.height'),
         (
-            Form(
-                "rib.height",
-                ("cutter.kerf", "made.kerf", "rib.height"),
-                _made_rib_height__rib_height,
-                "{0} + {2} − {1}",
-            ),
+            Form('rib.height', ('cutter.kerf', 'made.kerf', 'rib.height'), _made_rib_height__rib_height, '{0} + {2} − {1}'),
         ),
     ),
     Law(
-        "rib.proud",
-        "with the real sheet",
-        "docs/explanation/geometry.md",
-        ("made.thickness", "model.equatorial_radius", "rib.proud"),
+        'rib.proud',
+        'with the real sheet',
+        'docs/explanation/geometry.md',
+        ('made.thickness', 'model.equatorial_radius', 'rib.proud'),
         (
-            Form(
-                "rib.proud",
-                ("made.thickness", "model.equatorial_radius"),
-                _made_rib_proud__rib_proud,
-                "√({1}² + {0}²/4) − {1}",
-            ),
+            Form('rib.proud', ('made.thickness', 'model.equatorial_radius'), _made_rib_proud__rib_proud, '√({1}² + {0}²/4) − {1}'),
         ),
     ),
     Law(
-        "slot-gap",
+        'slot-gap',
         "the joint's play above the tightest that goes",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'slot-gap'),
         (
-            "cutter.kerf",
-            "joint.clearance",
-            "joint.slot_width",
-            "limit.least_gap",
-            "made.clearance",
-            "made.kerf",
-            "made.thickness",
-            "slot-gap",
-        ),
-        (
-            Form(
-                "slot-gap",
-                (
-                    "cutter.kerf",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "limit.least_gap",
-                    "made.clearance",
-                    "made.kerf",
-                    "made.thickness",
-                ),
-                _made_slot_gap__slot_gap,
-                "{2} + {4} + {5} − {0} − {1} − {3} − {6}",
-            ),
+            Form('slot-gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness'), _made_slot_gap__slot_gap, '{2} + {4} + {5} − {0} − {1} − {3} − {6}'),
         ),
     ),
     Law(
-        "slot-slack",
+        'slot-slack',
         "the joint's play below the loosest",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'slot-slack'),
         (
-            "cutter.kerf",
-            "joint.clearance",
-            "joint.slot_width",
-            "limit.most_gap",
-            "made.clearance",
-            "made.kerf",
-            "made.thickness",
-            "slot-slack",
-        ),
-        (
-            Form(
-                "slot-slack",
-                (
-                    "cutter.kerf",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "limit.most_gap",
-                    "made.clearance",
-                    "made.kerf",
-                    "made.thickness",
-                ),
-                _made_slot_slack__slot_slack,
-                "{0} + {1} + {3} + {6} − {2} − {4} − {5}",
-            ),
+            Form('slot-slack', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness'), _made_slot_slack__slot_slack, '{0} + {1} + {3} + {6} − {2} − {4} − {5}'),
         ),
     ),
     Law(
-        "ligament",
+        'ligament',
         "the rib's material behind the notch above the least",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'ligament', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            "cutter.kerf",
-            "disc.far_height",
-            "disc.ligament",
-            "disc.skin_radius",
-            "ligament",
-            "limit.least_ligament",
-            "made.kerf",
-            "model.equatorial_radius",
-            "model.polar_radius",
-        ),
-        (
-            Form(
-                "ligament",
-                (
-                    "cutter.kerf",
-                    "disc.far_height",
-                    "disc.ligament",
-                    "disc.skin_radius",
-                    "limit.least_ligament",
-                    "made.kerf",
-                    "model.equatorial_radius",
-                    "model.polar_radius",
-                ),
-                _made_ligament__ligament,
-                "{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)",
-            ),
+            Form('ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _made_ligament__ligament, '{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)'),
         ),
     ),
     Law(
-        "web",
+        'web',
         "the disc's material between slots, at their bottom, above the least",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle', 'web'),
         (
-            "cutter.kerf",
-            "disc.joint_radius",
-            "joint.clearance",
-            "joint.end_clearance",
-            "joint.slot_width",
-            "limit.least_web",
-            "made.clearance",
-            "made.kerf",
-            "rib.angle",
-            "web",
-        ),
-        (
-            Form(
-                "web",
-                (
-                    "cutter.kerf",
-                    "disc.joint_radius",
-                    "joint.clearance",
-                    "joint.end_clearance",
-                    "joint.slot_width",
-                    "limit.least_web",
-                    "made.clearance",
-                    "made.kerf",
-                    "rib.angle",
-                ),
-                _made_web__web,
-                "2·({1} + {0}/2 − {3} − {7}/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {2}/2)·cos({8}/2)",
-            ),
+            Form('web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'), _made_web__web, '2·({1} + {0}/2 − {3} − {7}/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {2}/2)·cos({8}/2)'),
         ),
     ),
     Law(
-        "pole-clearance",
-        "the distance between neighbouring ribs where they come nearest",
-        "docs/explanation/geometry.md",
+        'pole-clearance',
+        'the distance between neighbouring ribs where they come nearest',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'made.kerf', 'made.thickness', 'pole-clearance', 'rib.angle', 'rib.pole_gap'),
         (
-            "cutter.kerf",
-            "made.kerf",
-            "made.thickness",
-            "pole-clearance",
-            "rib.angle",
-            "rib.pole_gap",
-        ),
-        (
-            Form(
-                "pole-clearance",
-                ("cutter.kerf", "made.kerf", "made.thickness", "rib.angle", "rib.pole_gap"),
-                _made_pole_clearance__pole_clearance,
-                "2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)",
-            ),
+            Form('pole-clearance', ('cutter.kerf', 'made.kerf', 'made.thickness', 'rib.angle', 'rib.pole_gap'), _made_pole_clearance__pole_clearance, '2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)'),
         ),
     ),
     Law(
-        "inside-skin-far",
+        'inside-skin-far',
         "the skin beyond the disc's rim at its far face",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-far', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            "cutter.kerf",
-            "disc.height",
-            "disc.radius",
-            "inside-skin-far",
-            "limit.skin_allowance",
-            "made.kerf",
-            "made.thickness",
-            "model.equatorial_radius",
-            "model.polar_radius",
-        ),
-        (
-            Form(
-                "inside-skin-far",
-                (
-                    "cutter.kerf",
-                    "disc.height",
-                    "disc.radius",
-                    "limit.skin_allowance",
-                    "made.kerf",
-                    "made.thickness",
-                    "model.equatorial_radius",
-                    "model.polar_radius",
-                ),
-                _made_inside_skin_far__inside_skin_far,
-                "{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2",
-            ),
+            Form('inside-skin-far', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_inside_skin_far__inside_skin_far, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2'),
         ),
     ),
     Law(
-        "inside-skin-near",
+        'inside-skin-near',
         "the skin beyond the disc's rim at its near face",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-near', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            "cutter.kerf",
-            "disc.height",
-            "disc.radius",
-            "inside-skin-near",
-            "limit.skin_allowance",
-            "made.kerf",
-            "made.thickness",
-            "model.equatorial_radius",
-            "model.polar_radius",
-        ),
-        (
-            Form(
-                "inside-skin-near",
-                (
-                    "cutter.kerf",
-                    "disc.height",
-                    "disc.radius",
-                    "limit.skin_allowance",
-                    "made.kerf",
-                    "made.thickness",
-                    "model.equatorial_radius",
-                    "model.polar_radius",
-                ),
-                _made_inside_skin_near__inside_skin_near,
-                "{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 − |{1}|)·({7} + |{1}| − {5}/2)))/{7} − {2} − {0}/2",
-            ),
+            Form('inside-skin-near', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_inside_skin_near__inside_skin_near, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 − |{1}|)·({7} + |{1}| − {5}/2)))/{7} − {2} − {0}/2'),
         ),
     ),
     Law(
-        "engagement-rib",
+        'engagement-rib',
         "the notch's depth where it is least, above one thickness",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
         (
-            "cutter.kerf",
-            "disc.height",
-            "disc.joint_radius",
-            "engagement-rib",
-            "joint.clearance",
-            "joint.slot_width",
-            "made.clearance",
-            "made.kerf",
-            "rib.inner_equatorial_radius",
-            "rib.inner_polar_radius",
-            "rib.pole_gap",
-            "sheet.thickness",
-        ),
-        (
-            Form(
-                "engagement-rib",
-                (
-                    "cutter.kerf",
-                    "disc.height",
-                    "disc.joint_radius",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                    "rib.inner_equatorial_radius",
-                    "rib.inner_polar_radius",
-                    "rib.pole_gap",
-                    "sheet.thickness",
-                ),
-                _made_engagement_rib__engagement_rib,
-                "{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})",
-            ),
+            Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _made_engagement_rib__engagement_rib, '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})'),
         ),
     ),
     Law(
-        "engagement-disc",
+        'engagement-disc',
         "the slot's depth above one thickness",
-        "docs/explanation/geometry.md",
-        ("disc.slot_depth", "engagement-disc", "sheet.thickness"),
+        'docs/explanation/geometry.md',
+        ('disc.slot_depth', 'engagement-disc', 'sheet.thickness'),
         (
-            Form(
-                "engagement-disc",
-                ("disc.slot_depth", "sheet.thickness"),
-                _made_engagement_disc__engagement_disc,
-                "{0} − {1}",
-            ),
+            Form('engagement-disc', ('disc.slot_depth', 'sheet.thickness'), _made_engagement_disc__engagement_disc, '{0} − {1}'),
         ),
     ),
     Law(
-        "bore-wall",
+        'bore-wall',
         "the disc's ring between bore and slots above the least",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('bore-wall', 'cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'),
         (
-            "bore-wall",
-            "cutter.kerf",
-            "disc.bore_radius",
-            "disc.held_depth",
-            "disc.joint_radius",
-            "limit.least_wall",
-            "made.kerf",
-        ),
-        (
-            Form(
-                "bore-wall",
-                (
-                    "cutter.kerf",
-                    "disc.bore_radius",
-                    "disc.held_depth",
-                    "disc.joint_radius",
-                    "limit.least_wall",
-                    "made.kerf",
-                ),
-                _made_bore_wall__bore_wall,
-                "{0} + {3} − {1} − {2} − {4} − {5}",
-            ),
+            Form('bore-wall', ('cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'), _made_bore_wall__bore_wall, '{0} + {3} − {1} − {2} − {4} − {5}'),
         ),
     ),
     Law(
-        "feature-slot",
+        'feature-slot',
         "the slot's width above the kerf",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "feature-slot", "joint.clearance", "joint.slot_width", "made.clearance"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'feature-slot', 'joint.clearance', 'joint.slot_width', 'made.clearance'),
         (
-            Form(
-                "feature-slot",
-                ("cutter.kerf", "joint.clearance", "joint.slot_width", "made.clearance"),
-                _made_feature_slot__feature_slot,
-                "{2} + {3} − {0} − {1}",
-            ),
+            Form('feature-slot', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance'), _made_feature_slot__feature_slot, '{2} + {3} − {0} − {1}'),
         ),
     ),
     Law(
-        "feature-bore",
+        'feature-bore',
         "the bore's width above the kerf",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "disc.bore_radius", "feature-bore"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.bore_radius', 'feature-bore'),
         (
-            Form(
-                "feature-bore",
-                ("cutter.kerf", "disc.bore_radius"),
-                _made_feature_bore__feature_bore,
-                "2·{1} − {0}",
-            ),
+            Form('feature-bore', ('cutter.kerf', 'disc.bore_radius'), _made_feature_bore__feature_bore, '2·{1} − {0}'),
         ),
     ),
     Law(
-        "feature-rib",
+        'feature-rib',
         "the rib's least width above the kerf",
-        "docs/explanation/geometry.md",
-        ("cutter.kerf", "feature-rib", "made.kerf", "rib.width_least"),
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'feature-rib', 'made.kerf', 'rib.width_least'),
         (
-            Form(
-                "feature-rib",
-                ("cutter.kerf", "made.kerf", "rib.width_least"),
-                _made_feature_rib__feature_rib,
-                "{0} + {2} − 2·{1}",
-            ),
+            Form('feature-rib', ('cutter.kerf', 'made.kerf', 'rib.width_least'), _made_feature_rib__feature_rib, '{0} + {2} − 2·{1}'),
         ),
     ),
     Law(
-        "disc-spacing",
+        'disc-spacing',
         "the rib's tooth between two notches",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc-spacing', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
         (
-            "cutter.kerf",
-            "disc-spacing",
-            "disc.height",
-            "joint.clearance",
-            "joint.slot_width",
-            "made.clearance",
-            "made.kerf",
-            "next.height",
-            "sheet.thickness",
-        ),
-        (
-            Form(
-                "disc-spacing",
-                (
-                    "cutter.kerf",
-                    "disc.height",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                    "next.height",
-                    "sheet.thickness",
-                ),
-                _made_disc_spacing__disc_spacing,
-                "{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}",
-            ),
+            Form('disc-spacing', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _made_disc_spacing__disc_spacing, '{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}'),
         ),
     ),
     Law(
-        "rib-end",
+        'rib-end',
         "the rib's end beyond the last notch above one thickness",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib-end', 'rib.height', 'sheet.thickness'),
         (
-            "cutter.kerf",
-            "disc.height",
-            "joint.clearance",
-            "joint.slot_width",
-            "made.clearance",
-            "made.kerf",
-            "rib-end",
-            "rib.height",
-            "sheet.thickness",
-        ),
-        (
-            Form(
-                "rib-end",
-                (
-                    "cutter.kerf",
-                    "disc.height",
-                    "joint.clearance",
-                    "joint.slot_width",
-                    "made.clearance",
-                    "made.kerf",
-                    "rib.height",
-                    "sheet.thickness",
-                ),
-                _made_rib_end__rib_end,
-                "{0} + {2}/2 + {6}/2 − {5} − {7} − |{1}| − {3}/2 − {4}/2",
-            ),
+            Form('rib-end', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.height', 'sheet.thickness'), _made_rib_end__rib_end, '{0} + {2}/2 + {6}/2 − {5} − {7} − |{1}| − {3}/2 − {4}/2'),
         ),
     ),
     Law(
-        "rib-flake",
+        'rib-flake',
         "the flake between a notch and the rib's inner edge: none, or half a thickness at least",
-        "docs/explanation/geometry.md",
+        'docs/explanation/geometry.md',
+        ('disc.height', 'joint.slot_width', 'rib-flake', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
         (
-            "disc.height",
-            "joint.slot_width",
-            "rib-flake",
-            "rib.inner_equatorial_radius",
-            "rib.inner_polar_radius",
-            "rib.pole_gap",
-            "sheet.thickness",
-        ),
-        (
-            Form(
-                "rib-flake",
-                (
-                    "disc.height",
-                    "joint.slot_width",
-                    "rib.inner_equatorial_radius",
-                    "rib.inner_polar_radius",
-                    "rib.pole_gap",
-                    "sheet.thickness",
-                ),
-                _made_rib_flake__rib_flake,
-                "({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})",
-            ),
+            Form('rib-flake', ('disc.height', 'joint.slot_width', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _made_rib_flake__rib_flake, '({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})'),
         ),
     ),
 )

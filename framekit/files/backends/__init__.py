@@ -1,0 +1,1 @@
+"""The built-in backends: siblings that never import each other."""

@@ -1,0 +1,1 @@
+"""The laws as sympy equations, and the generator of the plain module a run uses."""

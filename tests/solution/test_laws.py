@@ -1,0 +1,95 @@
+"""The generated laws are what sympy gives, in every direction, and scale as their units say."""
+
+from __future__ import annotations
+
+import math
+
+import mpmath
+import pytest
+
+from framekit.solution.generated import AS_MADE, DESIGN
+from framekit.solution.laws.as_made import AS_MADE_LAWS
+from framekit.solution.laws.design import DESIGN_LAWS
+from framekit.solution.laws.generate import render, target
+from framekit.solution.laws.witness import choices, witness_points
+from framekit.solution.numeric import FLOATS
+from framekit.solution.quantities import QUANTITIES
+
+POINTS = witness_points()
+
+
+def test_the_generated_module_is_up_to_date():
+    assert render() == target().read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("law", DESIGN, ids=lambda law: law.name)
+def test_every_direction_of_a_law_agrees_with_the_others(law):
+    """One direction's result put into another gives the start back."""
+    for point in POINTS:
+        values = {name: choices(law.name, point).get(name, 1.0) for name in law.quantities}
+        values[law.forms[0].output] = law.forms[0].function(
+            FLOATS, *(values[n] for n in law.forms[0].inputs)
+        )
+        for form in law.forms[1:]:
+            back = form.function(FLOATS, *(values[n] for n in form.inputs))
+            # 1e-9: double precision through a square root and a difference of near values
+            assert back == pytest.approx(values[form.output], rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("written", "generated"),
+    list(zip([*DESIGN_LAWS, *AS_MADE_LAWS], [*DESIGN, *AS_MADE], strict=True)),
+    ids=lambda x: getattr(x, "name", ""),
+)
+def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, generated):
+    """Oracle: mpmath's evaluation of the sympy expression, 40 digits."""
+    form = generated.forms[0]
+    base = {
+        "made.thickness": 3.1,
+        "made.kerf": 0.19,
+        "made.clearance": 0.06,
+        "limit.least_gap": 0.0,
+        "limit.most_gap": 0.25,
+        "limit.least_ligament": 4.5,
+        "limit.least_web": 3.0,
+        "limit.least_wall": 4.5,
+        "limit.skin_allowance": 0.25,
+        "rib.width_least": 12.0,
+        "disc.held_depth": 0.1,
+        "next.height": 90.0,
+        "disc.latitude": 37.0,
+    }
+    for point in POINTS:
+        values = {**base, **choices(written.name, point)}
+        exact = written.right.subs({s: values[s.name] for s in written.right.free_symbols}).evalf(40)
+        ours = form.function(FLOATS, *(values[n] for n in form.inputs))
+        # 1e-10 mm: fifteen digits less what differences of near values cost
+        assert abs(mpmath.mpf(str(exact)) - ours) < 1e-10
+
+
+DIMENSION = {"mm": 1, "deg": 0, "1": 0}
+
+
+@pytest.mark.parametrize("law", DESIGN, ids=lambda law: law.name)
+def test_lengths_scale_and_the_rest_stays(law):
+    """A law in consistent units: all lengths times λ scale a length by λ and leave a ratio."""
+    for form in law.forms:
+        values = choices(law.name, POINTS[0]) | {"disc.latitude": 37.0, "rib.proud": 0.01}
+        if any(n not in values for n in form.inputs):
+            continue
+        scale = 1.7
+
+        def power(name):
+            unit = "mm" if name.startswith("original.") else QUANTITIES[name].unit
+            return DIMENSION[unit]
+
+        plain = form.function(FLOATS, *(values[n] for n in form.inputs))
+        scaled = form.function(FLOATS, *(values[n] * scale ** power(n) for n in form.inputs))
+        # 1e-9: rounding through square roots of differences
+        assert scaled == pytest.approx(plain * scale ** power(form.output), rel=1e-9, abs=1e-12)
+
+
+def test_every_law_says_what_it_means_and_where_it_comes_from():
+    for law in (*DESIGN, *AS_MADE):
+        assert law.words and law.source
+        assert all(math.isfinite(len(form.template)) and form.template for form in law.forms)
