@@ -7,7 +7,8 @@ it from no-fit polygons, so grid layouts are exact; only places between grid poi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -70,10 +71,37 @@ class Grid:
                     grid_count(self.height - (y1 - y0), step),
                 )
 
-    def spots(self, layout: Layout) -> list[Spot]:
-        """The layout's places in mm."""
+    def right_end(self, cells: Iterable[Cell]) -> float:
+        """The rightmost x in mm of the cells' outlines; the margin for none."""
+        ends = (
+            self.margin + c.column * self.step + self._length[c.shape, c.angle] for c in cells
+        )
+        return max(ends, default=self.margin)
+
+    def least_right(self, cells: Iterable[Cell]) -> float:
+        """The least x in mm that each cell's shape could end at on its own, at its best turn."""
+        lengths = (min(self._length[c.shape, a] for a in self.angles[c.shape]) for c in cells)
+        return self.margin + max(lengths, default=0.0)
+
+    def size_within(self, shape: int, angle: float, limit: float) -> tuple[int, int]:
+        """Columns and rows of a turned shape's grid when nothing may pass x = `limit` mm."""
+        nx, ny = self._size[shape, angle]
+        room = limit - self.margin - self._length[shape, angle]
+        return min(nx, grid_count(room, self.step)), ny
+
+    def pushed(self, cell: Cell, limit: float) -> Cell:
+        """The cell moved left until it does not pass x = `limit` mm, at its best turn if need be."""
+        nx, _ = self.size_within(cell.shape, cell.angle, limit)
+        if nx:
+            return replace(cell, column=min(cell.column, nx - 1))
+        angle = min(self.angles[cell.shape], key=lambda a: self._length[cell.shape, a])
+        _, ny = self._size[cell.shape, angle]
+        return Cell(cell.shape, angle, 0, min(cell.row, ny - 1))
+
+    def spots(self, cells: Iterable[Cell]) -> list[Spot]:
+        """The cells' places in mm."""
         spots = []
-        for cell in layout.cells:
+        for cell in cells:
             x, y = self._start[cell.shape, cell.angle]
             at = x + cell.column * self.step, y + cell.row * self.step
             spots.append(Spot(cell.shape, *at, cell.angle))
@@ -136,7 +164,7 @@ class Grid:
         key = cell.shape, cell.angle, shape, angle
         patch = self._patches.get(key)
         if patch is None:
-            patch = self._patches[key] = self._patch(*key)
+            patch = self._patches[key] = self.patch(*key)
         x, y = cell.column + patch[0], cell.row + patch[1]
         drawn = patch[2]
         x0, y0 = max(x, 0), max(y, 0)
@@ -144,17 +172,15 @@ class Grid:
         if x1 > x0 and y1 > y0:
             mask[x0:x1, y0:y1] |= drawn[x0 - x : x1 - x, y0 - y : y1 - y]
 
-    def _patch(self, one: int, turn_one: float, two: int, turn_two: float) -> tuple[int, int, Mask]:
+    def patch(self, one: int, turn_one: float, two: int, turn_two: float) -> tuple[int, int, Mask]:
         """The no-fit mask of two turned shapes: column and row of its corner, and the mask."""
         rings = self.nofit.rings(one, two, turn_one, turn_two)
         low_x, low_y, high_x, high_y = box_of(rings)
         start_one, start_two = self._start[one, turn_one], self._start[two, turn_two]
         dx, dy = start_two[0] - start_one[0], start_two[1] - start_one[1]
         step = self.step
-        rows_one, rows_two = self._size[one, turn_one][1], self._size[two, turn_two][1]
         left, right = math.ceil((low_x - dx) / step), math.floor((high_x - dx) / step) + 1
-        low = max(math.ceil((low_y - dy) / step), 1 - rows_one)
-        high = min(math.floor((high_y - dy) / step) + 1, rows_two)
+        low, high = math.ceil((low_y - dy) / step), math.floor((high_y - dy) / step) + 1
         if high <= low or right <= left:
             return left, low, np.zeros((0, 0), dtype=np.bool_)
         corner = dx + left * step, dy + low * step

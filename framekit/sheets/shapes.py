@@ -35,7 +35,8 @@ class Shape:
 
     `centre` is the search reference in the part's own axes, mm. `exact` is the (n, 2) outline
     about that reference, `rim` the (k, 2) ccw grown outline about it and `pieces` its convex
-    pieces. `round` tells that turning makes no difference.
+    pieces. `area` is the rim's and `solid` the exact outline's in mm². `round` tells that turning
+    makes no difference.
     """
 
     centre: Point
@@ -43,6 +44,7 @@ class Shape:
     rim: Points
     pieces: tuple[Points, ...]
     area: float
+    solid: float
     round: bool
 
     def extent(self, angle: float) -> tuple[float, float, float, float]:
@@ -77,6 +79,7 @@ def make_shape(outer: tuple[Point, ...], spacing: float, tolerance: float = TOLE
         rim=rim,
         pieces=tuple(convex_pieces(rim)),
         area=float(Polygon(rim).area),
+        solid=float(polygon.area),
         round=is_round,
     )
 

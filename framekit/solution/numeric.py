@@ -46,6 +46,7 @@ class Band:
     __array_ufunc__ = None
 
     def __init__(self, low: float, high: float, slopes: tuple[Interval, ...]) -> None:
+        """Keep the interval and one slope for each input."""
         self.low = low
         self.high = high
         self.slopes = slopes
