@@ -1,6 +1,6 @@
 """`python -m framekit`: the command line."""
 
-from framekit.cli.main import main
+from framekit.cli.main import run
 
 if __name__ == "__main__":
-    raise SystemExit(main())
+    run()

@@ -104,10 +104,7 @@ class Path:
         """The lines and arcs in order."""
         v = self.vertices
         last = len(v) if self.closed else len(v) - 1
-        return tuple(
-            Segment(v[i][:2], v[(i + 1) % len(v)][:2], v[i].bulge)
-            for i in range(last)
-        )
+        return tuple(Segment(v[i][:2], v[(i + 1) % len(v)][:2], v[i].bulge) for i in range(last))
 
     @property
     def length(self) -> float:

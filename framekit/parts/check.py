@@ -12,16 +12,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from manifold3d import CrossSection, FillRule, Manifold
+from manifold3d import CrossSection, FillRule, Manifold, OpType
 
 from framekit.errors import BuildError, Fault
-from framekit.geometry.path import Path, Point
+from framekit.geometry.path import Outline, Path, Point
 from framekit.parts.model import FrameParts, Part
 
 LEAST_OVERLAP = 1e-3
 """mm³ two solids may share: what polylines and floating point leave where faces touch."""
+LEAST_GRIP = 0.1
+"""mm along a joint that counts as holding."""
+SOLID_CHORD = 0.02
+"""mm the solids' facets may lie off the true arcs; what mates in a joint is straight."""
 CHORD = 0.01
 """mm a polyline may lie off the true curve."""
+
+Span = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -52,22 +58,19 @@ def check_solids(frame: FrameParts) -> SolidReport:
             continue
         faults += _overlap(solids[first.id], solids[second.id], first.id, second.id)
     reach = 1.05 * solution.value("model.equatorial_radius") + 1.0
+    all_discs = Manifold.batch_boolean([solids[d.id] for d in discs], OpType.Add)
     for rib in ribs:
         way = shapes.swept(rib, squeezed, reach)
-        for other in (*discs, *_near(rib, ribs)):
+        near = [r for r in _beside(rib, ribs) if not _parted(rib, r, squeezed)]
+        hit = discs if _shared(way, all_discs) > LEAST_OVERLAP else []
+        for other in (*hit, *near):
             shared = _shared(way, solids[other.id])
             if shared <= LEAST_OVERLAP:
                 continue
             overlap = _overlap(solids[rib.id], solids[other.id], rib.id, other.id)
             faults += overlap or [_blocked(rib.id, other.id, shared)]
     play = solution.value("joint.slot_width") - squeezed + 0.02
-    thick = {p.id: shapes.solid(p, squeezed + 2 * play) for p in frame.parts}
-    holders: dict[str, list[str]] = {p.id: [] for p in frame.parts}
-    for rib in ribs:
-        for disc in discs:
-            if _shared(thick[rib.id], thick[disc.id]) > LEAST_OVERLAP:
-                holders[rib.id].append(disc.id)
-                holders[disc.id].append(rib.id)
+    holders = _holders(ribs, discs, squeezed, play)
     faults += _loose(holders)
     proud, outside = _skin(frame, ribs, discs)
     faults += outside
@@ -94,7 +97,9 @@ class _Shapes:
         key = (id(part.outline), thickness, 0.0)
         if key not in self._made:
             rings = [part.outline.outer, *part.outline.holes]
-            section = CrossSection([list(r.polyline) for r in rings], FillRule.EvenOdd)
+            section = CrossSection(
+                [r.polyline_within(SOLID_CHORD) for r in rings], FillRule.EvenOdd
+            )
             self._made[key] = _plate(section, thickness)
         return _posed(self._made[key], part)
 
@@ -117,8 +122,8 @@ def _posed(solid: Manifold, part: Part) -> Manifold:
 
 def _trail(path: Path, reach: float) -> list[list[Point]]:
     """Counter-clockwise pieces whose union is the outline's trail along x."""
-    points = list(path.polyline)
-    pieces = [points, [(x + reach, y) for x, y in points]]
+    points = path.polyline_within(SOLID_CHORD)
+    pieces = [list(points), [(x + reach, y) for x, y in points]]
     for (x0, y0), (x1, y1) in zip(points, [*points[1:], points[0]], strict=True):
         if abs(y1 - y0) < 1e-12:
             continue
@@ -156,12 +161,76 @@ def _apart(first: Part, second: Part, thickness: float) -> bool:
     return abs(first.pose[2][3] - second.pose[2][3]) >= thickness
 
 
-def _near(rib: Part, ribs: Sequence[Part]) -> list[Part]:
+def _angle(rib: Part) -> float:
+    """The direction in radians in which a rib points from the axis."""
+    return math.atan2(rib.pose[1][0], rib.pose[0][0])
+
+
+def _parted(rib: Part, other: Part, thickness: float) -> bool:
+    """Whether the plane midway between two ribs parts them, however far either slides out.
+
+    Each lies wholly on its own side when its inmost corner does; sliding out leads away.
+    """
+    between = abs(_angle(rib) - _angle(other)) % (2 * math.pi)
+    half = min(between, 2 * math.pi - between) / 2
+    inmost = min(v.x for p in (rib, other) for v in p.outline.outer.vertices)
+    return inmost * math.sin(half) >= thickness / 2 * math.cos(half)
+
+
+def _beside(rib: Part, ribs: Sequence[Part]) -> list[Part]:
     """The ribs on either side; plates farther round are farther away everywhere."""
-    ranked = sorted(ribs, key=lambda r: math.atan2(r.pose[1][0], r.pose[0][0]))
+    ranked = sorted(ribs, key=_angle)
     place = ranked.index(rib)
     beside = {ranked[place - 1].id, ranked[(place + 1) % len(ranked)].id} - {rib.id}
     return [r for r in ranked if r.id in beside]
+
+
+def _holders(
+    ribs: Sequence[Part], discs: Sequence[Part], thickness: float, play: float
+) -> dict[str, list[str]]:
+    """Who holds whom: a rib holds a disc where it has material close above and close below it.
+
+    `thickness` of the plates and `play` of the joints in mm; close is within the play. Looks at
+    plane sections: the rib's outline at both levels against the disc along the rib's direction.
+    """
+    holders: dict[str, list[str]] = {p.id: [] for p in (*ribs, *discs)}
+    sections: dict[tuple[int, float], list[Span]] = {}
+
+    def section(rib: Part, level: float) -> list[Span]:
+        key = (id(rib.outline), level)
+        if key not in sections:
+            sections[key] = _spans(rib.outline, 0.0, level)
+        return sections[key]
+
+    for disc in discs:
+        height, reach = disc.pose[2][3], thickness / 2 + play
+        for rib in ribs:
+            along = _spans(disc.outline, _angle(rib), 0.0)
+            levels = (section(rib, height + reach), section(rib, height - reach))
+            if all(_meet(along, level) for level in levels):
+                holders[rib.id].append(disc.id)
+                holders[disc.id].append(rib.id)
+    return holders
+
+
+def _spans(outline: Outline, angle: float, level: float) -> list[Span]:
+    """The stretches of x, at least 0, where the outline turned by −`angle` (radians) has material
+    at y = `level` mm."""
+    c, s = math.cos(angle), math.sin(angle)
+    crossings = []
+    for path in (outline.outer, *outline.holes):
+        points = [(c * x + s * y, c * y - s * x - level) for x, y in path.polyline_within(SOLID_CHORD)]
+        x0, y0 = points[-1]
+        for x1, y1 in points:
+            if (y0 < 0) != (y1 < 0):
+                crossings.append(x0 - y0 * (x1 - x0) / (y1 - y0))
+            x0, y0 = x1, y1
+    crossings.sort()
+    return [(max(0.0, a), b) for a, b in zip(crossings[::2], crossings[1::2], strict=True) if b > 0]
+
+
+def _meet(first: Sequence[Span], second: Sequence[Span]) -> bool:
+    return any(min(b, d) - max(a, c) > LEAST_GRIP for a, b in first for c, d in second)
 
 
 def _loose(holders: dict[str, list[str]]) -> list[Fault]:

@@ -39,10 +39,9 @@ class Spot:
 
 @dataclass(frozen=True)
 class Frame:
-    """The room on a sheet: parts stay in margin ≤ x ≤ right, margin ≤ y ≤ top; all mm."""
+    """The room on a sheet: parts stay in margin ≤ x and margin ≤ y ≤ top; all mm."""
 
     margin: float
-    right: float
     top: float
 
 
@@ -133,8 +132,7 @@ def _walls(
     """Inequalities that keep the outlines on the sheet and left of the moving right edge."""
     n = len(spots)
     rows, limits = [], []
-    free = min(right, frame.right)
-    sides = ((-1.0, 0.0, -frame.margin), (1.0, 0.0, free), (0.0, -1.0, -frame.margin))
+    sides = ((-1.0, 0.0, -frame.margin), (1.0, 0.0, right), (0.0, -1.0, -frame.margin))
     for i, spot in enumerate(spots):
         arms = turned(shapes[spot.shape].exact, spot.angle)
         for nx, ny, limit in (*sides, (0.0, 1.0, frame.top)):

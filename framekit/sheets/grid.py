@@ -73,9 +73,7 @@ class Grid:
 
     def right_end(self, cells: Iterable[Cell]) -> float:
         """The rightmost x in mm of the cells' outlines; the margin for none."""
-        ends = (
-            self.margin + c.column * self.step + self._length[c.shape, c.angle] for c in cells
-        )
+        ends = (self.margin + c.column * self.step + self._length[c.shape, c.angle] for c in cells)
         return max(ends, default=self.margin)
 
     def least_right(self, cells: Iterable[Cell]) -> float:
@@ -90,7 +88,7 @@ class Grid:
         return min(nx, grid_count(room, self.step)), ny
 
     def pushed(self, cell: Cell, limit: float) -> Cell:
-        """The cell moved left until it does not pass x = `limit` mm, at its best turn if need be."""
+        """The cell moved left until it ends by x = `limit` mm, at its shortest turn if need be."""
         nx, _ = self.size_within(cell.shape, cell.angle, limit)
         if nx:
             return replace(cell, column=min(cell.column, nx - 1))

@@ -13,6 +13,13 @@ from framekit.sheets.nofit import NoFit
 from framekit.sheets.overlap import Separation
 from framekit.sheets.shapes import Shape
 
+INSERTS = 3
+"""Adding one more part to a full sheet may take this part of the moves."""
+HOPELESS = 0.15
+"""When more than this share of the area finds no place at first, no layout is looked for."""
+OVERLONG = 1.08
+"""A layout this many times too long is still begun: it may be squeezed onto the sheet."""
+
 Heard = Callable[[int, int, float | None], None]
 """Gets the passes done, their total and the least used length in mm so far."""
 Lawful = Callable[[list[Spot]], bool]
@@ -44,6 +51,7 @@ class Room:
     effort: Effort
     lawful: Lawful
     _nofit: NoFit = field(init=False)
+    _searches: dict[tuple[float, float], Separation] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """No-fit polygons are shared by all that is packed in this room."""
@@ -51,56 +59,59 @@ class Room:
 
     def pack(self, wanted: list[int], heard: Heard, starts: int | None = None) -> list[Spot] | None:
         """All wanted shapes (by number) in one room, in as little length as found; or None."""
-        starts = starts or self.effort.starts
-        n = len(wanted)
         if self._area(wanted) > self.size[0] * self.size[1]:
             return None
-        moves = max(self.effort.moves // 2, min(self.effort.moves, 12 * self.effort.moves // n))
-        moves = moves if n > 1 else 0
-        grid, first = self._first(wanted)
-        separation = Separation(grid)
-        rng = random.Random(n)
-        best: list[Spot] | None = None
-        total = starts * moves
+        starts = starts or self.effort.starts
+        moves = self._moves(len(wanted))
+        separation, cells = self._first(wanted)
+        grid = separation.grid
+        rng = random.Random(len(wanted))
+        best: list[Spot] = []
+        least = math.inf
+
         for start in range(starts):
-            if start or first is None:
+            if start:
                 order = list(wanted)
                 rng.shuffle(order)
                 cells = self._laid(grid, order)
-            else:
-                cells = first
             if cells is None:
-                cells, _ = separation.separate(
-                    self._heap(grid, wanted, rng), self.margin + self.size[0], moves, rng
-                )
-                if cells is None:
+                heap = self._heap(grid, wanted, rng)
+                if heap is None:
                     continue
+                cells, _ = separation.separate(heap, self.margin + grid.width, moves, rng)
+            if cells is None:
+                continue
 
-            def told(done: int, right: float, start: int = start) -> None:
-                known = right if best is None else min(right, used_right(best, self.fine))
-                heard(start * moves + done, total, known + self.margin)
+            def told(done: int, right: float, start: int = start, least: float = least) -> None:
+                heard(start * moves + done, starts * moves, min(right, least) + self.margin)
 
-            cells = separation.shorten(cells, moves, rng, told)
-            spots = self.squeezed(grid.spots(cells))
-            if best is None or used_right(spots, self.fine) < used_right(best, self.fine):
-                best = spots
-        return best
+            spots = self.squeezed(grid.spots(separation.shorten(cells, moves, rng, told)))
+            right = used_right(spots, self.fine)
+            if right < least and right <= self.margin + self.size[0] + 1e-7:
+                best, least = spots, right
+        return best or None
+
+    def _moves(self, n: int) -> int:
+        """Moves for n shapes: more for many, until their cost, which grows with n, forbids it."""
+        many = min(max(1.0, n / 10), 3.0, 180 / n)
+        return int(self.effort.moves * many) if n > 1 else 0
 
     def fill(self, wanted: list[int]) -> tuple[list[Spot], list[int]]:
         """As much area of the wanted shapes as one room was found to take, and the rest."""
-        grid = self._grid(self.size[0], len(wanted))
+        separation = self._search(self.size[0], len(wanted))
+        grid = separation.grid
         layout = grid.lay([(k, self.turns[k]) for k in wanted], self.margin + self.size[0], False)
         if layout is None or not layout.cells:
             return [], wanted
         cells, left = list(layout.cells), [wanted[i] for i in layout.left]
-        separation, rng = Separation(grid), random.Random(len(wanted))
+        rng = random.Random(len(wanted))
         for shape in sorted(set(left), key=lambda k: -self.coarse[k].area):
             while shape in left:
                 if self._area([c.shape for c in cells] + [shape]) > self.size[0] * self.size[1]:
                     break
                 trial = [*cells, Cell(shape, self.turns[shape][0], 0, 0)]
                 limit = self.margin + self.size[0]
-                more, _ = separation.separate(trial, limit, self.effort.moves // 6, rng)
+                more, _ = separation.separate(trial, limit, self.effort.moves // INSERTS, rng)
                 if more is None:
                     break
                 cells = more
@@ -113,30 +124,36 @@ class Room:
         rounds = self.effort.rounds if n <= 15 else self.effort.rounds // 2 if n <= 40 else 0
         if not rounds:
             return spots
-        frame = Frame(self.margin, self.margin + self.size[0], self.margin + self.size[1])
+        frame = Frame(self.margin, self.margin + self.size[1])
         tight = compact(spots, self.fine, frame, rounds)
         return tight if self.lawful(tight) else spots
 
     def _area(self, wanted: list[int]) -> float:
         return sum(self.fine[k].solid for k in wanted)
 
-    def _grid(self, length: float, count: int) -> Grid:
+    def _search(self, length: float, count: int) -> Separation:
         points = self.effort.points * max(1.0, min(count / 10, 2.0))
         step = math.sqrt(length * self.size[1] / points)
-        return Grid(self._nofit, self.turns, (length, self.size[1]), self.margin, step)
+        key = length, step
+        if key not in self._searches:
+            room = length, self.size[1]
+            grid = Grid(self._nofit, self.turns, room, self.margin, step)
+            self._searches[key] = Separation(grid)
+        return self._searches[key]
 
-    def _first(self, wanted: list[int]) -> tuple[Grid, list[Cell] | None]:
+    def _first(self, wanted: list[int]) -> tuple[Separation, list[Cell] | None]:
         """A grid over no more length than is needed and the shapes laid on it, largest first."""
         order = sorted(wanted, key=lambda k: (-self.coarse[k].area, k))
         need = 1.25 * self._area(wanted) / self.size[1]
         longest = max(min(self._extent(k, a) for a in self.turns[k]) for k in wanted)
-        length = min(self.size[0], max(need, longest))
+        most = self.size[0] * OVERLONG
+        length = min(most, max(need, longest))
         while True:
-            grid = self._grid(length, len(wanted))
-            cells = self._laid(grid, order)
-            if cells is not None or length >= self.size[0]:
-                return grid, cells
-            length = min(self.size[0], length * 1.3)
+            separation = self._search(length, len(wanted))
+            cells = self._laid(separation.grid, order)
+            if cells is not None or length >= most:
+                return separation, cells
+            length = min(most, length * 1.3)
 
     def _extent(self, shape: int, angle: float) -> float:
         x0, _, x1, _ = self.coarse[shape].extent(angle)
@@ -147,11 +164,16 @@ class Room:
         layout = grid.lay([(k, self.turns[k]) for k in wanted], limit, must=True)
         return None if layout is None else list(layout.cells)
 
-    def _heap(self, grid: Grid, wanted: list[int], rng: random.Random) -> list[Cell]:
-        """The shapes anywhere, on top of each other."""
+    def _heap(self, grid: Grid, wanted: list[int], rng: random.Random) -> list[Cell] | None:
+        """What finds a place, and the rest anywhere on top of it; None if that is too much."""
         limit = self.margin + grid.width
-        heap = []
-        for shape in wanted:
+        order = sorted(wanted, key=lambda k: (-self.coarse[k].area, k))
+        layout = grid.lay([(k, self.turns[k]) for k in order], limit, must=False)
+        heap = [] if layout is None else list(layout.cells)
+        left = order if layout is None else [order[i] for i in layout.left]
+        if self._area(left) > HOPELESS * self._area(wanted):
+            return None
+        for shape in left:
             nx, ny = grid.size_within(shape, self.turns[shape][0], limit)
             cell = Cell(shape, self.turns[shape][0], rng.randrange(max(nx, 1)), rng.randrange(ny))
             heap.append(cell)

@@ -57,7 +57,8 @@ class Shape:
 def turned(points: Points, angle: float) -> Points:
     """The (n, 2) points turned ccw by `angle` degrees about the origin."""
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    return points @ np.array([[c, s], [-s, c]])
+    matrix = np.array([[c, s], [-s, c]])
+    return np.asarray(points @ matrix, dtype=np.float64)
 
 
 def make_shape(outer: tuple[Point, ...], spacing: float, tolerance: float = TOLERANCE) -> Shape:

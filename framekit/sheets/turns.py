@@ -10,7 +10,7 @@ from shapely.geometry import MultiPoint
 
 from framekit.sheets.shapes import Points, Shape, turned
 
-EVEN_STEPS = ((1, 15.0), (3, 30.0), (8, 45.0))
+EVEN_STEPS = ((1, 15.0), (6, 30.0), (12, 45.0))
 """Up to so many different shapes that are not round, turns this many degrees apart; else 90."""
 _SCAN = 0.5
 _FIT = 1e-9

@@ -2,14 +2,14 @@
 
 Lengths are `Measure` (mm inside), angles degrees, speeds mm/s, times seconds. A key that was not
 written is None; what follows from the others or from a default is the solution stage's business.
-"""
 
-from __future__ import annotations
+Annotations are not deferred here: pydantic would evaluate each of them at every start.
+"""
 
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
@@ -40,7 +40,8 @@ MOST_DISCS = 60
 class _Section(BaseModel):
     """A mapping of the spec; unknown keys are errors."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    # Deferred: only the whole document's validator is built, once, with all sections in it.
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Body(_Section):
@@ -74,7 +75,7 @@ class Body(_Section):
     )
 
     @model_validator(mode="after")
-    def _shape_and_sizes_agree(self) -> Body:
+    def _shape_and_sizes_agree(self) -> Self:
         if self.shape is None and self.catalogue is None:
             raise MeasureError(
                 "the body has neither 'shape' nor 'catalogue'",
@@ -167,7 +168,7 @@ class Ribs(_Section):
         return {"equator": measure, "pole": measure}
 
     @model_validator(mode="after")
-    def _count_or_longitudes(self) -> Ribs:
+    def _count_or_longitudes(self) -> Self:
         if self.count is None and self.longitudes is None:
             raise MeasureError(
                 "the ribs have neither 'count' nor 'longitudes'", "Write 'count: 8', for example."
@@ -202,7 +203,7 @@ class DiscPlace(_Section):
     both: bool = Field(False, description="Also the mirror image in the other hemisphere.")
 
     @model_validator(mode="after")
-    def _one_place(self) -> DiscPlace:
+    def _one_place(self) -> Self:
         given = [k for k in ("height", "fraction", "latitude") if getattr(self, k) is not None]
         if len(given) != 1:
             what = f"has {' and '.join(given)}" if given else "has no height"
@@ -267,7 +268,7 @@ class Joint(_Section):
     )
 
     @model_validator(mode="after")
-    def _fit_or_clearance(self) -> Joint:
+    def _fit_or_clearance(self) -> Self:
         if self.fit is not None and self.clearance is not None:
             raise MeasureError(
                 "'fit' and 'clearance' both say how tight the joint is", "Keep one of them."
@@ -314,7 +315,7 @@ class Strokes(_Section):
         return raw.lower() if raw is not None else None
 
     @model_validator(mode="after")
-    def _all_differ(self) -> Strokes:
+    def _all_differ(self) -> Self:
         given = [c for c in (self.mark, self.inside, self.outside) if c is not None]
         if len(set(given)) != len(given):
             raise MeasureError(
@@ -353,7 +354,7 @@ class Cutter(_Section):
     strokes: Strokes = Field(Strokes.model_construct(), description="Colours of the drawing.")
 
     @model_validator(mode="after")
-    def _kerf_by_process(self) -> Cutter:
+    def _kerf_by_process(self) -> Self:
         if self.process == "knife" and (self.kerf is not None and self.kerf.value > 0):
             raise MeasureError(
                 "a knife takes no material away, yet 'kerf' is above zero",
@@ -379,6 +380,8 @@ class Cutter(_Section):
 class FrameDocument(_Section):
     """A spec of one frame, as written in YAML."""
 
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
+
     framekit: Literal[1] = Field(description="The version of the spec language: 1.")
     id: str | None = Field(
         None,
@@ -401,7 +404,7 @@ class FrameDocument(_Section):
     cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")
 
     @model_validator(mode="after")
-    def _stock_has_a_size(self) -> FrameDocument:
+    def _stock_has_a_size(self) -> Self:
         if self.sheet.size is None and self.cutter.bed is None:
             raise MeasureError(
                 "neither 'sheet.size' nor 'cutter.bed' is given",
@@ -410,7 +413,7 @@ class FrameDocument(_Section):
         return self
 
     @model_validator(mode="after")
-    def _latitude_has_kind(self) -> FrameDocument:
+    def _latitude_has_kind(self) -> Self:
         if self.body.shape == "sphere":
             return self
         for n, disc in enumerate(self.discs, 1):

@@ -49,9 +49,7 @@ def test_an_example_says_what_it_is_for(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", INVALID, ids=lambda p: p.stem)
-def test_an_invalid_spec_gives_its_error(
-    path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_an_invalid_spec_gives_its_error(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, phrase, leave = _expected(path)
     assert main(["check", str(path)]) == leave
     printed = capsys.readouterr()

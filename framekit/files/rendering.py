@@ -1,0 +1,215 @@
+"""A frame's parts as shaded regions on a page: what a person sees of the finished frame."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+
+from framekit.files.faces import Face, part_faces, posed
+from framekit.files.view import View, view_of
+from framekit.files.visibility import GRID, visible_regions
+from framekit.geometry.path import Path
+from framekit.parts.model import Part
+
+Array = npt.NDArray[np.float64]
+
+WIDTH = 900.0
+"""Width of the page in page units; all below are in page units too unless they say otherwise."""
+MARGIN = 24.0
+
+ELEVATION = 24.0
+"""Degrees the eye stands above the equator: discs show their upper faces, ribs stay tall."""
+REMOTENESS = 6.0
+"""Distance of the eye in half extents of the frame: near enough for depth, far enough that
+circles stay round to the eye."""
+
+_BESIDE = 0.38
+"""The eye's azimuth lies this share of the way from the first rib to the next, so that it looks
+in between two ribs, and never along the sheet of one."""
+
+_FINENESS = 1.0 / 4000.0
+"""Chord error of arcs as a share of the frame's extent: about a tenth of a page unit."""
+
+_LIGHT = (-0.50, 0.62, 0.60)
+"""Where the light comes from: left, above and from the eye's side (right, up, toward)."""
+_AMBIENT = 0.46
+"""Share of the light that comes from everywhere."""
+_LEVELS = 32
+"""Levels of brightness, so that the flat pieces of a curved edge make few shapes."""
+
+_TOLERANCE = 1e-5
+"""mm by which one face must be nearer than another to hide it."""
+_LEAST_SEEN = 0.02
+"""Square page units below which a visible region is not drawn."""
+_SIMPLER = 0.02
+"""Page units within which the drawn edges of a region keep to the computed ones."""
+
+
+class Patch(NamedTuple):
+    """A region of one brightness, 0 to 1, on the page; `edge` is False on the sheet's own faces."""
+
+    part: int
+    edge: bool
+    brightness: float
+    region: shapely.Geometry
+
+
+class Drawing(NamedTuple):
+    """A frame on a page of width × height, y down: patches that do not overlap, and lines.
+
+    `outlines` are the seen edges, `contour` the outer edge of it all, `marks` the seen marks and
+    labels, `shadow` what the frame keeps the light from on the ground under it.
+    """
+
+    width: float
+    height: float
+    patches: tuple[Patch, ...]
+    outlines: shapely.Geometry
+    contour: shapely.Geometry
+    marks: shapely.Geometry
+    shadow: shapely.Geometry
+
+
+def draw_frame(
+    parts: Sequence[Part], labels: Mapping[str, Sequence[Path]], longitudes: Sequence[float]
+) -> Drawing:
+    """The drawing of a frame's assembled parts.
+
+    `labels` has strokes by part id, in the part's own axes; `longitudes` of the ribs in degrees
+    decide from which side the frame is seen.
+    """
+    chord_error = _FINENESS * _extent(parts)
+    owners, faces = [], []
+    for i, part in enumerate(parts):
+        found = part_faces(part, chord_error)
+        owners += [i] * len(found)
+        faces += found
+    corners = np.concatenate([face.rings[0] for face in faces])
+    view, height = view_of(corners, _azimuth(longitudes), ELEVATION, REMOTENESS, WIDTH, MARGIN)
+    seen = _seen(view, faces)
+    surfaces: dict[tuple[int, int], list[shapely.Geometry]] = defaultdict(list)
+    shades: dict[tuple[int, bool, float], list[shapely.Geometry]] = defaultdict(list)
+    for i, face, region in zip(owners, faces, seen, strict=True):
+        if not region.is_empty:
+            surfaces[i, face.smooth].append(region)
+            shades[i, face.smooth > 1, _brightness(view, face.normal)].append(region)
+    whole = {key: _joined(regions) for key, regions in surfaces.items()}
+    patches = tuple(Patch(*key, _joined(shades[key])) for key in sorted(shades))
+    return Drawing(
+        WIDTH,
+        height,
+        tuple(patch for patch in patches if not patch.region.is_empty),
+        _lines([region.boundary for region in whole.values()]),
+        _lines([shapely.union_all(list(whole.values()), grid_size=GRID).boundary]),
+        _marks(view, parts, labels, whole, chord_error),
+        _shadow(view, faces),
+    )
+
+
+def _extent(parts: Sequence[Part]) -> float:
+    """About half the frame's size in mm."""
+    boxes = [(part, part.outline.outer.bounds) for part in parts]
+    corners = [
+        posed(part.pose, np.array(((x0, y0), (x0, y1), (x1, y0), (x1, y1))), 0.0)
+        for part, (x0, y0, x1, y1) in boxes
+    ]
+    points = np.concatenate(corners)
+    return float((points.max(axis=0) - points.min(axis=0)).max()) / 2.0
+
+
+def _azimuth(longitudes: Sequence[float]) -> float:
+    """The eye's azimuth in degrees."""
+    angles = sorted(angle % 360.0 for angle in longitudes)
+    if not angles:
+        return 0.0
+    following = angles[1] if len(angles) > 1 else angles[0] + 360.0
+    return angles[0] + _BESIDE * (following - angles[0])
+
+
+def _seen(view: View, faces: Sequence[Face]) -> list[shapely.Geometry]:
+    """What is seen of each face on the page, empty for those turned away."""
+    turned = [i for i, f in enumerate(faces) if view.faces_eye(f.rings[0][0], f.normal)]
+    polygons = [shapely.Polygon(*_rings(view, faces[i])) for i in turned]
+    nearness = [view.nearness(faces[i].rings[0][0], faces[i].normal) for i in turned]
+    shapes = np.array(polygons, dtype=object)
+    distance = float(np.linalg.norm(view.eye - faces[0].rings[0][0]))
+    regions = visible_regions(shapes, np.array(nearness), _TOLERANCE / distance**2)
+    seen: list[shapely.Geometry] = [shapely.Polygon()] * len(faces)
+    for i, region in zip(turned, regions, strict=True):
+        seen[i] = region
+    return seen
+
+
+def _rings(view: View, face: Face) -> tuple[Array, list[Array]]:
+    outer, *holes = (view.seen(ring) for ring in face.rings)
+    return outer, holes
+
+
+def _brightness(view: View, normal: Array) -> float:
+    """How bright a face is, 0 to 1, by Lambert's cosine law, in steps."""
+    x, y, z = _LIGHT
+    light = (x * view.right + y * view.up + z * view.toward) / math.hypot(x, y, z)
+    lit = _AMBIENT + (1.0 - _AMBIENT) * max(0.0, float(normal @ light))
+    return round(lit * _LEVELS) / _LEVELS
+
+
+def _joined(regions: Sequence[shapely.Geometry]) -> shapely.Geometry:
+    """The polygons of the regions' union that are large enough to be seen."""
+    union = shapely.union_all(list(regions), grid_size=GRID)
+    polygons = [p for p in shapely.get_parts(union) if p.area > _LEAST_SEEN]
+    return shapely.MultiPolygon(polygons).simplify(_SIMPLER) if polygons else shapely.Polygon()
+
+
+def _lines(lines: Sequence[shapely.Geometry]) -> shapely.Geometry:
+    """The lines, drawn once where they lie on each other, in strokes as long as can be."""
+    return shapely.line_merge(shapely.union_all(list(lines), grid_size=GRID))
+
+
+def _marks(
+    view: View,
+    parts: Sequence[Part],
+    labels: Mapping[str, Sequence[Path]],
+    whole: Mapping[tuple[int, int], shapely.Geometry],
+    chord_error: float,
+) -> shapely.Geometry:
+    """What is seen of marks and labels, which lie on the face on the side of a part's own z."""
+    seen = []
+    for i, part in enumerate(parts):
+        face = whole.get((i, 0))
+        if face is None or face.is_empty:
+            continue
+        for path in (*part.marks, *labels.get(part.id, ())):
+            points = list(path.polyline_within(chord_error))
+            points += points[:1] if path.closed else []
+            flat = view.seen(posed(part.pose, np.array(points), part.thickness / 2.0))
+            seen.append(shapely.intersection(shapely.LineString(flat), face))
+    return shapely.line_merge(shapely.MultiLineString(_line_strings(seen)))
+
+
+def _line_strings(shapes: Sequence[shapely.Geometry]) -> list[shapely.LineString]:
+    return [
+        line
+        for line in shapely.get_parts(shapely.get_parts(np.array(shapes, dtype=object)))
+        if isinstance(line, shapely.LineString) and not line.is_empty
+    ]
+
+
+def _shadow(view: View, faces: Sequence[Face]) -> shapely.Geometry:
+    """The frame's shadow on the level ground on which it stands."""
+    x, y, z = _LIGHT
+    light = x * view.right + y * view.up + z * view.toward
+    ground = min(float(face.rings[0][:, 2].min()) for face in faces)
+    shapes = []
+    for face in faces:
+        if float(face.normal @ light) <= 0.0:
+            continue
+        rings = [r - np.outer((r[:, 2] - ground) / light[2], light) for r in face.rings]
+        outer, holes = _rings(view, Face(tuple(rings), face.normal, face.smooth))
+        shapes.append(shapely.make_valid(shapely.Polygon(outer, holes)))
+    return _joined(shapes)

@@ -1,0 +1,250 @@
+"""The page docs/reference/spec.md, from the models that read a spec.
+
+Run `python -m framekit.spec.reference` after a change of the models; a test compares.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from types import NoneType
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from framekit.spec import fields
+from framekit.spec.measure import ANGLE_UNITS, LENGTH_UNITS, SPEED_UNITS, TIME_UNITS
+from framekit.spec.model import (
+    MOST_DISCS,
+    MOST_RIBS,
+    Body,
+    Cutter,
+    Disc,
+    DiscPlace,
+    FrameDocument,
+    Joint,
+    ModelSize,
+    Ribs,
+    RibWidth,
+    Speeds,
+    Stock,
+    Strokes,
+)
+from framekit.spec.yaml_text import DEEPEST, LARGEST_TEXT, MOST_VALUES
+
+SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
+    ("The whole file", FrameDocument),
+    ("`body`", Body),
+    ("`model`", ModelSize),
+    ("`ribs`", Ribs),
+    ("`ribs.width`", RibWidth),
+    ("`discs`: each item", Disc),
+    ("`at`: where a disc lies", DiscPlace),
+    ("`joint`", Joint),
+    ("`sheet`", Stock),
+    ("`cutter`", Cutter),
+    ("`cutter.speed`", Speeds),
+    ("`cutter.strokes`", Strokes),
+)
+"""Heading and model of every section, in the order of the page."""
+
+_WORDS: Sequence[tuple[Any, str]] = (
+    (fields.Length, "length"),
+    (fields.PositiveLength, "length above 0"),
+    (fields.LengthFromZero, "length, 0 or more"),
+    (fields.TolerancedLength, "length, with ± if known"),
+    (fields.ThicknessLength, "length above 0, with ± if known"),
+    (fields.KerfLength, "length, 0 or more, with ± if known"),
+    (fields.Ratio, "ratio"),
+    (fields.Fraction, "number between −1 and 1"),
+    (fields.Latitude, "angle between −90° and 90°"),
+    (fields.Longitude, "angle from −360° to 360°"),
+    (fields.Flattening, "number from −9 to below 1"),
+    (fields.Engagement, "number between 0 and 1"),
+    (fields.Speed, "speed above 0"),
+    (fields.Time, "time"),
+    (fields.Money, "amount and currency"),
+)
+
+_NOTES: Mapping[type[BaseModel], str] = {
+    Body: "Give enough sizes to fix the body, in any mix: two for a spheroid, one for a sphere. "
+    "What is given twice must agree to two parts in ten thousand. Sizes are the real body's, "
+    "not the model's. `catalogue` stands alone.",
+    ModelSize: "One size is enough: the scale follows from it. A scale as well must agree.",
+    Ribs: "Give `count` or `longitudes`. Two ribs must stand at least half a degree apart. In "
+    "place of the mapping, `width` also takes one length for both ends.",
+    DiscPlace: "Give exactly one of `height`, `fraction` and `latitude`. With `both: true` the "
+    "mirror image is a disc of its own, numbered after its original: `disc-2`, `disc-3`.",
+    Disc: "`bore: auto` leaves a ring of three thicknesses, or of the notch's depth and one and a "
+    "half thicknesses if that is more, inside the joint; where the hole would be smaller than "
+    "three thicknesses there is none. `setback` has no effect on housed discs.",
+    Joint: "Give `fit` or `clearance`, or neither for a snug fit. The clearances of each material "
+    "are in [the catalogue](catalogue.md).",
+    Stock: "`size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
+    "the bed reaches.",
+    Cutter: "A router takes `tool_diameter` (or `kerf`, which means the same there); a knife "
+    "takes neither.",
+    Strokes: "Six hex digits, in quotes because `#` starts a comment in YAML. No two may be alike. "
+    "Defaults: mark `#2a7f62`, inside `#b3541e`, outside `#4b2e83`.",
+}
+
+_EXAMPLE = """\
+framekit: 1
+id: float
+title: A float for the school pond
+body: {shape: spheroid, equatorial_diameter: 60 cm, flattening: 0.1}
+scale: "1:3"
+ribs: {count: 6, width: {equator: 20, pole: 12}}
+discs:
+  - at: {height: 0}
+    bore: auto
+  - at: {latitude: 35, kind: geocentric, both: true}
+joint: {style: cross-lap, fit: snug}
+sheet: {material: birch-plywood, thickness: 3.02 ± 0.03, size: [600, 400]}
+cutter: {process: laser, kerf: 0.18 ± 0.02}
+"""
+
+
+def spec_reference() -> str:
+    """The page as Markdown text."""
+    parts = [_head()]
+    for heading, model in SECTIONS:
+        parts.append(f"## {heading}\n")
+        rows = [_row(name, field) for name, field in model.model_fields.items()]
+        parts.append(_table(("key", "value", "default", "meaning"), rows))
+        if model in _NOTES:
+            parts.append(f"{_NOTES[model]}\n")
+    parts.append(_tail())
+    return "\n".join(parts)
+
+
+def target() -> Path:
+    """Where the page lies."""
+    return Path(__file__).resolve().parents[2] / "docs" / "reference" / "spec.md"
+
+
+def main() -> None:
+    """Write the page."""
+    target().write_text(spec_reference(), encoding="utf-8")
+
+
+def _head() -> str:
+    return f"""\
+# The spec
+
+This page is written by `python -m framekit.spec.reference` from the models that read a spec.
+
+A spec is one YAML 1.2 document that describes one frame. An unknown key is an error, and the
+message names the nearest known one. `framekit schema spec` prints the same rules as JSON Schema,
+which an editor can use to complete keys.
+
+```yaml
+{_EXAMPLE}```
+
+## How values are written
+
+**Lengths** are mm unless a unit is written: `22`, `22 mm`, `1.2 m`, `1/8 in`, `9 1/2 in`.
+Units: {_units(LENGTH_UNITS)}. 1 in is 25.4 mm exactly.
+
+**Angles** are degrees unless a unit is written: {_units(ANGLE_UNITS)}.
+**Speeds** are mm/s unless a unit is written: {_units(SPEED_UNITS)}.
+**Times** are seconds unless a unit is written: {_units(TIME_UNITS)}.
+**Money** is an amount and three capital letters, such as `4.20 EUR`.
+
+**Tolerances** are read for `sheet.thickness`, `cutter.kerf`, `cutter.tool_diameter` and
+`joint.clearance`, in one of three forms:
+
+| form | meaning |
+| --- | --- |
+| `3.05 ± 0.10` or `3.05 ± 0.10 mm` | never outside 2.95 to 3.15 mm |
+| `3.05 +/- 0.10 mm` or `3.05 +- 0.10` | the same, for keyboards without ± |
+| `{{value: 3.05, tolerance: 0.10, spread: limits}}` | the same, in full |
+| `{{value: 3.05, tolerance: 0.10, spread: normal}}` | ± is two standard deviations |
+
+Checks always take the whole of ±. `spread` only decides the standard deviation `sigma` in the
+result document: ±/√3 for `limits` (a uniform spread, GUM 4.3.7), ±/2 for `normal`.
+
+**Ratios** are text of the form `model:real`. Quote them, because some YAML readers take a bare
+`1:60` for a number in base sixty: `"1:4"`, `"1:40 000 000"`, `"1:2.5"`, `"4:1"` for a model larger
+than life.
+
+**Latitudes** on a sphere need no `kind`. Off a sphere three are in use, and `kind` is required:
+`geocentric` (from the centre), `geodetic` (of the skin's normal, as on maps) and `parametric`
+(height is polar radius times its sine). [The geometry page](../explanation/geometry.md) compares
+them.
+"""
+
+
+def _tail() -> str:
+    return f"""\
+## Limits
+
+A spec may have {LARGEST_TEXT:,} characters, {MOST_VALUES:,} values and {DEEPEST} levels of nesting,
+{MOST_RIBS} ribs and {MOST_DISCS} entries under `discs`. YAML tags are refused, and so is a key that
+stands twice in one mapping.
+""".replace(",000", " 000")
+
+
+def _row(name: str, field: FieldInfo) -> tuple[str, str, str, str]:
+    text = field.description or ""
+    meaning, found, default = text.partition("Default ")
+    if field.is_required():
+        default = "required"
+    elif found:
+        default = default.strip().removesuffix(".")
+    elif field.default is not None and not isinstance(field.default, BaseModel):
+        default = f"`{str(field.default).lower()}`"
+    return f"`{name}`", _value(field), default, meaning.strip()
+
+
+def _value(field: FieldInfo) -> str:
+    # pydantic moves the parts of a bare Annotated type to the field's metadata.
+    if field.annotation is not None and field.metadata:
+        for known, words in _WORDS:
+            if tuple(field.metadata) == tuple(known.__metadata__):
+                return words
+    return " or ".join(dict.fromkeys(_values(field.annotation)))
+
+
+def _values(annotation: Any) -> list[str]:
+    if annotation is NoneType:
+        return []
+    for known, words in _WORDS:
+        if annotation == known:
+            return [words]
+    for heading, model in SECTIONS:
+        if annotation is model:
+            return [f"mapping, see {heading.partition(':')[0]}"]
+    if get_origin(annotation) is Literal:
+        return [f"`{value}`" for value in get_args(annotation)]
+    if get_origin(annotation) is tuple:
+        return [_list_words(get_args(annotation))]
+    plain = {bool: "`true` or `false`", str: "text", int: f"whole number, 2 to {MOST_RIBS}"}
+    if annotation in plain:
+        return [plain[annotation]]
+    inner = get_args(annotation)
+    if not inner:
+        raise AssertionError(f"the spec reference has no words for {annotation}")
+    if int in inner:
+        return [plain[int]]
+    return [words for item in inner for words in _values(item)]
+
+
+def _list_words(items: tuple[Any, ...]) -> str:
+    if items[-1] is Ellipsis:
+        return f"list: {_values(items[0])[0]}"
+    return f"list of {len(items)}: {_values(items[0])[0]}"
+
+
+def _units(units: Iterable[str]) -> str:
+    return ", ".join(f"`{unit}`" for unit in units)
+
+
+def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [heads, ["---"] * len(heads), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines) + "\n"
+
+
+if __name__ == "__main__":
+    main()
