@@ -24,7 +24,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Write the spec unless the file is there already; 0, or 1 when a check already fails."""
+    """Write the spec; 0, or 1 when a check already fails.
+
+    Raises WriteError when the file is there already.
+    """
     text = starter_spec(options.body, options.size)
     path = Path(options.file or f"{options.body.lower()}.yaml")
     if path.exists():

@@ -12,12 +12,13 @@ import numpy.typing as npt
 import shapely
 
 from framekit.files.faces import Face, part_faces, posed
-from framekit.files.view import View, view_of
+from framekit.files.view import Axes, View, axes_at, view_of
 from framekit.files.visibility import GRID, visible_regions
 from framekit.geometry.path import Path
 from framekit.parts.model import Part
 
 Array = npt.NDArray[np.float64]
+Shapes = npt.NDArray[np.object_]
 
 WIDTH = 900.0
 """Width of the page in page units; all below are in page units too unless they say otherwise."""
@@ -36,10 +37,12 @@ in between two ribs, and never along the sheet of one."""
 _FINENESS = 1.0 / 4000.0
 """Chord error of arcs as a share of the frame's extent: about a tenth of a page unit."""
 
-_LIGHT = (-0.50, 0.62, 0.60)
-"""Where the light comes from: left, above and from the eye's side (right, up, toward)."""
-_AMBIENT = 0.46
-"""Share of the light that comes from everywhere."""
+_LIGHT = (-0.40, 0.80, 0.45)
+"""Where the light comes from (right, up, toward the eye): above, from the left and the front."""
+_FILL = (0.75, 0.10, 0.65)
+"""Where a weaker light comes from, which keeps what is turned to the right from going dull."""
+_SHARES = (0.56, 0.36, 0.20)
+"""Shares of the light that comes from everywhere, of the light and of the weaker light."""
 _LEVELS = 32
 """Levels of brightness, so that the flat pieces of a curved edge make few shapes."""
 
@@ -90,15 +93,18 @@ def draw_frame(
         found = part_faces(part, chord_error)
         owners += [i] * len(found)
         faces += found
-    corners = np.concatenate([face.rings[0] for face in faces])
-    view, height = view_of(corners, _azimuth(longitudes), ELEVATION, REMOTENESS, WIDTH, MARGIN)
-    seen = _seen(view, faces)
+    axes = axes_at(_azimuth(longitudes), ELEVATION)
+    shadows = _shadows(axes.direction(*_LIGHT), faces)
+    corners, ground = (np.concatenate([f.rings[0] for f in some]) for some in (faces, shadows))
+    view, height = view_of(axes, corners, ground, REMOTENESS, WIDTH, MARGIN)
+    shapes, seen = _seen(view, faces)
+    brightness = _Brightness(axes)
     surfaces: dict[tuple[int, int], list[shapely.Geometry]] = defaultdict(list)
     shades: dict[tuple[int, bool, float], list[shapely.Geometry]] = defaultdict(list)
     for i, face, region in zip(owners, faces, seen, strict=True):
         if not region.is_empty:
             surfaces[i, face.smooth].append(region)
-            shades[i, face.smooth > 1, _brightness(view, face.normal)].append(region)
+            shades[i, face.smooth > 1, brightness.of(face.normal)].append(region)
     whole = {key: _joined(regions) for key, regions in surfaces.items()}
     patches = tuple(Patch(*key, _joined(shades[key])) for key in sorted(shades))
     return Drawing(
@@ -106,9 +112,9 @@ def draw_frame(
         height,
         tuple(patch for patch in patches if not patch.region.is_empty),
         _lines([region.boundary for region in whole.values()]),
-        _lines([shapely.union_all(list(whole.values()), grid_size=GRID).boundary]),
+        _lines([_joined(shapes).boundary]),
         _marks(view, parts, labels, whole, chord_error),
-        _shadow(view, faces),
+        _joined([shapely.make_valid(_polygon(view, face)) for face in shadows]),
     )
 
 
@@ -132,31 +138,35 @@ def _azimuth(longitudes: Sequence[float]) -> float:
     return angles[0] + _BESIDE * (following - angles[0])
 
 
-def _seen(view: View, faces: Sequence[Face]) -> list[shapely.Geometry]:
-    """What is seen of each face on the page, empty for those turned away."""
+def _seen(view: View, faces: Sequence[Face]) -> tuple[Shapes, list[shapely.Geometry]]:
+    """The shapes on the page of the faces turned to the eye, and what is seen of every face."""
     turned = [i for i, f in enumerate(faces) if view.faces_eye(f.rings[0][0], f.normal)]
-    polygons = [shapely.Polygon(*_rings(view, faces[i])) for i in turned]
+    shapes = np.array([_polygon(view, faces[i]) for i in turned], dtype=object)
     nearness = [view.nearness(faces[i].rings[0][0], faces[i].normal) for i in turned]
-    shapes = np.array(polygons, dtype=object)
     distance = float(np.linalg.norm(view.eye - faces[0].rings[0][0]))
     regions = visible_regions(shapes, np.array(nearness), _TOLERANCE / distance**2)
     seen: list[shapely.Geometry] = [shapely.Polygon()] * len(faces)
     for i, region in zip(turned, regions, strict=True):
         seen[i] = region
-    return seen
+    return shapes, seen
 
 
-def _rings(view: View, face: Face) -> tuple[Array, list[Array]]:
+def _polygon(view: View, face: Face) -> shapely.Polygon:
     outer, *holes = (view.seen(ring) for ring in face.rings)
-    return outer, holes
+    return shapely.Polygon(outer, holes)
 
 
-def _brightness(view: View, normal: Array) -> float:
-    """How bright a face is, 0 to 1, by Lambert's cosine law, in steps."""
-    x, y, z = _LIGHT
-    light = (x * view.right + y * view.up + z * view.toward) / math.hypot(x, y, z)
-    lit = _AMBIENT + (1.0 - _AMBIENT) * max(0.0, float(normal @ light))
-    return round(lit * _LEVELS) / _LEVELS
+class _Brightness:
+    """How bright faces are, by Lambert's cosine law."""
+
+    def __init__(self, axes: Axes) -> None:
+        self._lights = np.array((axes.direction(*_LIGHT), axes.direction(*_FILL)))
+
+    def of(self, normal: Array) -> float:
+        """The brightness of a face, 0 to 1, in steps."""
+        everywhere, *shares = _SHARES
+        lit = everywhere + float(np.array(shares) @ np.maximum(0.0, self._lights @ normal))
+        return round(min(1.0, lit) * _LEVELS) / _LEVELS
 
 
 def _joined(regions: Sequence[shapely.Geometry]) -> shapely.Geometry:
@@ -200,16 +210,16 @@ def _line_strings(shapes: Sequence[shapely.Geometry]) -> list[shapely.LineString
     ]
 
 
-def _shadow(view: View, faces: Sequence[Face]) -> shapely.Geometry:
-    """The frame's shadow on the level ground on which it stands."""
-    x, y, z = _LIGHT
-    light = x * view.right + y * view.up + z * view.toward
+def _shadows(light: Array, faces: Sequence[Face]) -> list[Face]:
+    """The shadows of the faces turned to the light, on the level ground on which the frame stands.
+
+    `light`, shape (3,), points to where the light comes from.
+    """
     ground = min(float(face.rings[0][:, 2].min()) for face in faces)
-    shapes = []
-    for face in faces:
-        if float(face.normal @ light) <= 0.0:
-            continue
-        rings = [r - np.outer((r[:, 2] - ground) / light[2], light) for r in face.rings]
-        outer, holes = _rings(view, Face(tuple(rings), face.normal, face.smooth))
-        shapes.append(shapely.make_valid(shapely.Polygon(outer, holes)))
-    return _joined(shapes)
+    return [
+        face._replace(
+            rings=tuple(r - np.outer((r[:, 2] - ground) / light[2], light) for r in face.rings)
+        )
+        for face in faces
+        if float(face.normal @ light) > 0.0
+    ]

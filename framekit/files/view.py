@@ -55,23 +55,42 @@ class View(NamedTuple):
         return (a, b, c - a * self.left - b * self.top)
 
 
-def view_of(
-    points: Array, azimuth: float, elevation: float, remoteness: float, width: float, margin: float
-) -> tuple[View, float]:
-    """The view that fits points of shape (k, 3) onto a page `width` wide, and the page's height.
+class Axes(NamedTuple):
+    """The unit axes of a view, each of shape (3,): to the right, up, and toward the eye."""
 
-    The eye looks at the middle of the points from that azimuth and elevation in degrees, as far
-    away as `remoteness` times half their extent. Width, height and margin are in page units.
+    right: Array
+    up: Array
+    toward: Array
+
+    def direction(self, right: float, up: float, toward: float) -> Array:
+        """The unit vector that leans so far to the right, up and toward the eye."""
+        leaning = right * self.right + up * self.up + toward * self.toward
+        unit: Array = leaning / np.linalg.norm(leaning)
+        return unit
+
+
+def axes_at(azimuth: float, elevation: float) -> Axes:
+    """The axes of a view from an azimuth and elevation in degrees."""
+    a, e = math.radians(azimuth), math.radians(elevation)
+    toward = np.array((math.cos(e) * math.cos(a), math.cos(e) * math.sin(a), math.sin(e)))
+    right = np.array((-math.sin(a), math.cos(a), 0.0))
+    return Axes(right, np.cross(toward, right), toward)
+
+
+def view_of(
+    axes: Axes, points: Array, beside: Array, remoteness: float, width: float, margin: float
+) -> tuple[View, float]:
+    """The view that fits points onto a page `width` wide, and the page's height.
+
+    The eye looks at the middle of `points`, shape (k, 3), from as far away as `remoteness` times
+    half their extent; `beside`, shape (m, 3), are further points that must be on the page. Width,
+    height and margin are in page units.
     """
     low, high = points.min(axis=0), points.max(axis=0)
     middle = (low + high) / 2.0
     extent = float(np.linalg.norm(points - middle, axis=1).max())
-    a, e = math.radians(azimuth), math.radians(elevation)
-    toward = np.array((math.cos(e) * math.cos(a), math.cos(e) * math.sin(a), math.sin(e)))
-    right = np.array((-math.sin(a), math.cos(a), 0.0))
-    up = np.cross(toward, right)
-    view = View(middle + remoteness * extent * toward, right, up, toward, 1.0, 0.0, 0.0)
-    seen = view.seen(points)
+    view = View(middle + remoteness * extent * axes.toward, *axes, 1.0, 0.0, 0.0)
+    seen = view.seen(np.concatenate((points, beside)))
     least, most = seen.min(axis=0), seen.max(axis=0)
     scale = (width - 2.0 * margin) / float(most[0] - least[0])
     left, top = margin - scale * float(least[0]), margin - scale * float(least[1])

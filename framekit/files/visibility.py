@@ -15,6 +15,7 @@ closed solid through a face that is turned to it.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -52,9 +53,16 @@ def visible_regions(faces: Shapes, nearness: Array, tolerance: float) -> Shapes:
                 _side(common, nearness[second] - nearness[first], -high, tolerance)
             )
     for face, pieces in hiding.items():
-        hidden = shapely.union_all(pieces, grid_size=GRID)
+        hidden = shapely.union_all(_areas(pieces), grid_size=GRID)
         seen[face] = shapely.difference(faces[face], hidden, grid_size=GRID)
     return seen
+
+
+def _areas(shapes: Sequence[shapely.Geometry]) -> Shapes:
+    """The polygons in the shapes, without the lines and points where faces only touch."""
+    parts = shapely.get_parts(shapely.get_parts(np.array(shapes, dtype=object)))
+    polygons: Shapes = parts[shapely.get_dimensions(parts) == 2]
+    return polygons
 
 
 def _not_covered(faces: Shapes, nearness: Array, tolerance: float) -> Indices:

@@ -158,8 +158,8 @@ def _room(bore: Polygon, shape: Shape, angle: float, spacing: float) -> BaseGeom
         half = shapely.intersection(walls, side)
         for part in half.geoms if isinstance(half, MultiPolygon) else [half]:
             if isinstance(part, Polygon) and not part.interiors:
-                ring = np.asarray(part.normalize().exterior.coords)[:-1]
-                pieces += convex_pieces(ring if part.normalize().exterior.is_ccw else ring[::-1])
+                ring = np.asarray(part.exterior.coords)[:-1]
+                pieces += convex_pieces(ring if part.exterior.is_ccw else ring[::-1])
     rings = sum_rings(pieces, [-turned(piece, angle) for piece in shape.pieces])
     barred = _even_odd(rings)
     return shapely.difference(bore, barred.buffer(_SPARE))

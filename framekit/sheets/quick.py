@@ -52,6 +52,7 @@ class QuickNester:
             return NestResult(())
         room = _room(job, stock, self.effort)
         sheets = _best_sheets(job, room, stock.wanted, tell)
+        sheets.sort(key=lambda spots: -used_right(spots, room.fine))
         result = placed(stock, sheets)
         faults = find_faults(job, result)
         if faults:

@@ -89,8 +89,8 @@ def _grown(polygon: Polygon, by: float, tolerance: float) -> Polygon:
     """A simple outline with few corners that holds the polygon's outer ring grown by `by` mm."""
     solid = Polygon(polygon.exterior).buffer(0)
     corner = by / math.cos(math.pi / 16)
-    grown = solid.buffer(corner + CLOSING, quad_segs=8).buffer(-CLOSING / math.cos(math.pi / 32))
-    grown = shapely.union(grown, solid.buffer(corner, quad_segs=4))
+    closed = solid.buffer(corner + CLOSING, quad_segs=8).buffer(-CLOSING / math.cos(math.pi / 32))
+    grown = shapely.union(closed, solid.buffer(corner, quad_segs=4))
     ring = _largest(grown.buffer(tolerance, join_style="mitre", mitre_limit=2.0))
     needed = solid.buffer(by / math.cos(math.pi / 64), quad_segs=16)
     for share in (1.0, 0.5, 0.2):

@@ -74,7 +74,7 @@ def _rare_turns(hull: Points, room: tuple[float, float]) -> tuple[float, ...]:
                 right -= third
             else:
                 left += third
-        angle = round((left + right) / 2, 9) % 180.0
+        angle = round((left + right) / 2, 6) % 180.0
         if _excess(hull, angle, room) <= _FIT and angle not in found:
             found += [angle, angle + 180.0]
     return tuple(sorted(found))

@@ -144,7 +144,7 @@ def _sentence(kind: str, error: Any, name: str, section: type[BaseModel] | None)
     context = error.get("ctx", {})
     cause = context.get("error")
     if isinstance(cause, MeasureError):
-        return f"{name}: {cause.message}", cause.hint
+        return cause.message, cause.hint
     shown = repr(error.get("input"))
     shown = shown if len(shown) <= 40 else shown[:37] + "…"
     if kind == "missing":

@@ -128,6 +128,8 @@ def _steady_bytes(document: Drawing) -> bytes:
         document.header[variable] = _DAY
     for variable in ("$FINGERPRINTGUID", "$VERSIONGUID"):
         document.header[variable] = _NO_GUID
+    # ezdxf registers some classes from a set, whose order changes from process to process.
+    document.classes.classes = dict(sorted(document.classes.classes.items()))
     stream = io.StringIO()
     document.export_sections(TagWriter(stream, write_handles=True, dxfversion=document.dxfversion))
     data: bytes = document.encode(stream.getvalue())

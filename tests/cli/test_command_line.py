@@ -1,0 +1,266 @@
+"""The command line as its users meet it: words, exit codes, files, messages."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import ezdxf
+import pytest
+from jsonschema import Draft202012Validator
+
+from framekit.cli import main as command_line
+from framekit.errors import FramekitError
+from framekit.files.document import ResultDocument
+
+SPEC = """framekit: 1
+id: small
+title: Small globe
+body: {shape: sphere, diameter: 120 mm}
+ribs: {count: 4, width: 18}
+discs:
+  - {at: {height: 0}, bore: auto}
+  - {at: {fraction: 0.5, both: true}}
+sheet: {material: birch-plywood, thickness: 3 ± 0.02, size: [400, 300]}
+cutter: {kerf: 0.16 ± 0.01}
+"""
+
+
+def run(capsys, *words):
+    code = command_line.main([str(word) for word in words])
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+@pytest.fixture
+def spec(tmp_path):
+    path = tmp_path / "small.yaml"
+    path.write_text(SPEC, encoding="utf-8")
+    return path
+
+
+def test_check_prints_a_table_and_passes(capsys, spec):
+    code, out, err = run(capsys, "check", spec)
+    assert (code, err) == (0, "")
+    assert "disc-1.radius" in out and "slot-gap" in out
+    assert "All checks pass over the whole of the tolerances." in out
+    assert len(run(capsys, "check", spec, "--all")[1]) > len(out)
+
+
+def test_check_json_is_the_result_document_and_nothing_else(capsys, spec):
+    code, out, err = run(capsys, "check", spec, "--json")
+    assert (code, err) == (0, "")
+    document = json.loads(out)
+    ResultDocument.model_validate(document)
+    frame = document["frames"][0]
+    assert document["framekit"] == 1 and document["sheets"] == [] and document["files"] == []
+    assert set(frame) == {"id", "title", "quantities", "checks", "allowed", "parts"}
+    assert set(frame["quantities"]["disc-1.radius"]) == {
+        "value", "unit", "low", "high", "sigma", "origin", "line",
+    }  # fmt: skip
+    assert frame["quantities"]["sheet.thickness"]["line"] == 9
+    assert [p["id"] for p in frame["parts"]] == [
+        "rib-1", "rib-2", "rib-3", "rib-4", "disc-1", "disc-2", "disc-3",
+    ]  # fmt: skip
+    assert set(frame["parts"][0]) == {
+        "id", "kind", "thickness", "outline", "holes", "marks", "pose", "mass",
+    }  # fmt: skip
+
+
+def test_a_failed_check_is_exit_1_and_writes_nothing(capsys, spec, tmp_path):
+    spec.write_text(SPEC.replace("width: 18", "width: 5"), encoding="utf-8")
+    code, out, _ = run(capsys, "check", spec)
+    assert code == 1 and "FAILS  ligament" in out
+    folder = tmp_path / "out"
+    code, out, err = run(capsys, "build", spec, "-o", folder)
+    assert code == 1 and out == "" and "ligament of disc-1" in err
+    assert not folder.exists()
+    assert not (tmp_path / "small.layout.json").exists()
+
+
+def test_despite_failures_writes_and_still_says_1(capsys, spec, tmp_path):
+    spec.write_text(SPEC.replace("width: 18", "width: 8"), encoding="utf-8")
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out", "--despite-failures")
+    assert code == 1 and "although a check failed" in out
+    assert (tmp_path / "out" / "small-sheet-1.svg").exists()
+
+
+def test_build_writes_files_that_open_and_again_the_same_bytes(capsys, spec, tmp_path):
+    code, out, err = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert (code, err) == (0, "")
+    assert "manual" in out
+    assert "layout: new" in out
+    names = sorted(p.name for p in (tmp_path / "one").iterdir())
+    assert names == ["small-sheet-1.dxf", "small-sheet-1.svg"]
+    audit = ezdxf.readfile(tmp_path / "one" / "small-sheet-1.dxf").audit()
+    assert not audit.errors and not audit.fixes
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "two")
+    assert "layout: used again" in out
+    for name in names:
+        one, two = (tmp_path / folder / name for folder in ("one", "two"))
+        assert one.read_bytes() == two.read_bytes()
+
+
+def test_the_kept_layout_is_left_when_the_parts_change(capsys, spec, tmp_path):
+    run(capsys, "build", spec, "-o", tmp_path / "one")
+    spec.write_text(SPEC.replace("count: 4", "count: 5"), encoding="utf-8")
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert code == 0 and "layout: new" in out
+
+
+def test_nest_again_keeps_the_old_layout_when_it_is_as_good(capsys, spec, tmp_path):
+    run(capsys, "build", spec, "-o", tmp_path / "one")
+    layout = (tmp_path / "small.layout.json").read_bytes()
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one", "--nest-again")
+    assert code == 0 and "layout: used again" in out
+    assert (tmp_path / "small.layout.json").read_bytes() == layout
+
+
+def test_a_broken_layout_file_is_named(capsys, spec, tmp_path):
+    (tmp_path / "small.layout.json").write_text("{", encoding="utf-8")
+    code, _, err = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert code == 1 and "small.layout.json" in err and "Delete the file" in err
+
+
+def test_an_illegal_kept_layout_is_not_used(capsys, spec, tmp_path):
+    run(capsys, "build", spec, "-o", tmp_path / "one")
+    layout = tmp_path / "small.layout.json"
+    text = re.sub(r'"x": [-0-9.]+', '"x": 100.0', layout.read_text(encoding="utf-8"))
+    layout.write_text(text, encoding="utf-8")
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert code == 0 and "layout: new" in out
+
+
+def test_build_json_lists_sheets_and_files(capsys, spec, tmp_path):
+    code, out, _ = run(
+        capsys, "build", spec, "-o", tmp_path / "one", "--json", "--backend", "svg"
+    )
+    document = json.loads(out)
+    assert code == 0
+    placed = [p["part"] for s in document["sheets"] for p in s["placements"]]
+    assert sorted(placed) == sorted(p["id"] for p in document["frames"][0]["parts"])
+    assert {f["backend"] for f in document["files"]} == {"svg", "layout"}
+    assert all(len(f["sha256"]) == 64 for f in document["files"])
+
+
+def test_without_a_folder_files_go_beside_the_spec(capsys, spec, tmp_path):
+    assert run(capsys, "build", spec)[0] == 0
+    assert (tmp_path / "small" / "small-sheet-1.svg").exists()
+
+
+def test_a_folder_that_cannot_be_written_leaves_nothing(capsys, spec, tmp_path):
+    blocked = tmp_path / "file"
+    blocked.write_text("mine", encoding="utf-8")
+    code, out, err = run(capsys, "build", spec, "-o", blocked / "deeper")
+    assert code == 2 and out == "" and "cannot be written" in err
+    assert blocked.read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize("option", [["--backend", "svgg"], ["--nester", "quik"]])
+def test_unknown_plugins_name_the_known_ones(capsys, spec, tmp_path, option):
+    code, _, err = run(capsys, "build", spec, "-o", tmp_path / "x", *option)
+    assert code == 2 and "Known:" in err and "Did you mean" in err
+    assert not (tmp_path / "x").exists()
+
+
+def test_explain_prints_a_chain_that_ends_in_the_quantity(capsys, spec):
+    code, out, _ = run(capsys, "explain", spec, "disc-2.radius")
+    assert code == 0
+    assert "R[2]   = r_f[2] − b[2] =" in out
+    code, _, err = run(capsys, "explain", spec, "disc-2.radios")
+    assert code == 2 and "disc-2.radius" in err
+
+
+def test_new_writes_a_spec_that_checks_and_never_overwrites(capsys, tmp_path):
+    for body, size in (("saturn", "200 mm"), ("sphere", "8 in"), ("spheroid", "150")):
+        path = tmp_path / f"{body}.yaml"
+        code, out, _ = run(capsys, "new", body, size, path)
+        assert code == 0 and str(path) in out
+        assert path.read_text(encoding="utf-8").count("#") > 10
+        assert run(capsys, "check", path)[0] == 0
+        code, _, err = run(capsys, "new", body, size, path)
+        assert code == 2 and "not overwritten" in err
+
+
+@pytest.mark.parametrize(
+    ("words", "phrase"),
+    [
+        (["new", "satrun", "200"], "saturn"),
+        (["new", "saturn", "wide"], "SIZE"),
+        (["new", "saturn", "-4"], "above zero"),
+        (["check", "nowhere.yaml"], "cannot read"),
+        (["chek", "x"], "invalid choice"),
+        (["build"], "required"),
+        (["schema", "specs"], "invalid choice"),
+    ],
+)
+def test_wrong_words_are_exit_2_and_one_sentence(capsys, words, phrase):
+    code, out, err = run(capsys, *words)
+    assert code == 2 and out == ""
+    assert phrase in err and "Traceback" not in err
+
+
+@pytest.mark.parametrize("what", ["spec", "result"])
+def test_schemas_are_json_schema(capsys, what):
+    code, out, _ = run(capsys, "schema", what)
+    assert code == 0
+    Draft202012Validator.check_schema(json.loads(out))
+
+
+def test_the_spec_schema_takes_the_examples_and_refuses_a_slip(capsys):
+    from ruamel.yaml import YAML
+
+    schema = Draft202012Validator(json.loads(run(capsys, "schema", "spec")[1]))
+    examples = sorted((Path(__file__).parents[2] / "specs").glob("*.yaml"))
+    assert examples
+    for example in examples:
+        values = json.loads(json.dumps(YAML(typ="safe", pure=True).load(example)))
+        assert list(schema.iter_errors(values)) == [], example.name
+    assert list(schema.iter_errors({"framekit": 1, "bodyy": {}}))
+
+
+def test_version_and_help(capsys):
+    assert run(capsys, "--version")[1].startswith("framekit 0.")
+    assert run(capsys, "check", "--help")[0] == 0
+    assert run(capsys)[0] == 2
+
+
+def test_an_interrupt_is_exit_130(capsys, spec, monkeypatch):
+    def stop(*_args, **_kwargs):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("framekit.cli.check.verify", stop)
+    code, _, err = run(capsys, "check", spec)
+    assert code == 130 and "interrupted" in err
+
+
+def test_an_interrupted_build_leaves_the_old_files_whole(capsys, spec, tmp_path, monkeypatch):
+    folder = tmp_path / "out"
+    run(capsys, "build", spec, "-o", folder)
+    before = {p.name: p.read_bytes() for p in folder.iterdir()}
+    spec.write_text(SPEC.replace("120 mm", "121 mm"), encoding="utf-8")
+
+    def stop(*_args, **_kwargs):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("framekit.files.write.os.replace", stop)
+    assert run(capsys, "build", spec, "-o", folder)[0] == 130
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == before
+
+
+def test_every_error_class_has_an_exit_code():
+    for kind in FramekitError.__subclasses__():
+        assert kind.exit_code in (1, 2, 3)
+
+
+def test_a_title_cannot_lead_out_of_the_folder(capsys, tmp_path):
+    spec = tmp_path / "odd.yaml"
+    title = '"../../<script>alert(1)</script>"'
+    spec.write_text(SPEC.replace("Small globe", title), encoding="utf-8")
+    assert run(capsys, "build", spec, "-o", tmp_path / "out")[0] == 0
+    assert {p.name for p in tmp_path.iterdir()} == {"odd.yaml", "odd.layout.json", "out"}
+    text = (tmp_path / "out" / "small-sheet-1.svg").read_text(encoding="utf-8")
+    assert "<script" not in text
+    shutil.rmtree(tmp_path / "out")
