@@ -69,6 +69,13 @@ def _print(files: Files) -> None:
             f"{share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m of cut, about "
             f"{sheet.seconds / 60:.0f} min"
         )
+    if frame.spec.sheet.price is not None:
+        amount, currency = frame.spec.sheet.price
+        count = len(sheets.sheets)
+        print(
+            f"{count} {'sheet' if count == 1 else 'sheets'} of {frame.material.title} at "
+            f"{amount:.2f} {currency}: {count * amount:.2f} {currency}"
+        )
     kept = "used again" if sheets.reused else "new"
     print(f"layout: {kept}, nester {sheets.nester}")
     for file in files.files:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -19,6 +18,8 @@ from framekit.parts.model import Part
 
 Array = npt.NDArray[np.float64]
 Shapes = npt.NDArray[np.object_]
+
+Shape = shapely.geometry.base.BaseGeometry
 
 WIDTH = 900.0
 """Width of the page in page units; all below are in page units too unless they say otherwise."""
@@ -37,20 +38,23 @@ in between two ribs, and never along the sheet of one."""
 _FINENESS = 1.0 / 4000.0
 """Chord error of arcs as a share of the frame's extent: about a tenth of a page unit."""
 
-_LIGHT = (-0.40, 0.80, 0.45)
+_LIGHT = (-0.75, 0.75, 0.40)
 """Where the light comes from (right, up, toward the eye): above, from the left and the front."""
-_FILL = (0.75, 0.10, 0.65)
+_FILL = (0.80, 0.10, 0.60)
 """Where a weaker light comes from, which keeps what is turned to the right from going dull."""
-_SHARES = (0.56, 0.36, 0.20)
+_SHARES = (0.52, 0.46, 0.16)
 """Shares of the light that comes from everywhere, of the light and of the weaker light."""
 _LEVELS = 32
 """Levels of brightness, so that the flat pieces of a curved edge make few shapes."""
+
+_UPRIGHT = 1e-6
+"""The upward part of a normal up to which a face is upright and its shadow a line."""
 
 _TOLERANCE = 1e-5
 """mm by which one face must be nearer than another to hide it."""
 _LEAST_SEEN = 0.02
 """Square page units below which a visible region is not drawn."""
-_SIMPLER = 0.02
+_FINE = 0.02
 """Page units within which the drawn edges of a region keep to the computed ones."""
 
 
@@ -60,7 +64,7 @@ class Patch(NamedTuple):
     part: int
     edge: bool
     brightness: float
-    region: shapely.Geometry
+    region: Shape
 
 
 class Drawing(NamedTuple):
@@ -73,10 +77,10 @@ class Drawing(NamedTuple):
     width: float
     height: float
     patches: tuple[Patch, ...]
-    outlines: shapely.Geometry
-    contour: shapely.Geometry
-    marks: shapely.Geometry
-    shadow: shapely.Geometry
+    outlines: Shape
+    contour: Shape
+    marks: Shape
+    shadow: Shape
 
 
 def draw_frame(
@@ -94,13 +98,13 @@ def draw_frame(
         owners += [i] * len(found)
         faces += found
     axes = axes_at(_azimuth(longitudes), ELEVATION)
-    shadows = _shadows(axes.direction(*_LIGHT), faces)
+    shadows = _shadows(faces)
     corners, ground = (np.concatenate([f.rings[0] for f in some]) for some in (faces, shadows))
     view, height = view_of(axes, corners, ground, REMOTENESS, WIDTH, MARGIN)
     shapes, seen = _seen(view, faces)
     brightness = _Brightness(axes)
-    surfaces: dict[tuple[int, int], list[shapely.Geometry]] = defaultdict(list)
-    shades: dict[tuple[int, bool, float], list[shapely.Geometry]] = defaultdict(list)
+    surfaces: dict[tuple[int, int], list[Shape]] = defaultdict(list)
+    shades: dict[tuple[int, bool, float], list[Shape]] = defaultdict(list)
     for i, face, region in zip(owners, faces, seen, strict=True):
         if not region.is_empty:
             surfaces[i, face.smooth].append(region)
@@ -138,14 +142,14 @@ def _azimuth(longitudes: Sequence[float]) -> float:
     return angles[0] + _BESIDE * (following - angles[0])
 
 
-def _seen(view: View, faces: Sequence[Face]) -> tuple[Shapes, list[shapely.Geometry]]:
+def _seen(view: View, faces: Sequence[Face]) -> tuple[Shapes, list[Shape]]:
     """The shapes on the page of the faces turned to the eye, and what is seen of every face."""
     turned = [i for i, f in enumerate(faces) if view.faces_eye(f.rings[0][0], f.normal)]
     shapes = np.array([_polygon(view, faces[i]) for i in turned], dtype=object)
     nearness = [view.nearness(faces[i].rings[0][0], faces[i].normal) for i in turned]
     distance = float(np.linalg.norm(view.eye - faces[0].rings[0][0]))
     regions = visible_regions(shapes, np.array(nearness), _TOLERANCE / distance**2)
-    seen: list[shapely.Geometry] = [shapely.Polygon()] * len(faces)
+    seen: list[Shape] = [shapely.Polygon()] * len(faces)
     for i, region in zip(turned, regions, strict=True):
         seen[i] = region
     return shapes, seen
@@ -169,14 +173,17 @@ class _Brightness:
         return round(min(1.0, lit) * _LEVELS) / _LEVELS
 
 
-def _joined(regions: Sequence[shapely.Geometry]) -> shapely.Geometry:
-    """The polygons of the regions' union that are large enough to be seen."""
-    union = shapely.union_all(list(regions), grid_size=GRID)
+def _joined(regions: Iterable[Shape]) -> Shape:
+    """The regions' union, without specks, spikes and cracks too fine to be seen."""
+    union = shapely.union_all(list(regions), grid_size=GRID).simplify(_FINE)
+    steps = (_FINE, -2.0 * _FINE, _FINE)
+    for step in steps:
+        union = union.buffer(step, join_style="mitre")
     polygons = [p for p in shapely.get_parts(union) if p.area > _LEAST_SEEN]
-    return shapely.MultiPolygon(polygons).simplify(_SIMPLER) if polygons else shapely.Polygon()
+    return shapely.MultiPolygon(polygons).simplify(_FINE)
 
 
-def _lines(lines: Sequence[shapely.Geometry]) -> shapely.Geometry:
+def _lines(lines: Sequence[Shape]) -> Shape:
     """The lines, drawn once where they lie on each other, in strokes as long as can be."""
     return shapely.line_merge(shapely.union_all(list(lines), grid_size=GRID))
 
@@ -185,9 +192,9 @@ def _marks(
     view: View,
     parts: Sequence[Part],
     labels: Mapping[str, Sequence[Path]],
-    whole: Mapping[tuple[int, int], shapely.Geometry],
+    whole: Mapping[tuple[int, int], Shape],
     chord_error: float,
-) -> shapely.Geometry:
+) -> Shape:
     """What is seen of marks and labels, which lie on the face on the side of a part's own z."""
     seen = []
     for i, part in enumerate(parts):
@@ -202,7 +209,7 @@ def _marks(
     return shapely.line_merge(shapely.MultiLineString(_line_strings(seen)))
 
 
-def _line_strings(shapes: Sequence[shapely.Geometry]) -> list[shapely.LineString]:
+def _line_strings(shapes: Sequence[Shape]) -> list[shapely.LineString]:
     return [
         line
         for line in shapely.get_parts(shapely.get_parts(np.array(shapes, dtype=object)))
@@ -210,16 +217,12 @@ def _line_strings(shapes: Sequence[shapely.Geometry]) -> list[shapely.LineString
     ]
 
 
-def _shadows(light: Array, faces: Sequence[Face]) -> list[Face]:
-    """The shadows of the faces turned to the light, on the level ground on which the frame stands.
-
-    `light`, shape (3,), points to where the light comes from.
-    """
+def _shadows(faces: Sequence[Face]) -> list[Face]:
+    """The shadows that the upper faces throw straight down, on the ground the frame stands on."""
     ground = min(float(face.rings[0][:, 2].min()) for face in faces)
+    flat = np.array((1.0, 1.0, 0.0))
     return [
-        face._replace(
-            rings=tuple(r - np.outer((r[:, 2] - ground) / light[2], light) for r in face.rings)
-        )
+        face._replace(rings=tuple(r * flat + (0.0, 0.0, ground) for r in face.rings))
         for face in faces
-        if float(face.normal @ light) > 0.0
+        if face.normal[2] > _UPRIGHT
     ]

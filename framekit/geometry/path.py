@@ -133,6 +133,30 @@ class Path:
             points.append(self.vertices[-1][:2])
         return tuple(points)
 
+    @cached_property
+    def polygon_around(self) -> tuple[Point, ...]:
+        """The corners in mm, shape (n, 2), of a polygon that holds a counter-clockwise path.
+
+        Arcs that bulge outward are replaced by their tangents, the others by chords, so nothing
+        of the true outline lies outside; nothing of the polygon is farther off than
+        `CHORD_ERROR`.
+        """
+        points: list[Point] = []
+        for s in self.segments:
+            if s.bulge <= 0:
+                points.extend(s.points(CHORD_ERROR))
+                continue
+            radius, (cx, cy) = s.radius, s.centre
+            step = 2.0 * math.acos(radius / (radius + CHORD_ERROR))
+            count = max(2, math.ceil(s.angle / step))
+            first = math.atan2(s.start[1] - cy, s.start[0] - cx)
+            far = radius / math.cos(s.angle / count / 2)
+            points.append(s.start)
+            for i in range(count):
+                a = first + s.angle * (i + 0.5) / count
+                points.append((cx + far * math.cos(a), cy + far * math.sin(a)))
+        return tuple(points)
+
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """The exact least and greatest x and y in mm: (min x, min y, max x, max y)."""

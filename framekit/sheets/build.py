@@ -86,7 +86,7 @@ def make_job(parts: Parts, groups: Sequence[Sequence[Part]]) -> NestJob:
     items = tuple(
         NestItem(
             key=f"{group[0].frame}/{group[0].id}",
-            outer=group[0].outline.outer.polyline,
+            outer=group[0].outline.outer.polygon_around,
             holes=tuple(hole.polyline for hole in group[0].outline.holes),
             copies=len(group),
         )

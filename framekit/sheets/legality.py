@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 
 import shapely
@@ -23,10 +24,20 @@ def find_faults(job: NestJob, result: NestResult) -> tuple[str, ...]:
     faults = list(_count_faults(job, result))
     for number, sheet in enumerate(result.sheets, start=1):
         known = [p for p in sheet if 0 <= p.item < len(job.items)]
+        faults += [
+            f"{_name(job, p)} on sheet {number} has a place that is not a finite number."
+            for p in known
+            if not _is_finite(p)
+        ]
+        known = [p for p in known if _is_finite(p)]
         shapes = [_placed(job, place) for place in known]
         faults += _border_faults(job, number, known, shapes)
         faults += _pair_faults(job, number, known, shapes)
     return tuple(faults)
+
+
+def _is_finite(place: Place) -> bool:
+    return all(math.isfinite(value) for value in (place.x, place.y, place.rotation))
 
 
 def _name(job: NestJob, place: Place) -> str:
@@ -63,7 +74,7 @@ def _border_faults(
     for place, shape in zip(places, shapes, strict=True):
         x0, y0, x1, y1 = shape.bounds
         room = min(x0, y0, job.width - x1, job.height - y1)
-        if not room >= job.margin - TOLERANCE:
+        if room < job.margin - TOLERANCE:
             faults.append(
                 f"{_name(job, place)} lies {room:.4f} mm from the edge of sheet {number}; "
                 f"the margin is {job.margin:g} mm."

@@ -13,7 +13,9 @@ from framekit.sheets.nofit import NoFit
 from framekit.sheets.overlap import Separation
 from framekit.sheets.shapes import Shape
 
-INSERTS = 3
+ROUNDING = 1e-7
+"""A part may pass the edge of its room by this much, in mm."""
+INSERTS = 6
 """Adding one more part to a full sheet may take this part of the moves."""
 HOPELESS = 0.15
 """When more than this share of the area finds no place at first, no layout is looked for."""
@@ -28,10 +30,9 @@ Lawful = Callable[[list[Spot]], bool]
 
 @dataclass(frozen=True)
 class Effort:
-    """How much is tried: starts, moves a start for ten shapes, grid points, squeezing rounds."""
+    """How much is tried: moves for ten shapes, grid points, rounds of the last squeeze."""
 
-    starts: int = 2
-    moves: int = 600
+    moves: int = 1400
     points: int = 16000
     rounds: int = 12
 
@@ -57,39 +58,27 @@ class Room:
         """No-fit polygons are shared by all that is packed in this room."""
         self._nofit = NoFit(self.coarse)
 
-    def pack(self, wanted: list[int], heard: Heard, starts: int | None = None) -> list[Spot] | None:
+    def pack(self, wanted: list[int], heard: Heard) -> list[Spot] | None:
         """All wanted shapes (by number) in one room, in as little length as found; or None."""
         if self._area(wanted) > self.size[0] * self.size[1]:
             return None
-        starts = starts or self.effort.starts
         moves = self._moves(len(wanted))
         separation, cells = self._first(wanted)
-        grid = separation.grid
-        rng = random.Random(len(wanted))
-        best: list[Spot] = []
-        least = math.inf
-
-        for start in range(starts):
-            if start:
-                order = list(wanted)
-                rng.shuffle(order)
-                cells = self._laid(grid, order)
-            if cells is None:
-                heap = self._heap(grid, wanted, rng)
-                if heap is None:
-                    continue
-                cells, _ = separation.separate(heap, self.margin + grid.width, moves, rng)
-            if cells is None:
-                continue
-
-            def told(done: int, right: float, start: int = start, least: float = least) -> None:
-                heard(start * moves + done, starts * moves, min(right, least) + self.margin)
-
-            spots = self.squeezed(grid.spots(separation.shorten(cells, moves, rng, told)))
-            right = used_right(spots, self.fine)
-            if right < least and right <= self.margin + self.size[0] + 1e-7:
-                best, least = spots, right
-        return best or None
+        grid, rng = separation.grid, random.Random(len(wanted))
+        if cells is None:
+            heap = self._heap(grid, wanted, rng)
+            if heap is None:
+                return None
+            cells, _ = separation.separate(heap, self.margin + grid.width, moves, rng)
+        if cells is None:
+            return None
+        cells = separation.shorten(
+            cells, moves, rng, lambda done, right: heard(done, moves, right + self.margin)
+        )
+        spots = self.squeezed(grid.spots(cells))
+        heard(moves, moves, used_right(spots, self.fine) + self.margin)
+        fits = used_right(spots, self.fine) <= self.margin + self.size[0] + ROUNDING
+        return spots if fits else None
 
     def _moves(self, n: int) -> int:
         """Moves for n shapes: more for many, until their cost, which grows with n, forbids it."""

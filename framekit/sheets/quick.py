@@ -121,13 +121,11 @@ def _merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, .
     return len(sheets), min(used)
 
 
-def _packed(
-    room: Room, wanted: list[int], tell: Heard, note: str, starts: int | None = None
-) -> list[Spot] | None:
+def _packed(room: Room, wanted: list[int], tell: Heard, note: str) -> list[Spot] | None:
     def heard(done: int, total: int, best: float | None) -> None:
         tell(NestProgress(done, total, best, note))
 
-    return room.pack(wanted, heard, starts)
+    return room.pack(wanted, heard)
 
 
 def _filled(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
@@ -157,7 +155,7 @@ def _repeated(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]] | 
     area = sum(room.fine[shape].solid for shape in one_set)
     most = int(_DENSEST * room.size[0] * room.size[1] / area)
     for each in range(min(most, sets - 1), 0, -1):
-        spots = _packed(room, one_set * each, tell, f"packing {each} sets on a sheet", 1)
+        spots = _packed(room, one_set * each, tell, f"packing {each} sets on a sheet")
         if spots is None:
             continue
         full, rest = divmod(sets, each)

@@ -255,6 +255,13 @@ def test_every_error_class_has_an_exit_code():
         assert kind.exit_code in (1, 2, 3)
 
 
+def test_a_price_gives_the_cost(capsys, spec, tmp_path):
+    spec.write_text(SPEC.replace("size: [400, 300]", "size: [400, 300], price: 4.20 EUR"))
+    assert "4.20 EUR" not in run(capsys, "check", spec)[1]
+    out = run(capsys, "build", spec, "-o", tmp_path / "out")[1]
+    assert re.search(r"1 sheet of .* at 4\.20 EUR: 4\.20 EUR", out)
+
+
 def test_a_title_cannot_lead_out_of_the_folder(capsys, tmp_path):
     spec = tmp_path / "odd.yaml"
     title = '"../../<script>alert(1)</script>"'

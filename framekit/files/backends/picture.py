@@ -24,7 +24,7 @@ NOTICE = "A picture, not for cutting."
 
 Colour = tuple[int, int, int]
 
-SHEET_COLOURS: Mapping[str, Colour] = {"rib": (88, 166, 196), "disc": (242, 178, 74)}
+SHEET_COLOURS: Mapping[str, Colour] = {"rib": (98, 178, 208), "disc": (247, 184, 80)}
 """Red, green and blue of a part's sheet faces in full light: blue ribs, amber discs. Our choice,
 and told apart by weak colour sight too."""
 _OTHER: Colour = (150, 178, 110)
@@ -37,7 +37,7 @@ _LINE = "#2a211c"
 _LINE_WIDTH = 0.9
 _CONTOUR_WIDTH = 1.8
 _MARK_WIDTH = 0.7
-_SEAM_WIDTH = 0.4
+_SEAM_WIDTH = 0.8
 """Width of the line in its own colour about each region, which closes the hairline gaps that
 renderers leave between regions that touch."""
 
@@ -90,7 +90,7 @@ def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
         "and darker edges are a choice of looks, not the sheet's. Point at a part for its "
         "name.</desc>"
     )
-    yield f'<path fill="#000000" fill-opacity="0.10" d="{_area(drawing.shadow)}"/>'
+    yield f'<path fill="#000000" fill-opacity="0.09" d="{_area(drawing.shadow)}"/>'
     for i, part in enumerate(frame.parts):
         yield from _part(part, [p for p in drawing.patches if p.part == i])
     yield f'<g fill="none" stroke="{_LINE}" stroke-linejoin="round" stroke-linecap="round">'
