@@ -8,8 +8,12 @@ import time
 from typing import Any
 
 from framekit.files.cautions import cautions
+from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.pipeline import STANDARD_BACKENDS, Progress, build
+from framekit.solution.build import solve
+from framekit.solution.model import Solution
+from framekit.spec.build import load_spec
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,6 +40,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Write the files and say what lies where; 1 when a check failed, else 0."""
+    if options.json and not options.despite_failures:
+        failing = solve(load_spec(options.spec))
+        if failing.failed:
+            print(_document(failing).model_dump_json())
+            return 1
     with _Display(sys.stderr.isatty() and not options.json) as progress:
         files = build(
             options.spec,
@@ -48,13 +57,17 @@ def run(options: argparse.Namespace) -> int:
         )
     solution = files.sheets.parts.solution
     if options.json:
-        from framekit.files.document import result_document
-
-        document = result_document(solution, files.sheets.parts, files.sheets, files.files)
-        print(document.model_dump_json())
+        print(_document(solution, files).model_dump_json())
     else:
         _print(files)
     return 1 if solution.failed else 0
+
+
+def _document(solution: Solution, files: Files | None = None) -> ResultDocument:
+    """The result document of a build, or of a spec that fails its checks before one."""
+    if files is None:
+        return result_document(solution)
+    return result_document(solution, files.sheets.parts, files.sheets, files.files)
 
 
 def _print(files: Files) -> None:

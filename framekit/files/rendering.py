@@ -17,7 +17,6 @@ from framekit.geometry.path import Path
 from framekit.parts.model import Part
 
 Array = npt.NDArray[np.float64]
-Shapes = npt.NDArray[np.object_]
 
 Shape = shapely.geometry.base.BaseGeometry
 
@@ -56,6 +55,8 @@ _LEAST_SEEN = 0.02
 """Square page units below which a visible region is not drawn."""
 _FINE = 0.02
 """Page units within which the drawn edges of a region keep to the computed ones."""
+_COARSE = 0.1
+"""The same for contour and shadow, which are not to run into cracks."""
 
 
 class Patch(NamedTuple):
@@ -71,7 +72,8 @@ class Drawing(NamedTuple):
     """A frame on a page of width × height, y down: patches that do not overlap, and lines.
 
     `outlines` are the seen edges, `contour` the outer edge of it all, `marks` the seen marks and
-    labels, `shadow` what the frame keeps the light from on the ground under it.
+    labels, `shadow` what the frame keeps the light from on the ground under it. `eye` is in mm in
+    the frame's axes and looks from `azimuth` and `elevation` in degrees.
     """
 
     width: float
@@ -81,6 +83,9 @@ class Drawing(NamedTuple):
     contour: Shape
     marks: Shape
     shadow: Shape
+    eye: tuple[float, float, float]
+    azimuth: float
+    elevation: float
 
 
 def draw_frame(
@@ -97,11 +102,12 @@ def draw_frame(
         found = part_faces(part, chord_error)
         owners += [i] * len(found)
         faces += found
-    axes = axes_at(_azimuth(longitudes), ELEVATION)
+    azimuth = _azimuth(longitudes)
+    axes = axes_at(azimuth, ELEVATION)
     shadows = _shadows(faces)
     corners, ground = (np.concatenate([f.rings[0] for f in some]) for some in (faces, shadows))
     view, height = view_of(axes, corners, ground, REMOTENESS, WIDTH, MARGIN)
-    shapes, seen = _seen(view, faces)
+    seen = _seen(view, faces)
     brightness = _Brightness(axes)
     surfaces: dict[tuple[int, int], list[Shape]] = defaultdict(list)
     shades: dict[tuple[int, bool, float], list[Shape]] = defaultdict(list)
@@ -116,9 +122,12 @@ def draw_frame(
         height,
         tuple(patch for patch in patches if not patch.region.is_empty),
         _lines([region.boundary for region in whole.values()]),
-        _lines([_joined(shapes).boundary]),
+        _joined(whole.values(), _COARSE).boundary,
         _marks(view, parts, labels, whole, chord_error),
-        _joined([shapely.make_valid(_polygon(view, face)) for face in shadows]),
+        _joined([shapely.make_valid(_polygon(view, face)) for face in shadows], _COARSE),
+        (float(view.eye[0]), float(view.eye[1]), float(view.eye[2])),
+        azimuth,
+        ELEVATION,
     )
 
 
@@ -142,8 +151,8 @@ def _azimuth(longitudes: Sequence[float]) -> float:
     return angles[0] + _BESIDE * (following - angles[0])
 
 
-def _seen(view: View, faces: Sequence[Face]) -> tuple[Shapes, list[Shape]]:
-    """The shapes on the page of the faces turned to the eye, and what is seen of every face."""
+def _seen(view: View, faces: Sequence[Face]) -> list[Shape]:
+    """What is seen on the page of each face, empty for those turned away."""
     turned = [i for i, f in enumerate(faces) if view.faces_eye(f.rings[0][0], f.normal)]
     shapes = np.array([_polygon(view, faces[i]) for i in turned], dtype=object)
     nearness = [view.nearness(faces[i].rings[0][0], faces[i].normal) for i in turned]
@@ -152,7 +161,7 @@ def _seen(view: View, faces: Sequence[Face]) -> tuple[Shapes, list[Shape]]:
     seen: list[Shape] = [shapely.Polygon()] * len(faces)
     for i, region in zip(turned, regions, strict=True):
         seen[i] = region
-    return shapes, seen
+    return seen
 
 
 def _polygon(view: View, face: Face) -> shapely.Polygon:
@@ -173,11 +182,10 @@ class _Brightness:
         return round(min(1.0, lit) * _LEVELS) / _LEVELS
 
 
-def _joined(regions: Iterable[Shape]) -> Shape:
-    """The regions' union, without specks, spikes and cracks too fine to be seen."""
+def _joined(regions: Iterable[Shape], fine: float = _FINE) -> Shape:
+    """The regions' union, without specks, spikes and cracks narrower than twice `fine`."""
     union = shapely.union_all(list(regions), grid_size=GRID).simplify(_FINE)
-    steps = (_FINE, -2.0 * _FINE, _FINE)
-    for step in steps:
+    for step in (fine, -2.0 * fine, fine):
         union = union.buffer(step, join_style="mitre")
     polygons = [p for p in shapely.get_parts(union) if p.area > _LEAST_SEEN]
     return shapely.MultiPolygon(polygons).simplify(_FINE)

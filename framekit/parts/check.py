@@ -219,7 +219,9 @@ def _spans(outline: Outline, angle: float, level: float) -> list[Span]:
     c, s = math.cos(angle), math.sin(angle)
     crossings = []
     for path in (outline.outer, *outline.holes):
-        points = [(c * x + s * y, c * y - s * x - level) for x, y in path.polyline_within(SOLID_CHORD)]
+        points = [
+            (c * x + s * y, c * y - s * x - level) for x, y in path.polyline_within(SOLID_CHORD)
+        ]
         x0, y0 = points[-1]
         for x1, y1 in points:
             if (y0 < 0) != (y1 < 0):

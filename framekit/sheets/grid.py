@@ -32,11 +32,10 @@ class Cell:
 
 @dataclass(frozen=True)
 class Layout:
-    """What was laid: the cells, the order's entries left over, the rightmost x in mm."""
+    """What was laid: the cells, and the order's entries left over."""
 
     cells: tuple[Cell, ...]
     left: tuple[int, ...]
-    right: float
 
 
 class Grid:
@@ -115,7 +114,6 @@ class Grid:
         cells: list[Cell] = []
         left: list[int] = []
         full: set[tuple[int, Angles]] = set()
-        right = self.margin
         for entry, (shape, angles) in enumerate(order):
             best: tuple[float, int, Cell] | None = None
             if (shape, angles) not in full:
@@ -130,8 +128,7 @@ class Grid:
                 left.append(entry)
                 continue
             cells.append(best[2])
-            right = max(right, best[0])
-        return Layout(tuple(cells), tuple(left), right)
+        return Layout(tuple(cells), tuple(left))
 
     def _first_free(
         self,

@@ -25,6 +25,7 @@ PATIENCE = 200
 """Moves spent on one length before a longer one is tried."""
 _FIRST_CUT = 0.03
 _LEAST_CUT = 0.004
+_LIGHTEST, _HEAVIEST = 1e-3, 1e6
 
 
 def depth_of(mask: Mask) -> Depths:
@@ -118,7 +119,9 @@ class Separation:
             deepest = depth.max()
             if deepest > 0:
                 growth = np.where(depth > 0, 1.2 + 0.8 * depth / deepest, 0.97)
-                weight = np.maximum(weight * growth.astype(np.float32), np.float32(1e-3))
+                weight *= growth.astype(np.float32)
+                weight *= np.float32(min(1.0, _HEAVIEST / float(weight.max())))
+                weight = np.maximum(weight, np.float32(_LIGHTEST))
 
     def _best_cell(
         self, cells: list[Cell], moving: int, weight: Depths, limit: float, rng: random.Random

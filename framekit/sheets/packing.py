@@ -13,9 +13,11 @@ from framekit.sheets.nofit import NoFit
 from framekit.sheets.overlap import Separation
 from framekit.sheets.shapes import Shape
 
+FEW, SOME = 15, 40
+"""Up to FEW parts are squeezed fully, up to SOME with fewer rounds, more not at all."""
 ROUNDING = 1e-7
 """A part may pass the edge of its room by this much, in mm."""
-INSERTS = 6
+INSERTS = 4
 """Adding one more part to a full sheet may take this part of the moves."""
 HOPELESS = 0.15
 """When more than this share of the area finds no place at first, no layout is looked for."""
@@ -110,7 +112,7 @@ class Room:
     def squeezed(self, spots: list[Spot]) -> list[Spot]:
         """The spots squeezed to the left, or as they are where that gives nothing legal."""
         n = len(spots)
-        rounds = self.effort.rounds if n <= 15 else self.effort.rounds // 2 if n <= 40 else 0
+        rounds = self.effort.rounds if n <= FEW else self.effort.rounds // 2 if n <= SOME else 0
         if not rounds:
             return spots
         frame = Frame(self.margin, self.margin + self.size[1])

@@ -80,6 +80,14 @@ def test_a_failed_check_is_exit_1_and_writes_nothing(capsys, spec, tmp_path):
     assert not (tmp_path / "small.layout.json").exists()
 
 
+def test_a_failed_build_still_gives_the_result_document(capsys, spec, tmp_path):
+    spec.write_text(SPEC.replace("width: 18", "width: 5"), encoding="utf-8")
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out", "--json")
+    document = json.loads(out)
+    assert code == 1 and not (tmp_path / "out").exists()
+    assert "fail" in {c["verdict"] for c in document["frames"][0]["checks"]}
+
+
 def test_despite_failures_writes_and_still_says_1(capsys, spec, tmp_path):
     spec.write_text(SPEC.replace("width: 18", "width: 8"), encoding="utf-8")
     code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out", "--despite-failures")
@@ -134,9 +142,7 @@ def test_an_illegal_kept_layout_is_not_used(capsys, spec, tmp_path):
 
 
 def test_build_json_lists_sheets_and_files(capsys, spec, tmp_path):
-    code, out, _ = run(
-        capsys, "build", spec, "-o", tmp_path / "one", "--json", "--backend", "svg"
-    )
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one", "--json", "--backend", "svg")
     document = json.loads(out)
     assert code == 0
     placed = [p["part"] for s in document["sheets"] for p in s["placements"]]

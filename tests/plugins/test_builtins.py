@@ -39,7 +39,9 @@ class Broken:
 
     def render(self, sheets):
         self.calls += 1
-        return tuple(Document(n, d + bytes([self.calls]) * d.endswith(b"!")) for n, d in self.documents)
+        return tuple(
+            Document(n, d + bytes([self.calls]) * d.endswith(b"!")) for n, d in self.documents
+        )
 
 
 @pytest.mark.parametrize(

@@ -61,7 +61,8 @@ def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, gener
     }
     for point in POINTS:
         values = {**base, **choices(written.name, point)}
-        exact = written.right.subs({s: values[s.name] for s in written.right.free_symbols}).evalf(40)
+        numbers = {s: values[s.name] for s in written.right.free_symbols}
+        exact = written.right.subs(numbers).evalf(40)
         ours = form.function(FLOATS, *(values[n] for n in form.inputs))
         # 1e-10 mm: fifteen digits less what differences of near values cost
         assert abs(mpmath.mpf(str(exact)) - ours) < 1e-10

@@ -101,7 +101,8 @@ def test_yaml_1_2_reads_a_bare_ratio_as_text():
 
 def test_the_id_comes_from_the_file_when_not_given():
     text = GOOD.replace("id: buoy\n", "")
-    assert parse_spec(text, "some/Long name, with odd (signs).yaml").id == "Long-name-with-odd-signs"
+    named = parse_spec(text, "some/Long name, with odd (signs).yaml")
+    assert named.id == "Long-name-with-odd-signs"
     assert parse_spec(text).id == "frame"
 
 

@@ -77,19 +77,13 @@ def _free(name: str, taken: set[str]) -> str:
 
 def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
     width, height = _number(drawing.width), _number(drawing.height)
-    ribs = sum(part.kind == "rib" for part in frame.parts)
-    discs = sum(part.kind == "disc" for part in frame.parts)
     yield '<?xml version="1.0" encoding="UTF-8"?>'
     yield (
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{width}" '
         f'height="{height}" viewBox="0 0 {width} {height}">'
     )
     yield f"<title>{_text(f'{frame.solution.spec.title}, assembled')}</title>"
-    yield (
-        f"<desc>{NOTICE} The finished frame in perspective, ribs {ribs}, discs {discs}; colours "
-        "and darker edges are a choice of looks, not the sheet's. Point at a part for its "
-        "name.</desc>"
-    )
+    yield f"<desc>{_description(frame, drawing)}</desc>"
     yield f'<path fill="#000000" fill-opacity="0.09" d="{_area(drawing.shadow)}"/>'
     for i, part in enumerate(frame.parts):
         yield from _part(part, [p for p in drawing.patches if p.part == i])
@@ -103,6 +97,18 @@ def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
             yield f'<path stroke-width="{_number(line_width)}" d="{_strokes(line)}"/>'
     yield "</g>"
     yield "</svg>"
+
+
+def _description(frame: FrameParts, drawing: Drawing) -> str:
+    ribs = sum(part.kind == "rib" for part in frame.parts)
+    discs = sum(part.kind == "disc" for part in frame.parts)
+    eye = ", ".join(_number(value) for value in drawing.eye)
+    return (
+        f"{NOTICE} The finished frame in perspective: ribs {ribs}, discs {discs}. The colours and "
+        "the darker edges are a choice of looks, not the sheet's. Point at a part for its name. "
+        f"The eye is at ({eye}) mm in the frame's axes and looks from azimuth "
+        f"{_number(drawing.azimuth)}°, elevation {_number(drawing.elevation)}°."
+    )
 
 
 def _part(part: Part, patches: Sequence[Patch]) -> Iterator[str]:
