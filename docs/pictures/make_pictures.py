@@ -50,7 +50,8 @@ def sheet_picture(sheets: Sheets) -> bytes:
     stock = {"width": root.attrib["width"], "height": root.attrib["height"], "fill": STOCK}
     root.insert(list(root).index(lines), ET.Element(f"{{{SVG}}}rect", stock))
     ET.register_namespace("", SVG)
-    return ET.tostring(root, encoding="UTF-8", xml_declaration=True) + b"\n"
+    data: bytes = ET.tostring(root, encoding="UTF-8", xml_declaration=True)
+    return data + b"\n"
 
 
 def main() -> None:

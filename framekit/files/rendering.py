@@ -124,7 +124,7 @@ def draw_frame(
         _lines([region.boundary for region in whole.values()]),
         _joined(whole.values(), _COARSE).boundary,
         _marks(view, parts, labels, whole, chord_error),
-        _joined([shapely.make_valid(_polygon(view, face)) for face in shadows], _COARSE),
+        _joined([_polygon(view, face) for face in shadows], _COARSE),
         (float(view.eye[0]), float(view.eye[1]), float(view.eye[2])),
         azimuth,
         ELEVATION,
@@ -164,9 +164,11 @@ def _seen(view: View, faces: Sequence[Face]) -> list[Shape]:
     return seen
 
 
-def _polygon(view: View, face: Face) -> shapely.Polygon:
+def _polygon(view: View, face: Face) -> Shape:
+    """A face on the page; of an outline that crosses itself, as much as has an inside."""
     outer, *holes = (view.seen(ring) for ring in face.rings)
-    return shapely.Polygon(outer, holes)
+    polygon = shapely.Polygon(outer, holes)
+    return polygon if polygon.is_valid else polygon.buffer(0.0)
 
 
 class _Brightness:

@@ -7,9 +7,8 @@ linear too, so one face hides the other in the part of their overlap on one side
 line, or in all of it. Taking these parts off for all pairs leaves of each face exactly what is
 seen of it, whatever the faces' shapes, and even where faces cross.
 
-A face is seen in part once only its own overlaps are known, so the result does not depend on the
-order of the faces. Faces turned away from the eye may be left out: a ray to the eye leaves every
-closed solid through a face that is turned to it.
+Faces turned away from the eye may be left out: a ray to the eye leaves every closed solid through
+a face that is turned to it.
 """
 
 from __future__ import annotations
