@@ -13,6 +13,7 @@ from framekit.cli.main import COMMANDS, main
 from framekit.errors import BuildError, NestError, PluginError, SpecError, WriteError
 from framekit.files.settings import STROKES
 from framekit.pipeline import verify
+from framekit.plugins import BACKENDS, names
 from framekit.sheets.estimate import DEFAULT_PACE
 from framekit.spec.model import Speeds
 from framekit.spec.reference import spec_reference, target
@@ -87,6 +88,11 @@ def test_the_page_of_commands_has_every_option(
 def test_the_page_of_commands_lists_them_as_the_help_does() -> None:
     rows = re.findall(r"^\| \[`(\w+)`\]\(#framekit-\w+\) \| (.+) \|$", COMMAND_LINE, re.MULTILINE)
     assert dict(rows) == COMMANDS
+
+
+def test_the_page_of_commands_names_every_kind_of_file() -> None:
+    (sentence,) = re.findall(r"^Kinds of file: (.*?)\.$", COMMAND_LINE, re.MULTILINE)
+    assert set(re.findall(r"`(\w+)`", sentence)) == set(names(BACKENDS))
 
 
 def test_the_page_of_commands_has_every_exit_code() -> None:
