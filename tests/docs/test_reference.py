@@ -6,6 +6,7 @@ import ast
 import re
 from pathlib import Path
 
+import mpmath
 import pytest
 from pages import PAGES, ROOT, name_of, prose_of
 
@@ -126,3 +127,17 @@ def test_modules_and_files_that_a_page_names_exist(page: Path) -> None:
         assert (ROOT / path).exists(), f"{path} does not exist"
     for module in re.findall(r"python -m (framekit[\w.]*)", text):
         assert (ROOT / (module.replace(".", "/") + ".py")).exists() or module == "framekit"
+
+
+def test_the_geometry_page_states_the_saturn_heights_that_come_out() -> None:
+    # z/c at 45° geocentric, geodetic and parametric by mpmath in Snyder's formulas.
+    page = (ROOT / "docs/explanation/geometry.md").read_text(encoding="utf-8")
+    a, c = mpmath.mpf(60268), mpmath.mpf(54364)
+    s = mpmath.sin(mpmath.pi / 4)
+    shares = (a / mpmath.sqrt(a * a + c * c), c / mpmath.sqrt(a * a + c * c), s)
+    stated = re.search(r"z/c is ([\d.]+), ([\d.]+) and ([\d.]+)", page)
+    heights = re.search(r"lies at ([\d.]+), ([\d.]+) or ([\d.]+) mm", page)
+    assert stated and heights
+    for share, text, height in zip(shares, stated.groups(), heights.groups(), strict=True):
+        assert f"{float(share):.3f}" == text
+        assert f"{float(share * 100 * c / a):.1f}" == height
