@@ -17,7 +17,7 @@ def set_values(text: str, changes: Mapping[str, object]) -> str:
     Sections that are missing are made at the end. Raises SpecError when the text is not YAML or
     a path runs through something that is not a mapping.
 
-    >>> set_values("sheet:\\n  thickness: 3  # caliper\\n", {"sheet.thickness": 3.05})
+    >>> set_values("sheet:\\n  thickness: 3     # caliper\\n", {"sheet.thickness": 3.05})
     'sheet:\\n  thickness: 3.05  # caliper\\n'
     """
     read_yaml(text, None)
