@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from framekit.errors import BuildError, Fault, Where
+from framekit.errors import BuildError, Fault
 from framekit.parts.build import make_parts
 from framekit.parts.check import SolidReport, check_solids
 from framekit.parts.model import Parts
@@ -98,7 +98,7 @@ def build(
                 Fault(
                     "check-failed",
                     f"{check.code} of {check.about}: {check.margin:+.2f} mm. {check.text}",
-                    Where(solution.spec.file),
+                    check.where,
                     f"It depends most on {check.limited_by}.",
                 )
                 for check in solution.failed

@@ -46,7 +46,9 @@ def main(words: Sequence[str] | None = None) -> int:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     wanted = next((word for word in arguments if word in COMMANDS), None)
     for name, summary in COMMANDS.items():
-        sub = commands.add_parser(name, help=summary, description=summary.capitalize() + ".")
+        sub = commands.add_parser(
+            name, help=summary, description=summary[0].upper() + summary[1:] + "."
+        )
         if name == wanted:
             import_module(f"framekit.cli.{name}").add_arguments(sub)
     try:

@@ -20,7 +20,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("size", help="the model's equatorial diameter, such as '200 mm'")
     parser.add_argument("file", nargs="?", help="where to write it; default BODY.yaml")
-    parser.add_argument("--json", action="store_true", help="print the result document as well")
+    parser.add_argument("--json", action="store_true", help="print the result document instead")
 
 
 def run(options: argparse.Namespace) -> int:

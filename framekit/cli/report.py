@@ -92,11 +92,13 @@ def _check_row(check: Check) -> list[str]:
 
 def _sentence(check: Check) -> list[str]:
     mark = "FAILS" if check.verdict == "fail" else "UNDECIDED"
-    end = f"It depends most on {check.limited_by}."
+    place = f"{check.where.file}:{check.where.line}" if check.where.line else "not in the spec"
+    end = f"It depends most on {check.limited_by} ({place})."
     if check.verdict == "undecided":
         end = (
             f"As drawn it holds by {check.margin:.2f} mm; over the tolerances it goes down to "
-            f"{check.low:+.2f} mm. It depends most on {check.limited_by}: measure it more closely."
+            f"{check.low:+.2f} mm. It depends most on {check.limited_by} ({place}): measure it "
+            "more closely."
         )
     return [f"{mark}  {check.code} of {check.about}: {check.text} {end}"]
 
@@ -104,10 +106,10 @@ def _sentence(check: Check) -> list[str]:
 def number(value: float, unit: str) -> str:
     """The value rounded for reading: two decimals of a mm, enough digits otherwise."""
     if unit == "mm":
-        return f"{value:.2f}"
+        return f"{value + 0.0:.2f}".replace("-0.00", "0.00")
     if unit == "deg":
         return f"{value:.4g}"
-    return f"{value:.8g}"
+    return f"{value:.10g}"
 
 
 def _table(head: list[str], rows: list[list[str]], align: str) -> list[str]:

@@ -22,6 +22,7 @@ from framekit.solution.plan import Plan, Relation, Step, make_plan
 from framekit.solution.quantities import QUANTITIES, described, template_name
 from framekit.solution.relations import MADE_FORMS, LawUse, bind, full_name, laws_of, placed_discs
 from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec, Spec
 
 AGREEMENT = 2e-4
@@ -108,7 +109,8 @@ def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
     if not open_names:
         return
     keys = [key for name, key in GIVABLE.items() if name in open_names]
-    missing = [n for n in plan.missing if template_name(n) in QUANTITIES]
+    missing = [n for n in GIVABLE if n in plan.missing]
+    missing += [n for n in plan.missing if template_name(n) in QUANTITIES]
     what = (
         f"{described(missing[0]).words} ({missing[0]}) cannot be found: too little is given"
         if missing
@@ -181,15 +183,19 @@ def _cross_check(
             continue
         roots = _roots(relation.names, plan, given)
         unit = described(output).unit
-        gap = abs(expected - values[output])
-        lines = [str(g.where.line) for g in roots if g.where.line is not None]
+        size = LENGTH_UNITS.get(_body_unit(given), 1.0) if output.startswith("body.") else 1.0
+        unit = _body_unit(given) if output.startswith("body.") and unit == "mm" else unit
+        size = 1.0 if unit == "1" else size
+        gap = abs(expected - values[output]) / size
+        lines = sorted({g.where.line for g in roots if g.where.line is not None})
+        word = "line" if len(lines) == 1 else "lines"
         raise SolveError(
             Fault(
                 "values-disagree",
                 f"these disagree: {', '.join(_key(g) for g in roots)}: {output} is "
-                f"{values[output]:.6g} by one and {expected:.6g} by the others, "
+                f"{values[output] / size:.6g} by one and {expected / size:.6g} by the others, "
                 f"{gap:.3g}{'' if unit == '1' else ' ' + unit} apart"
-                + (f" (lines {', '.join(sorted(set(lines), key=int))})" if lines else ""),
+                + (f" ({word} {', '.join(map(str, lines))})" if lines else ""),
                 roots[-1].where if roots else frame.where(),
                 "Remove or mend one of them.",
             )
@@ -225,8 +231,7 @@ def _quantities(
     toleranced: tuple[Toleranced, ...],
 ) -> dict[str, Quantity]:
     steps = {step.output: step for step in plan.steps}
-    body_units = (g.measure.unit for g in given.values() if g.name.startswith("body."))
-    body_unit = next((unit for unit in body_units if unit != "1"), "mm")
+    body_unit = _body_unit(given)
     result: dict[str, Quantity] = {}
     for name in sorted(values, key=_reading_order):
         source = given.get(name)
@@ -259,6 +264,12 @@ def _quantities(
     return result
 
 
+def _body_unit(given: Mapping[str, Given]) -> str:
+    """The unit the author or the catalogue writes the body's sizes in."""
+    units = (g.measure.unit for g in given.values() if g.name.startswith("body."))
+    return next((unit for unit in units if unit != "1"), "mm")
+
+
 def _local(name: str, number: str, values: Mapping[str, float]) -> float:
     return values[full_name(name, int(number)) if number else name]
 
@@ -269,7 +280,7 @@ def _origin_place(frame: FrameSpec, name: str) -> Where:
         return frame.where("discs", entry)
     head = name.partition(".")[0]
     section = {"rib": "ribs"}.get(head, head)
-    return frame.places.get((section,), Where(frame.where().file))
+    return frame.where(section)
 
 
 _ORDER = {name: position for position, name in enumerate(QUANTITIES)}

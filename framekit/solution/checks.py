@@ -10,13 +10,16 @@ from framekit.catalogue.model import MaterialRow
 from framekit.solution.fitting import best_fit, margin_of, rib_hull, stock_size
 from framekit.solution.model import Check, Verdict
 from framekit.solution.relations import MADE_FORMS, PlacedDisc, full_name, placed_discs
-from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.model import FrameSpec
+from framekit.spec.yaml_text import path_text
 
 SKIN_ALLOWANCE = 0.25
 """mm a disc's rim may stand proud of the skin: what sanding takes off (common practice, no
 source)."""
 
+DECISIVE = 0.2
+"""Share of the margin that a tolerance must be able to move before it is named as the limit."""
 ROUNDING = 1e-9
 """mm below zero that floating point may leave of a margin that is exactly zero."""
 
@@ -105,7 +108,7 @@ def _disc_checks(case: _Case, placed: PlacedDisc) -> list[Check]:
     local = case._replace(values={**values, f"{disc}.held_depth": held})
 
     def check(code: str, about: str, law: str, governed: str, text: str) -> Check:
-        return _check(local, code, about, law, governed, text, number)
+        return _check(local, code, about, law, governed, text, number, placed.entry)
 
     found = [
         check(
@@ -131,11 +134,10 @@ def _disc_checks(case: _Case, placed: PlacedDisc) -> list[Check]:
                 f"at its {face} face; {SKIN_ALLOWANCE} mm proud is allowed.",
             )
         )  # fmt: skip
-    depth = values[disc + ".notch_depth"]
     engagement = check(
         "engagement", disc, "engagement-rib", "joint.engagement",
-        f"{disc} sits {depth:.1f} mm deep in the rib; it needs {t:.1f} mm where the notch is "
-        "shallowest.",
+        f"{disc} must sit {t:.1f} mm deep in the rib, also where the notch is shallowest; at its "
+        f"middle it sits {values[disc + '.notch_depth']:.1f} mm deep.",
     )  # fmt: skip
     if cross_lap:
         slot = check(
@@ -149,14 +151,14 @@ def _disc_checks(case: _Case, placed: PlacedDisc) -> list[Check]:
         bore = values[disc + ".bore_radius"]
         found.append(
             check(
-                "bore-wall", disc, "bore-wall", f"discs[{placed.entry}].bore",
+                "bore-wall", disc, "bore-wall", "discs.bore",
                 f"{disc}'s ring must keep {values['limit.least_wall']:.1f} mm between its bore, "
                 f"radius {bore:.1f} mm, and its joints.",
             )
         )  # fmt: skip
         found.append(
             check(
-                "smallest-feature", disc, "feature-bore", f"discs[{placed.entry}].bore",
+                "smallest-feature", disc, "feature-bore", "discs.bore",
                 f"{disc}'s bore is {2 * bore:.1f} mm wide; it must be wider than the cut.",
             )
         )  # fmt: skip
@@ -178,8 +180,8 @@ def _disc_checks(case: _Case, placed: PlacedDisc) -> list[Check]:
 
 def _spacing_checks(case: _Case) -> list[Check]:
     """The rib's tooth between neighbouring notches, counted from the lowest disc."""
-    numbers = [placed.number for placed in placed_discs(case.frame)]
-    ranked = sorted(numbers, key=lambda n: (case.values[f"disc-{n}.height"], n))
+    entries = {placed.number: placed.entry for placed in placed_discs(case.frame)}
+    ranked = sorted(entries, key=lambda n: (case.values[f"disc-{n}.height"], n))
     found = []
     for lower, upper in pairwise(ranked):
         values = {**case.values, "next.height": case.values[f"disc-{upper}.height"]}
@@ -193,6 +195,7 @@ def _spacing_checks(case: _Case) -> list[Check]:
                 f"between them need {values['joint.slot_width'] + values['sheet.thickness']:.1f} "
                 "mm.",
                 lower,
+                entries[max(lower, upper)],
             )
         )  # fmt: skip
     return found
@@ -226,17 +229,25 @@ def _stock_checks(case: _Case) -> list[Check]:
 def _fits(about: str, margin: float, what: str, frame: FrameSpec) -> Check:
     length, width = stock_size(frame)
     text = f"{what}: {length:.0f} × {width:.0f} mm less {margin_of(frame):g} mm at each edge."
-    verdict: Verdict = "pass" if margin >= 0 else "fail"
-    limit = "sheet.size" if frame.sheet.size is not None else "cutter.bed"
     bed, sheet = frame.cutter.bed, frame.sheet.size
+    key = ("sheet", "size") if sheet is not None else ("cutter", "bed")
     if bed is not None and sheet is not None:
-        bed_area, sheet_area = bed[0].value * bed[1].value, sheet[0].value * sheet[1].value
-        limit = "cutter.bed" if bed_area < sheet_area else "sheet.size"
-    return Check("fits-stock", about, verdict, margin, margin, margin, text, limit)
+        smaller = bed[0].value * bed[1].value < sheet[0].value * sheet[1].value
+        key = ("cutter", "bed") if smaller else ("sheet", "size")
+    return _verdict(
+        frame, "fits-stock", about, Spread(margin, margin, margin, 0.0, None), text, key
+    )
 
 
 def _check(
-    case: _Case, code: str, about: str, law: str, governed: str, text: str, disc: int = 0
+    case: _Case,
+    code: str,
+    about: str,
+    law: str,
+    governed: str,
+    text: str,
+    disc: int = 0,
+    entry: int = 0,
 ) -> Check:
     """One margin by its law, over the tolerances; `governed` is the input that decides it when
     no toleranced one does."""
@@ -247,10 +258,40 @@ def _check(
         if not name.startswith("made.")
     }
     spread = worst_case(form, local, case.toleranced)
+    key = _key_of(governed, entry)
+    reach = max(spread.high - spread.value, spread.value - spread.low)
+    if spread.driver is not None and reach >= DECISIVE * abs(spread.value):
+        key = tuple(spread.driver.split("."))
+    return _verdict(case.frame, code, about, spread, text, key)
+
+
+def _key_of(governed: str, entry: int) -> tuple[str | int, ...]:
+    """The spec key of an input; `discs.` stands for the disc at that place of the list."""
+    first, _, rest = governed.partition(".")
+    return (first, entry, rest) if first == "discs" else (first, rest)
+
+
+def _verdict(
+    frame: FrameSpec,
+    code: str,
+    about: str,
+    spread: Spread,
+    text: str,
+    key: tuple[str | int, ...],
+) -> Check:
     verdict: Verdict = "undecided"
     if spread.value < -ROUNDING:
         verdict = "fail"
     elif spread.low >= -ROUNDING:
         verdict = "pass"
-    limited = spread.driver or governed
-    return Check(code, about, verdict, spread.value, spread.low, spread.high, text, limited)
+    return Check(
+        code=code,
+        about=about,
+        verdict=verdict,
+        margin=spread.value,
+        low=spread.low,
+        high=spread.high,
+        text=text,
+        limited_by=path_text(key),
+        where=frame.where(*key),
+    )

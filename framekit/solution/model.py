@@ -42,7 +42,7 @@ class Check:
 
     The verdict is `pass` when the whole band is at or above zero, `fail` when the design itself
     is below, `undecided` when the design holds but not everywhere in the band. `limited_by` is
-    the input that decides the margin.
+    the input that decides the margin, `where` its place in the spec.
     """
 
     code: str
@@ -53,6 +53,7 @@ class Check:
     high: float
     text: str
     limited_by: str
+    where: Where
 
 
 @dataclass(frozen=True)

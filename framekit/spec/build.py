@@ -125,6 +125,9 @@ def _position(fault: Fault) -> tuple[int, int]:
 def _fault(error: Any, document: YamlDocument, file: str | None) -> Fault:
     key: Key = tuple(step for step in error["loc"] if step != "function-plain[<lambda>()]")
     kind = str(error["type"])
+    cause = error.get("ctx", {}).get("error")
+    if isinstance(cause, MeasureError):
+        key = (*key, *cause.path)
     if kind == "extra_forbidden":
         return _unknown_key(key, document, file)
     places = document.places
@@ -149,6 +152,8 @@ def _sentence(kind: str, error: Any, name: str, section: type[BaseModel] | None)
     shown = shown if len(shown) <= 40 else shown[:37] + "…"
     if kind == "missing":
         hint = "Add it."
+        if name.endswith("]"):
+            return f"'{name.rpartition('[')[0]}' has too few items", "Write [length, width]."
         if section is not None:
             field = section.model_fields.get(name.rpartition(".")[2])
             hint = f"Add it: {field.description}" if field and field.description else hint

@@ -44,9 +44,10 @@ _GROUPED = re.compile(r"^\d{1,3}(?:[ _,\u2009\u202f]\d{3})+$")
 class MeasureError(ValueError):
     """A value that is not what its key takes: a sentence and a remedy."""
 
-    def __init__(self, message: str, hint: str = "") -> None:
-        """Keep the sentence and the remedy."""
+    def __init__(self, message: str, hint: str = "", path: tuple[str | int, ...] = ()) -> None:
+        """Keep the sentence, the remedy, and where below the faulty section it is."""
         super().__init__(message, hint)
+        self.path = path
         self.message = message
         self.hint = hint
 

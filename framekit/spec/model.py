@@ -165,6 +165,10 @@ class Ribs(_Section):
         if raw is None or isinstance(raw, (dict, RibWidth)):
             return raw
         measure = parse_length(raw)
+        if measure.value <= 0:
+            raise MeasureError(
+                f"{measure.value:g} mm is not above zero", "Write a positive length."
+            )
         return {"equator": measure, "pole": measure}
 
     @model_validator(mode="after")
@@ -413,6 +417,17 @@ class FrameDocument(_Section):
         return self
 
     @model_validator(mode="after")
+    def _setback_has_a_use(self) -> Self:
+        for n, disc in enumerate(self.discs):
+            if disc.setback is not None and self.joint.style == "housed":
+                raise MeasureError(
+                    "a housed disc ends in the rib, so 'setback' has no use",
+                    "Remove 'setback', or write 'style: cross-lap'.",
+                    ("discs", n, "setback"),
+                )
+        return self
+
+    @model_validator(mode="after")
     def _latitude_has_kind(self) -> Self:
         if self.body.shape == "sphere":
             return self
@@ -421,6 +436,7 @@ class FrameDocument(_Section):
                 raise MeasureError(
                     f"disc {n} has a latitude without 'kind', and off a sphere there are three",
                     "Write 'kind: geocentric', 'kind: geodetic' or 'kind: parametric'.",
+                    ("discs", n - 1, "at", "latitude"),
                 )
         return self
 
@@ -442,10 +458,16 @@ class FrameSpec:
     places: Mapping[tuple[str | int, ...], Where]
 
     def where(self, *key: str | int) -> Where:
-        """The place of the value at that key, or of the nearest section above it."""
+        """The place of the value at that key, or of the nearest section above it.
+
+        Only the file is known where the spec has no such section; without a key it is the start.
+        """
+        start = self.places.get((), Where())
         while key and key not in self.places:
             key = key[:-1]
-        return self.places.get(key, Where())
+            if not key:
+                return Where(start.file)
+        return self.places.get(key, start)
 
 
 @dataclass(frozen=True)

@@ -121,7 +121,11 @@ class _Reader:
         if isinstance(node, ScalarNode):
             return self.scalar(node, key)
         raise self.fault(
-            node, key, "yaml-tag", f"the tag '{node.tag}' is not read", "Remove the tag."
+            node,
+            key,
+            "yaml-tag",
+            f"the tag '{str(node.tag).replace(_TAG, '!!')}' is not read",
+            "Remove the tag.",
         )
 
     def mapping(self, node: MappingNode, key: Key, depth: int) -> dict[str, Any]:
@@ -165,7 +169,11 @@ class _Reader:
         if kind == "timestamp":
             return text
         raise self.fault(
-            node, key, "yaml-tag", f"the tag '{node.tag}' is not read", "Remove the tag."
+            node,
+            key,
+            "yaml-tag",
+            f"the tag '{str(node.tag).replace(_TAG, '!!')}' is not read",
+            "Remove the tag.",
         )
 
     def real(self, node: ScalarNode, key: Key, text: str) -> float:

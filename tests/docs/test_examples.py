@@ -76,6 +76,8 @@ def _commands(block: Block) -> list[tuple[str, str]]:
 
 
 def _matches(shown: str, printed: str) -> bool:
+    """Whether the text is what was printed; how wide the columns of a table are does not count."""
+    shown, printed = (re.sub("[ ─]{2,}", "  ", text) for text in (shown, printed))
     lines = []
     for line in shown.splitlines():
         if line == "…":

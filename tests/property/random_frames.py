@@ -110,6 +110,9 @@ def frames(draw: st.DrawFn) -> dict[str, Any]:
     else:
         joint["fit"] = draw(st.sampled_from(["slip", "snug", "press"]))
     spec["joint"] = joint
+    if joint["style"] == "housed":
+        for disc in spec["discs"]:
+            disc.pop("setback", None)
     material = draw(st.sampled_from(["birch-plywood", "mdf", "cast-acrylic", "card"]))
     tolerance = draw(st.sampled_from([0.0, 0.02, 0.1]))
     spec["sheet"] = {
