@@ -137,7 +137,15 @@ MARGINS = (
         "the disc's ring between bore and slots above the least",
     ),
     _made("feature-slot", slot - k_made, "the slot's width above the kerf"),
-    _made("feature-bore", 2 * (r_b + over) - k_made, "the bore's width above the kerf"),
+    _made(
+        "feature-bore",
+        sympy.Piecewise(
+            (2 * (r_b + over) - k_made, sympy.Ge(r_b, sympy.Rational(1, 10**6))),
+            (r_J, True),
+            evaluate=False,
+        ),
+        "the bore's width above the kerf, where there is a bore",
+    ),
     _made("feature-rib", w_least - 2 * over - k_made, "the rib's least width above the kerf"),
     _made("disc-spacing", z_next - z - slot - t, "the rib's tooth between two notches"),
     _made(

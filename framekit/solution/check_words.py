@@ -1,0 +1,92 @@
+"""The one plain sentence of each check: what must hold, with its numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from framekit.solution.margins import SKIN_ALLOWANCE, MarginUse
+
+
+def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
+    """What a check asks, in words; `values` has quantities and limits in mm."""
+    v = values
+    t, gap = v["sheet.thickness"], v["joint.gap"]
+    disc = use.about.partition(" ")[0]
+
+    def of(name: str) -> float:
+        return v[f"{disc}.{name}"]
+
+    match use.law:
+        case "slot-gap":
+            return (
+                f"The slot leaves {gap:.2f} mm beside the sheet; in {material} it must leave at "
+                f"least {v['limit.least_gap']:.2f} mm to go together."
+            )
+        case "slot-slack":
+            return (
+                f"The slot leaves {gap:.2f} mm beside the sheet; in {material} more than "
+                f"{v['limit.most_gap']:.2f} mm would rattle."
+            )
+        case "feature-slot":
+            return (
+                f"The slot is {v['joint.slot_width']:.2f} mm wide; it must be wider than the cut, "
+                f"{v['cutter.kerf']:.2f} mm."
+            )
+        case "pole-clearance":
+            return (
+                f"The ribs stop {v['rib.pole_gap']:.2f} mm from the axis; neighbours must not "
+                "touch there."
+            )
+        case "feature-rib":
+            return (
+                f"The ribs are {v['rib.width_least']:.1f} mm wide at least; they must be wider "
+                "than the cut."
+            )
+        case "ligament":
+            return (
+                f"Behind {disc}'s notch the rib keeps {of('ligament'):.1f} mm; it needs "
+                f"{v['limit.least_ligament']:.1f} mm not to break."
+            )
+        case "web":
+            return (
+                f"Between {disc}'s slots {of('slot_web'):.1f} mm of material are left; it needs "
+                f"{v['limit.least_web']:.1f} mm not to break."
+            )
+        case "inside-skin-far" | "inside-skin-near":
+            face = use.law.rpartition("-")[2]
+            return (
+                f"{disc}'s rim, radius {of('radius'):.2f} mm, must lie under the skin at its "
+                f"{face} face; {SKIN_ALLOWANCE} mm proud is allowed."
+            )
+        case "engagement-rib":
+            return (
+                f"{disc} must sit {t:.1f} mm deep in the rib, also where the notch is shallowest; "
+                f"at its middle it sits {of('notch_depth'):.1f} mm deep."
+            )
+        case "engagement-disc":
+            return f"{disc}'s slots are {of('slot_depth'):.1f} mm deep; they need {t:.1f} mm."
+        case "bore-wall":
+            return (
+                f"{disc}'s ring must keep {v['limit.least_wall']:.1f} mm between its bore, radius "
+                f"{of('bore_radius'):.1f} mm, and its joints."
+            )
+        case "feature-bore":
+            return (
+                f"{disc}'s bore is {2 * of('bore_radius'):.1f} mm wide; it must be wider than the "
+                "cut."
+            )
+        case "rib-end":
+            return f"Beyond {disc}'s notch the rib's end must keep {t:.1f} mm of height."
+        case "rib-flake":
+            return (
+                f"Between {disc}'s notch and the rib's inner edge no flake thinner than "
+                f"{t / 2:.1f} mm may stand."
+            )
+        case "disc-spacing":
+            upper = use.about.rpartition(" ")[2]
+            apart = v[f"{upper}.height"] - of("height")
+            return (
+                f"{use.about} lie {apart:.1f} mm apart; slot and tooth between them need "
+                f"{v['joint.slot_width'] + t:.1f} mm."
+            )
+    raise AssertionError(f"no words for the check {use.law}")
