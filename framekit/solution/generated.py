@@ -362,8 +362,8 @@ def _made_bore_wall__bore_wall(m: Any, cutter_kerf: Any, disc_bore_radius: Any, 
 def _made_feature_slot__feature_slot(m: Any, cutter_kerf: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any) -> Any:
     return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance
 
-def _made_feature_bore__feature_bore(m: Any, cutter_kerf: Any, disc_bore_radius: Any) -> Any:
-    return -cutter_kerf + 2*disc_bore_radius
+def _made_feature_bore__feature_bore(m: Any, cutter_kerf: Any, disc_bore_radius: Any, disc_joint_radius: Any) -> Any:
+    return m.choose(disc_bore_radius - 1 / 1000000, -cutter_kerf + 2*disc_bore_radius, disc_joint_radius)
 
 def _made_feature_rib__feature_rib(m: Any, cutter_kerf: Any, made_kerf: Any, rib_width_least: Any) -> Any:
     return cutter_kerf - 2*made_kerf + rib_width_least
@@ -1031,11 +1031,11 @@ AS_MADE: tuple[Law, ...] = (
     ),
     Law(
         'feature-bore',
-        "the bore's width above the kerf",
+        "the bore's width above the kerf, where there is a bore",
         'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.bore_radius', 'feature-bore'),
+        ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius', 'feature-bore'),
         (
-            Form('feature-bore', ('cutter.kerf', 'disc.bore_radius'), _made_feature_bore__feature_bore, '2·{1} − {0}'),
+            Form('feature-bore', ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius'), _made_feature_bore__feature_bore, '(2·{1} − {0} if {1} ≥ 1/1000000, else {2})'),
         ),
     ),
     Law(

@@ -2,7 +2,7 @@
 
 import sys
 
-from conftest import make_part, make_sheets, ring_sector
+from made_sheets import make_part, make_sheets, ring_sector
 
 from framekit.files.backends.dxf import DxfBackend
 from framekit.geometry.path import Outline
