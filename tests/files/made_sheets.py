@@ -1,6 +1,7 @@
 """Sheets to draw, made by hand: what the files stage reads of a spec, and no more."""
 
 import math
+from types import SimpleNamespace
 
 from framekit.errors import Where
 from framekit.geometry.path import Path, Vertex
