@@ -91,6 +91,8 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
         material=material,
         longitudes=longitudes_of(frame),
         disc_count=len(placed_discs(frame)),
+        plan=plan,
+        toleranced=toleranced,
     )
 
 

@@ -8,7 +8,8 @@ from typing import Literal
 
 from framekit.catalogue.model import MaterialRow
 from framekit.errors import Where
-from framekit.solution.plan import Step
+from framekit.solution.plan import Plan, Step
+from framekit.solution.tolerance import Toleranced
 from framekit.spec.model import FrameSpec, Spec
 
 Origin = Literal["given", "default", "catalogue", "derived"]
@@ -58,7 +59,10 @@ class Check:
 
 @dataclass(frozen=True)
 class FrameSolution:
-    """One frame's quantities by name, in reading order, and its checks."""
+    """One frame's quantities by name, in reading order, and its checks.
+
+    `plan` says which law gave what; `toleranced` are the inputs that may turn out otherwise.
+    """
 
     spec: FrameSpec
     quantities: Mapping[str, Quantity]
@@ -66,6 +70,8 @@ class FrameSolution:
     material: MaterialRow
     longitudes: tuple[float, ...]
     disc_count: int
+    plan: Plan
+    toleranced: tuple[Toleranced, ...]
 
     def value(self, name: str) -> float:
         """The value of a quantity in mm, degrees or plain; raises KeyError."""
