@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from framekit.pipeline import write as write
     from framekit.sheets.model import Sheets as Sheets
     from framekit.solution.build import solve as solve
+    from framekit.solution.many import solve_many as solve_many
     from framekit.solution.model import Solution as Solution
     from framekit.spec.build import load_spec as load_spec
     from framekit.spec.model import Spec as Spec
@@ -38,6 +39,7 @@ __all__ = [
     "make_parts",
     "nest",
     "solve",
+    "solve_many",
     "write",
 ]
 
@@ -53,6 +55,7 @@ _HOMES = {
     "make_parts": "framekit.parts.build",
     "nest": "framekit.pipeline",
     "solve": "framekit.solution.build",
+    "solve_many": "framekit.solution.many",
     "write": "framekit.pipeline",
 }
 

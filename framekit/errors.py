@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+MOST_SHOWN = 40
+"""Faults that an error prints; all of them are in `faults`."""
+
 
 @dataclass(frozen=True)
 class Where:
@@ -84,8 +87,11 @@ class FramekitError(Exception):
         return self.faults[0].hint
 
     def __str__(self) -> str:
-        """All faults, one a line."""
-        return "\n".join(str(fault) for fault in self.faults)
+        """The faults, one a line, the first 40 of them."""
+        lines = [str(fault) for fault in self.faults[:MOST_SHOWN]]
+        if len(self.faults) > MOST_SHOWN:
+            lines.append(f"… and {len(self.faults) - MOST_SHOWN} more.")
+        return "\n".join(lines)
 
 
 class SpecError(FramekitError, ValueError):

@@ -6,6 +6,7 @@ reached: a check goes no farther than the parts.
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,10 +21,11 @@ from framekit.solution.model import Solution
 from framekit.spec.build import load_spec
 
 if TYPE_CHECKING:
-    from framekit.files.model import Files, WrittenFile
+    from framekit.files.model import Files
     from framekit.sheets.model import Sheets
     from framekit.sheets.protocol import NestProgress
 
+_LOG = logging.getLogger("framekit")
 STANDARD_BACKENDS = ("svg", "dxf")
 """The kinds of file a build writes unless told otherwise."""
 
@@ -85,11 +87,11 @@ def build(
     `nest` and `write`. Nothing is written unless everything can be.
     """
     from framekit.files.build import write_sheets
-    from framekit.files.model import Document, Files
-    from framekit.files.write import write_files
+    from framekit.files.model import Document
     from framekit.sheets.build import nest_parts
 
     say = progress or _silent
+    _LOG.info("building %s", spec_file)
     say("solving", None)
     solution = solve(load_spec(spec_file))
     if solution.failed and not despite_failures:
@@ -112,14 +114,13 @@ def build(
     kept = layout_file(spec_file)
     say("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
+    _LOG.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
     say("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
-    files = write_sheets(nested.sheets, target, backends)
+    elsewhere: dict[str, tuple[Path, Document]] = {}
     if keep_layout and not _has(kept, nested.layout):
-        layout = Document(kept.name, nested.layout.encode())
-        written: tuple[WrittenFile, ...] = write_files({"layout": (layout,)}, kept.parent)
-        files = Files(files.sheets, (*files.files, *written))
-    return files
+        elsewhere["layout"] = (kept.parent, Document(kept.name, nested.layout.encode()))
+    return write_sheets(nested.sheets, target, backends, elsewhere)
 
 
 def layout_file(spec_file: str | Path) -> Path:

@@ -33,7 +33,14 @@ def test_raises_are_documented(path):
             assert name in doc, f"{path.name}: {node.name} raises {name} without saying so"
 
 
+LONG = {
+    "sections.py": "the whole spec language, which readers want in one place",
+    "build.py": "solving from givens to quantities, one run top to bottom",
+}
+"""Why a file may have over 400 lines; none may have over 800. Tables live in YAML."""
+
+
 def test_no_file_is_too_long():
-    """Over 400 lines a file asks why; over 800 it is split. Tables live in YAML."""
-    long = [p.name for p in FILES if len(p.read_text(encoding="utf-8").splitlines()) > 500]
-    assert long == []
+    lines = {p.name: len(p.read_text(encoding="utf-8").splitlines()) for p in FILES}
+    assert {name for name, count in lines.items() if count > 400} <= set(LONG)
+    assert max(lines.values()) <= 800

@@ -68,13 +68,8 @@ def _unknown(
     one: str, many: str, name: str, known: Sequence[str], where: Where | None
 ) -> UnknownNameError:
     near = get_close_matches(name.lower(), known, n=3, cutoff=0.6)
+    hint = f"The {many} are: {', '.join(known)}."
     if near:
-        quoted = " or ".join(f"'{n}'" for n in near)
-        hint = (
-            f"Did you mean {quoted}? The page docs/reference/catalogue.md and "
-            f"framekit.catalogue.load.{many}() list all {len(known)} {many}."
-        )
-    else:
-        hint = f"The {many} are: {', '.join(known)}."
+        hint = f"Did you mean {' or '.join(repr(n) for n in near)}? {hint}"
     message = f"the catalogue has no {one} called '{name}'"
     return UnknownNameError(Fault(f"unknown-{one}", message, where or Where(), hint))

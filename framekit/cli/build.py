@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import glob
 import sys
 import time
+from pathlib import Path
 from typing import Any
 
 from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
+from framekit.files.naming import safe_name
 from framekit.pipeline import STANDARD_BACKENDS, Progress, build
 from framekit.solution.build import solve
 from framekit.solution.model import Solution
@@ -89,10 +92,11 @@ def _print(files: Files) -> None:
             f"{count} {'sheet' if count == 1 else 'sheets'} of {frame.material.title} at "
             f"{amount:.2f} {currency}: {count * amount:.2f} {currency}"
         )
-    kept = "used again" if sheets.reused else "new"
-    print(f"layout: {kept}, nester {sheets.nester}")
+    print(f"layout: {sheets.why}; nester {sheets.nester}")
     for file in files.files:
         print(f"wrote {file.path}")
+    for path in _left_over(files):
+        print(f"left over from an earlier build, no longer part of this one: {path}")
     for check in frame.undecided:
         print(
             f"Watch: {check.code} of {check.about} holds as drawn by {check.margin:.2f} mm, but "
@@ -103,6 +107,17 @@ def _print(files: Files) -> None:
     print()
     for sentence in cautions(frame.spec.cutter.process):
         print(sentence)
+
+
+def _left_over(files: Files) -> list[Path]:
+    """Sheets of this spec in the folder that an earlier build wrote and this one did not."""
+    written = {file.path for file in files.files}
+    name = safe_name(files.sheets.parts.solution.spec.id)
+    found: set[Path] = set()
+    for file in files.files:
+        if file.backend != "layout":
+            found |= set(file.path.parent.glob(f"{glob.escape(name)}-sheet-*{file.path.suffix}"))
+    return sorted(found - written)
 
 
 class _Display:

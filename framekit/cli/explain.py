@@ -1,29 +1,79 @@
-"""`framekit explain SPEC QUANTITY`: how a number follows from the spec."""
+"""`framekit explain SPEC QUANTITY…`: how numbers follow from the spec; `--all`: a worksheet."""
 
 from __future__ import annotations
 
 import argparse
+import json
 
+from framekit.errors import Fault, UnknownNameError, Where
 from framekit.solution.build import solve
-from framekit.solution.derivation import derivation_text, derive
+from framekit.solution.model import FrameSolution
 from framekit.spec.build import load_spec
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The command's words."""
     parser.add_argument("spec", help="the spec, a YAML file")
-    parser.add_argument("quantity", help="its name, such as disc-1.radius")
+    parser.add_argument("quantity", nargs="*", help="its name, such as disc-1.radius")
+    parser.add_argument("--all", action="store_true", help="a worksheet with an answer key")
+    parser.add_argument(
+        "--format",
+        choices=("text", "markdown", "json"),
+        help="what to print it as; default text, and markdown for --all",
+    )
     parser.add_argument("--json", action="store_true", help="print the result document instead")
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the derivation; 0."""
+    """Print the derivation or the worksheet; 0. Raises UnknownNameError when no one name fits."""
+    if options.all == bool(options.quantity):
+        raise UnknownNameError(
+            Fault(
+                "no-quantity",
+                "names and --all together" if options.all else "no quantity is named",
+                Where(options.spec),
+                "Give the names of quantities, such as disc-1.radius, or --all for a worksheet. "
+                "'framekit check SPEC --all' lists the names.",
+            )
+        )
     solution = solve(load_spec(options.spec))
-    steps = derive(solution.frames[0], options.quantity)
+    frame = solution.frames[0]
     if options.json:
         from framekit.files.document import result_document
 
+        _derivation(frame, options.quantity, "text")
         print(result_document(solution).model_dump_json())
-        return 0
-    print(derivation_text(steps))
+    elif options.all:
+        print(_worksheet(frame, options.format or "markdown"))
+    else:
+        print(_derivation(frame, options.quantity, options.format or "text"))
     return 0
+
+
+def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:
+    from framekit.solution.derivation import derivation_text, derive
+
+    steps = derive(frame, *names)
+    if form == "json":
+        from framekit.solution.step_values import derivation_values
+
+        return json.dumps(derivation_values(steps), ensure_ascii=False, indent=2)
+    if form == "markdown":
+        from framekit.solution.markdown import derivation_markdown
+
+        return derivation_markdown(steps)
+    return derivation_text(steps)
+
+
+def _worksheet(frame: FrameSolution, form: str) -> str:
+    from framekit.solution.worksheet import make_worksheet
+    from framekit.solution.worksheet_pages import (
+        worksheet_markdown,
+        worksheet_text,
+        worksheet_values,
+    )
+
+    sheet = make_worksheet(frame)
+    if form == "json":
+        return json.dumps(worksheet_values(sheet), ensure_ascii=False, indent=2)
+    return worksheet_text(sheet) if form == "text" else worksheet_markdown(sheet)

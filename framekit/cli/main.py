@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import io
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -21,6 +22,7 @@ COMMANDS = {
     "check": "solve a spec, verify it and print a table",
     "build": "write the cut files of a spec",
     "explain": "show how a quantity follows from the spec",
+    "allowed": "find the range of an input that keeps every check passing",
     "schema": "print the JSON Schema of specs or of results",
 }
 
@@ -76,7 +78,14 @@ def run() -> NoReturn:
     a sixth of its time.
     """
     gc.set_threshold(100_000, 50, 50)
-    code = main()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal or pipe in an old encoding shows '?' for ± and the lines of tables.
+            stream.reconfigure(errors="replace")
+    try:
+        code = main()
+    except KeyboardInterrupt:
+        code = 130
     gc.freeze()
     sys.exit(code)
 
@@ -84,7 +93,8 @@ def run() -> NoReturn:
 def _guarded(command: Callable[[argparse.Namespace], int], options: argparse.Namespace) -> int:
     try:
         code = command(options)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
         return code
     except FramekitError as error:
         print(error, file=sys.stderr)
@@ -95,6 +105,9 @@ def _guarded(command: Callable[[argparse.Namespace], int], options: argparse.Nam
     except BrokenPipeError:
         sys.stderr.close()
         return 141
+    except OSError as error:
+        print(f"framekit: cannot write the output: {error.strerror}.", file=sys.stderr)
+        return 3
     except (RecursionError, MemoryError):
         print("framekit: the spec asks for more than this machine has.", file=sys.stderr)
         return 3

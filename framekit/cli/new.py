@@ -7,6 +7,7 @@ from pathlib import Path
 
 from framekit.errors import Fault, Where, WriteError
 from framekit.files.model import Document
+from framekit.files.naming import is_plain_name
 from framekit.files.write import write_files
 from framekit.solution.build import solve
 from framekit.spec.build import parse_spec
@@ -26,7 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write the spec; 0, or 1 when a check already fails.
 
-    Raises WriteError when the file is there already.
+    Raises WriteError when the file is there already or its name is no plain one.
     """
     text = starter_spec(options.body, options.size)
     path = Path(options.file or f"{options.body.lower()}.yaml")
@@ -39,8 +40,17 @@ def run(options: argparse.Namespace) -> int:
                 "Name another file, or delete this one.",
             )
         )
-    write_files({"spec": (Document(path.name, text.encode()),)}, path.parent)
+    if not is_plain_name(path.name):
+        raise WriteError(
+            Fault(
+                "file-name",
+                "this is no plain file name with an ending",
+                Where(str(path)),
+                f"Write, for example, {options.body.lower()}.yaml.",
+            )
+        )
     solution = solve(parse_spec(text, str(path)))
+    write_files({"spec": (Document(path.name, text.encode()),)}, path.parent)
     if options.json:
         from framekit.files.document import result_document
 

@@ -79,12 +79,12 @@ def _quantity_row(quantity: Quantity) -> list[str]:
 
 
 def _check_row(check: Check) -> list[str]:
-    band = "" if check.low == check.high else f"{check.low:+.2f} … {check.high:+.2f}"
+    band = "" if check.low == check.high else f"{signed(check.low)} … {signed(check.high)}"
     return [
         check.code,
         check.about,
         check.verdict,
-        f"{check.margin:+.2f}",
+        signed(check.margin),
         band,
         check.limited_by,
     ]
@@ -101,6 +101,11 @@ def _sentence(check: Check) -> list[str]:
             "more closely."
         )
     return [f"{mark}  {check.code} of {check.about}: {check.text} {end}"]
+
+
+def signed(value: float) -> str:
+    """The value in mm with its sign and two decimals; what rounds to nothing is +0.00."""
+    return f"{value:+.2f}".replace("-0.00", "+0.00")
 
 
 def number(value: float, unit: str) -> str:

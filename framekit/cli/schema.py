@@ -6,7 +6,7 @@ import argparse
 import json
 
 from framekit.files.document import ResultDocument
-from framekit.spec.model import FrameDocument
+from framekit.spec.sections import FrameDocument
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from framekit.errors import Fault, PluginError
 from framekit.files.model import Document, Files
@@ -14,12 +15,17 @@ from framekit.plugins import BACKENDS, load
 from framekit.sheets.model import Sheets
 
 
-def write_sheets(sheets: Sheets, folder: str | Path, backends: Sequence[str]) -> Files:
+def write_sheets(
+    sheets: Sheets,
+    folder: str | Path,
+    backends: Sequence[str],
+    elsewhere: Mapping[str, tuple[Path, Document]] = MappingProxyType({}),
+) -> Files:
     """The files of the named backends in `folder`, which is made when it is not there.
 
-    Nothing is written until every backend has rendered. Raises UnknownNameError for an unknown
-    backend, WriteError when a file cannot be written, PluginError when a backend breaks its
-    contract.
+    Nothing is written until every backend has rendered; `elsewhere` is as in `write_files`.
+    Raises UnknownNameError for an unknown backend, WriteError when a file cannot be written,
+    PluginError when a backend breaks its contract.
     """
     rendered: dict[str, tuple[Document, ...]] = {}
     names: dict[str, str] = {}
@@ -37,4 +43,4 @@ def write_sheets(sheets: Sheets, folder: str | Path, backends: Sequence[str]) ->
                     )
                 )
             names[document.name] = name
-    return Files(sheets, write_files(rendered, Path(folder)))
+    return Files(sheets, write_files(rendered, Path(folder), elsewhere))

@@ -10,7 +10,9 @@ from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.model import Sheet, Sheets
+from framekit.solution.allowed import AllowedRange, NoRange
 from framekit.solution.model import FrameSolution, Quantity, Solution
+from framekit.solution.proving import Limit
 from framekit.spec.measure import LENGTH_UNITS
 
 Point = tuple[float, float]
@@ -130,18 +132,28 @@ def result_document(
     parts: Parts | None = None,
     sheets: Sheets | None = None,
     files: tuple[WrittenFile, ...] = (),
+    allowed: tuple[AllowedRange | NoRange, ...] = (),
 ) -> ResultDocument:
-    """The result of a run as far as it went; stages not reached leave their lists empty."""
+    """The result of a run as far as it went; stages not reached leave their lists empty.
+
+    `allowed` has the ranges that were asked for, of the first frame.
+    """
     made = parts.frames if parts is not None else (None,) * len(solution.frames)
+    rows = {r.name: _range(r) for r in allowed if isinstance(r, AllowedRange)}
     return ResultDocument(
         framekit=1,
-        frames=tuple(_frame(frame, of) for frame, of in zip(solution.frames, made, strict=True)),
+        frames=tuple(
+            _frame(frame, of, rows if number == 0 else {})
+            for number, (frame, of) in enumerate(zip(solution.frames, made, strict=True))
+        ),
         sheets=tuple(_sheet(sheet) for sheet in sheets.sheets) if sheets is not None else (),
         files=tuple(FileRow(path=str(f.path), backend=f.backend, sha256=f.sha256) for f in files),
     )
 
 
-def _frame(solution: FrameSolution, parts: FrameParts | None) -> FrameRow:
+def _frame(
+    solution: FrameSolution, parts: FrameParts | None, allowed: dict[str, AllowedRow]
+) -> FrameRow:
     return FrameRow(
         id=solution.spec.id,
         title=solution.spec.title,
@@ -160,9 +172,24 @@ def _frame(solution: FrameSolution, parts: FrameParts | None) -> FrameRow:
             )
             for c in solution.checks
         ),
-        allowed={},
+        allowed=allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
     )
+
+
+def _range(found: AllowedRange) -> AllowedRow:
+    size = LENGTH_UNITS.get(found.unit, 1.0)
+    return AllowedRow(
+        low=found.low / size,
+        high=found.high / size,
+        unit=found.unit,
+        low_limit=_limit(found.low_limit),
+        high_limit=_limit(found.high_limit),
+    )
+
+
+def _limit(limit: Limit | None) -> str:
+    return "none found" if limit is None else f"{limit.code} {limit.about}"
 
 
 def _quantity(quantity: Quantity) -> QuantityRow:

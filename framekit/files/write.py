@@ -15,6 +15,7 @@ import shutil
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 from framekit.errors import Fault, Where, WriteError
 from framekit.files.model import Document, WrittenFile
@@ -43,24 +44,31 @@ class _Staged:
 
 
 def write_files(
-    documents: Mapping[str, Iterable[Document]], folder: Path
+    documents: Mapping[str, Iterable[Document]],
+    folder: Path,
+    elsewhere: Mapping[str, tuple[Path, Document]] = MappingProxyType({}),
 ) -> tuple[WrittenFile, ...]:
     """The files written to `folder`, in order, from the documents of each backend by its name.
 
-    The folder is made if it is not there; other files in it are left alone.
+    The folder is made if it is not there; other files in it are left alone. `elsewhere` has
+    documents by name that go to folders of their own, with all others or not at all.
 
     Raises:
         WriteError: a name is unsafe or doubled, or a file or folder cannot be written. Then the
             folder's files are as they were.
     """
-    made = [(backend, d) for backend, several in documents.items() for d in several]
-    _refuse_bad_names([document for _, document in made], folder)
+    made = [(backend, folder, d) for backend, several in documents.items() for d in several]
+    _refuse_bad_names([document for _, _, document in made], folder)
+    for backend, (other, document) in elsewhere.items():
+        _refuse_bad_names([document], other)
+        made.append((backend, other, document))
     staged: list[_Staged] = []
     place = folder
+    new_folders = [p for p in (folder, *folder.parents) if not p.exists()]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for _, document in made:
-            place = folder / document.name
+        for _, home, document in made:
+            place = home / document.name
             staged.append(_stage(place, document))
         for file in staged:
             place = file.target
@@ -68,15 +76,26 @@ def write_files(
             file.replaced = True
     except BaseException as error:
         _put_back(staged)
+        _remove_empty(new_folders)
         if isinstance(error, OSError):
             raise _write_error(place, error) from error
         raise
     _sweep(staged)
-    _flush_folder(folder)
+    for home in dict.fromkeys(home for _, home, _ in made):
+        _flush_folder(home)
     return tuple(
-        WrittenFile(folder / d.name, backend, hashlib.sha256(d.data).hexdigest())
-        for backend, d in made
+        WrittenFile(home / d.name, backend, hashlib.sha256(d.data).hexdigest())
+        for backend, home, d in made
     )
+
+
+def _remove_empty(folders: list[Path]) -> None:
+    """Remove folders made for nothing, the deepest first; one that is in use stays."""
+    for folder in folders:
+        try:
+            folder.rmdir()
+        except OSError:
+            return
 
 
 def _stage(target: Path, document: Document) -> _Staged:

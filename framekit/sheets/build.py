@@ -67,7 +67,11 @@ def nest_parts(
                 for text in faults
             )
         )
-    sheets = Sheets(parts, _sheets(parts, groups, job, result), nester, reused)
+    why = "used again" if reused else "new"
+    if not reused and kept is not None and kept.exists():
+        why = "new, since the parts, the sheet or the settings have changed"
+        why = "new, and better than the one kept" if old is not None else why
+    sheets = Sheets(parts, _sheets(parts, groups, job, result), nester, reused, why)
     return Nested(sheets, layout_text(job, result, nester))
 
 

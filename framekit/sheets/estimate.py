@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from framekit.geometry.path import Path
-from framekit.spec.model import Speeds
+from framekit.spec.sections import Speeds
 
 
 class Pace(NamedTuple):

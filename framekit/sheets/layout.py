@@ -17,12 +17,14 @@ from framekit.sheets.protocol import NestJob, NestResult, Place
 
 VERSION = 1
 DIGITS = 6
+LARGEST_FILE = 20_000_000
+"""Bytes; a larger layout file is refused."""
 
 
 def job_hash(job: NestJob, nester: str) -> str:
     """The SHA-256 of everything a layout depends on: outlines (0.1 µm), sheet, settings, nester."""
     items = [
-        [item.copies, _rounded(item.outer), [_rounded(hole) for hole in item.holes]]
+        [item.key, item.copies, _rounded(item.outer), [_rounded(hole) for hole in item.holes]]
         for item in job.items
     ]
     text = json.dumps(
@@ -81,10 +83,12 @@ def read_layout(path: Path, job: NestJob, nester: str) -> NestResult | None:
 
     Raises NestError when the file is there but cannot be understood.
     """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except FileNotFoundError:
+    if not path.exists():
         return None
+    try:
+        if not path.is_file() or path.stat().st_size > LARGEST_FILE:
+            raise _broken(path, "it is no file of a layout's size")
+        text = path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise _broken(path, str(error)) from None
     try:
@@ -92,18 +96,22 @@ def read_layout(path: Path, job: NestJob, nester: str) -> NestResult | None:
         if data["framekit_layout"] != VERSION or data["hash"] != job_hash(job, nester):
             return None
         return NestResult(tuple(_sheet(rows, job) for rows in data["sheets"]))
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+    except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from None
 
 
 def _sheet(rows: list[dict[str, Any]], job: NestJob) -> tuple[Place, ...]:
     index = {item.key: i for i, item in enumerate(job.items)}
     places = []
+    if not rows:
+        raise ValueError("a sheet is empty")
     for row in rows:
         numbers = [float(row[key]) for key in ("x", "y", "rotation")]
         if not all(math.isfinite(n) for n in numbers):
             raise ValueError("a position is not finite")
-        places.append(Place(index[row["item"]], int(row["copy"]), *numbers))
+        if type(row["copy"]) is not int:
+            raise ValueError("a copy is no whole number")
+        places.append(Place(index[row["item"]], row["copy"], *numbers))
     return tuple(places)
 
 

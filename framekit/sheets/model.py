@@ -54,9 +54,10 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Sheets:
-    """All sheets, the parts they hold and how the layout was found."""
+    """All sheets, the parts they hold, and how the layout was found: reused, and why or why not."""
 
     parts: Parts
     sheets: tuple[Sheet, ...]
     nester: str
     reused: bool = False
+    why: str = "new"

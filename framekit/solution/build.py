@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from framekit.catalogue.load import material as catalogue_material
 from framekit.errors import Fault, SolveError, Where
 from framekit.solution.checks import make_checks
 from framekit.solution.givens import (
-    GIVABLE,
     Given,
     defaults_of,
+    givable,
     givens_of,
     longitudes_of,
 )
-from framekit.solution.guards import guard
+from framekit.solution.guards import guard, needs
 from framekit.solution.model import FrameSolution, Origin, Quantity, Solution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Plan, Relation, Step, make_plan
 from framekit.solution.quantities import QUANTITIES, described, template_name
-from framekit.solution.relations import MADE_FORMS, LawUse, bind, full_name, laws_of, placed_discs
+from framekit.solution.relations import (
+    IMPLIED,
+    MADE_FORMS,
+    LawUse,
+    bind,
+    full_name,
+    laws_of,
+    placed_discs,
+)
 from framekit.solution.tolerance import Toleranced, worst_case
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec, Spec
@@ -63,12 +72,7 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
     given = {g.name: g for g in givens_of(frame, material)}
     defaults = {g.name: g for g in defaults_of(frame, material)}
     uses = laws_of(frame)
-    plan = _plan(uses, frozenset(given), tuple(defaults))
-    for name in plan.defaults:
-        given[name] = defaults[name]
-    _refuse_holes(frame, plan)
-    values = {name: g.measure.value for name, g in given.items()}
-    _evaluate(frame, plan, given, values)
+    plan, values = _solved(frame, uses, given, defaults)
     _cross_check(frame, plan, given, values)
     toleranced = tuple(
         Toleranced(
@@ -96,6 +100,46 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
     )
 
 
+def _solved(
+    frame: FrameSpec,
+    uses: tuple[LawUse, ...],
+    given: dict[str, Given],
+    defaults: Mapping[str, Given],
+) -> tuple[Plan, dict[str, float]]:
+    """The plan that was used and every value; defaults that were needed join `given`.
+
+    A law left over from a circle may say nothing new, since structure is not independence; then
+    it only confirms, and another law, a default or a question takes its place.
+    """
+    written = dict(given)
+    idle: tuple[LawUse, ...] = ()
+    while True:
+        plan = _plan(tuple(u for u in uses if u not in idle), frozenset(written), tuple(defaults))
+        given.clear()
+        given.update(written)
+        given.update({name: defaults[name] for name in plan.defaults})
+        if "cutter.kerf" not in {*given, *(step.output for step in plan.steps)}:
+            # No law of the design needs it where the machine makes up for the kerf.
+            given["cutter.kerf"] = defaults["cutter.kerf"]
+        _refuse_holes(frame, plan)
+        values = {name: g.measure.value for name, g in given.items()}
+        try:
+            _evaluate(frame, plan, given, values)
+        except _IdleLawError as error:
+            idle += tuple(u for u in uses if bind(u) == error.relation)
+            continue
+        confirming = tuple(bind(use) for use in idle)
+        return replace(plan, surplus=(*plan.surplus, *confirming)), values
+
+
+class _IdleLawError(SolveError):
+    """A search found that its law holds for every value."""
+
+    def __init__(self, relation: Relation, *faults: Fault) -> None:
+        super().__init__(*faults)
+        self.relation = relation
+
+
 @lru_cache(maxsize=256)
 def _relations(uses: tuple[LawUse, ...]) -> tuple[Relation, ...]:
     return tuple(bind(use) for use in uses)
@@ -103,29 +147,31 @@ def _relations(uses: tuple[LawUse, ...]) -> tuple[Relation, ...]:
 
 @lru_cache(maxsize=256)
 def _plan(uses: tuple[LawUse, ...], given: frozenset[str], defaults: tuple[str, ...]) -> Plan:
-    return make_plan(_relations(uses), given, defaults)
+    return make_plan(_relations(uses), given, defaults, implied=IMPLIED)
 
 
 def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
     open_names = {*plan.missing, *(name for loop in plan.loops for name in loop)}
     if not open_names:
         return
-    keys = [key for name, key in GIVABLE.items() if name in open_names]
-    missing = [n for n in GIVABLE if n in plan.missing]
+    keys = givable(frame)
+    ways = [key for name, key in keys.items() if name in open_names]
+    missing = [n for n in keys if n in plan.missing]
     missing += [n for n in plan.missing if template_name(n) in QUANTITIES]
     what = (
         f"{described(missing[0]).words} ({missing[0]}) cannot be found: too little is given"
         if missing
-        else f"{' and '.join(sorted(open_names)[:3])} depend on each other"
+        else f"{', '.join(sorted(open_names)[:4])} depend on each other and cannot be parted"
     )
-    raise SolveError(
-        Fault(
-            "too-little-given",
-            what,
-            frame.where("body" if any(n.startswith("body") for n in open_names) else "sheet"),
-            f"Give one of: {', '.join(keys)}." if keys else "Give one of them.",
-        )
-    )
+    entry = _entry_of(frame, missing[0]) if missing else None
+    head = missing[0].partition(".")[0] if missing else "body"
+    where = frame.where(*(("discs", entry) if entry is not None else (SECTION.get(head, head),)))
+    hint = f"Give one of: {', '.join(dict.fromkeys(ways))}." if ways else "Give one of them."
+    raise SolveError(Fault("too-little-given", what, where, hint))
+
+
+SECTION = {"rib": "ribs", "scale": "body", "model": "body"}
+"""The spec's section for a quantity whose name starts otherwise."""
 
 
 def _entry_of(frame: FrameSpec, name: str) -> int | None:
@@ -138,12 +184,16 @@ def _entry_of(frame: FrameSpec, name: str) -> int | None:
 def _evaluate(
     frame: FrameSpec, plan: Plan, given: Mapping[str, Given], values: dict[str, float]
 ) -> None:
-    for name in given:
-        _stop(guard(name, values, frame, _entry_of(frame, name)) if _ready(name, values) else None)
+    faults: list[Fault] = []
+    waiting = _judge(frame, list(given), values, faults)
     for step in plan.steps:
         try:
             value = float(step.form.function(FLOATS, *(values[n] for n in step.inputs)))
+        except SolveError as error:
+            raise _placed(frame, given, step, error) from None
         except (ValueError, ZeroDivisionError, OverflowError):
+            if faults:
+                break
             inputs = ", ".join(f"{n} = {values[n]:.4g}" for n in step.inputs)
             raise SolveError(
                 Fault(
@@ -154,22 +204,41 @@ def _evaluate(
                 )
             ) from None
         values[step.output] = value
-        _stop(guard(step.output, values, frame, _entry_of(frame, step.output)))
+        waiting = _judge(frame, [*waiting, step.output], values, faults)
+    if faults:
+        raise SolveError(*dict.fromkeys(faults))
 
 
-def _ready(name: str, values: Mapping[str, float]) -> bool:
-    """Whether a given may be checked alone, before anything is derived."""
-    return template_name(name) not in (
-        "rib.pole_gap",
-        "rib.inner_equatorial_radius",
-        "rib.inner_polar_radius",
-        "disc.far_height",
-    )
+def _placed(
+    frame: FrameSpec, given: Mapping[str, Given], step: Step, error: SolveError
+) -> SolveError:
+    """The error of a search, with the place of the disc or value it is about."""
+    entry = _entry_of(frame, step.output)
+    near = [given[n].where for n in step.inputs if n in given and given[n].origin == "given"]
+    where = frame.where("discs", entry) if entry is not None else (near or [frame.where()])[0]
+    key = givable(frame).get(step.output, step.output)
+    faults = [
+        Fault(f.code, f.message, where, f.hint.replace(step.output, key)) for f in error.faults
+    ]
+    if error.code == "does-not-determine":
+        return _IdleLawError(step.relation, *faults)
+    return SolveError(*faults)
 
 
-def _stop(fault: Fault | None) -> None:
-    if fault is not None:
-        raise SolveError(fault)
+def _judge(
+    frame: FrameSpec, names: Sequence[str], values: Mapping[str, float], faults: list[Fault]
+) -> list[str]:
+    """The names that must wait for others before they can be judged; what is wrong with the rest
+    joins `faults`."""
+    waiting = []
+    for name in names:
+        if any(other not in values for other in needs(name)):
+            waiting.append(name)
+            continue
+        fault = guard(name, values, frame, _entry_of(frame, name))
+        if fault is not None:
+            faults.append(fault)
+    return waiting
 
 
 def _cross_check(

@@ -32,6 +32,21 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
                 f"The slot is {v['joint.slot_width']:.2f} mm wide; it must be wider than the cut, "
                 f"{v['cutter.kerf']:.2f} mm."
             )
+        case "cut-spacing":
+            return (
+                f"Parts lie {v['limit.spacing']:.2f} mm apart on the sheet; the cut between them "
+                f"is {v['cutter.kerf']:.2f} mm wide."
+            )
+        case "cut-margin":
+            return (
+                f"The sheet keeps {v['limit.margin']:.2f} mm at its edges; the cut round a part "
+                f"reaches {v['cutter.kerf'] / 2:.2f} mm beyond it."
+            )
+        case "slot-seat":
+            return (
+                f"Slots run {v['joint.end_clearance']:.2f} mm past their seat; the round tool "
+                f"leaves {v['cutter.kerf'] / 2:.2f} mm in their corners."
+            )
         case "pole-clearance":
             return (
                 f"The ribs stop {v['rib.pole_gap']:.2f} mm from the axis; neighbours must not "

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from framekit.catalogue.model import MaterialRow
 from framekit.solution.check_words import sentence
-from framekit.solution.fitting import best_fit, margin_of, rib_hull, stock_size
+from framekit.solution.fitting import disc_room, margin_of, rib_fit, room_of, stock_size
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
 from framekit.solution.model import Check, Verdict
 from framekit.solution.numeric import FLOATS
@@ -65,13 +65,8 @@ def _margin_check(
 
 
 def _stock_checks(frame: FrameSpec, values: Mapping[str, float]) -> list[Check]:
-    length, width = stock_size(frame)
-    margin = margin_of(frame)
-    room = (length - 2 * margin, width - 2 * margin)
-    hull = rib_hull(
-        values["model.equatorial_radius"], values["model.polar_radius"], values["rib.pole_gap"]
-    )
-    rib, turned = best_fit(hull, *room)
+    room = room_of(frame)
+    rib, turned = rib_fit(values, room)
     size = f"{values['rib.height']:.0f} mm high"
     how = f", turned by {turned:.0f}°" if turned and rib >= 0 else ""
     found = [_fits("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
@@ -80,7 +75,7 @@ def _stock_checks(frame: FrameSpec, values: Mapping[str, float]) -> list[Check]:
         found.append(
             _fits(
                 f"disc-{placed.number}",
-                min(room) - 2 * radius,
+                disc_room(radius, room),
                 f"disc-{placed.number}, {2 * radius:.0f} mm across, must go on the sheet",
                 frame,
             )

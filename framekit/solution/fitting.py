@@ -1,14 +1,24 @@
-"""Whether a part fits a rectangle, turned if need be; plain numbers in mm."""
+"""Whether a part fits a rectangle, turned if need be; lengths in mm.
+
+How far a rib reaches in a direction is the support function of its outer edge, an arc of an
+ellipse: √((a·cos φ)² + (c·sin φ)²) where the ellipse's farthest point lies on the arc, and an end
+of the arc where it does not (Rockafellar, Convex Analysis, Princeton 1970, section 13). The same
+functions serve plain floats, bands and numpy arrays.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping
+from typing import Any
 
+from framekit.solution.numeric import FLOATS
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 
-Point = tuple[float, float]
+TURNS = range(1, 90)
+"""Degrees a rib is turned by where it fits neither lying nor standing; a mirror image of the rib
+is the rib, so turns beyond a quarter give nothing new."""
 
 
 def stock_size(frame: FrameSpec) -> tuple[float, float]:
@@ -35,39 +45,66 @@ def margin_of(frame: FrameSpec) -> float:
 
 
 def spacing_of(frame: FrameSpec) -> float:
-    """The least gap in mm between parts."""
-    return 2.0 if frame.cutter.spacing is None else frame.cutter.spacing.value
+    """The least gap in mm between parts: 2 mm, or a router's tool and 1 mm, unless given."""
+    if frame.cutter.spacing is not None:
+        return frame.cutter.spacing.value
+    tool = frame.cutter.tool_diameter
+    return 2.0 if tool is None else max(2.0, tool.value + tool.tolerance + 1.0)
 
 
-def rib_hull(a: float, c: float, pole_gap: float, count: int = 48) -> tuple[Point, ...]:
-    """Points in mm on the rib's outer edge, shape (count + 1, 2), tangent polygon's corners.
+def room_of(frame: FrameSpec) -> tuple[float, float]:
+    """Length and width in mm of the stock inside its margin."""
+    length, width = stock_size(frame)
+    return (length - 2 * margin_of(frame), width - 2 * margin_of(frame))
 
-    The corners lie outside the ellipse with semi-axes `a` and `c`, so their hull holds the rib.
+
+def disc_room(radius: Any, room: tuple[float, float]) -> Any:
+    """What a disc leaves of the room in mm."""
+    return min(room) - 2 * radius
+
+
+def rib_room(m: Any, values: Mapping[str, Any], room: tuple[float, float], degrees: float) -> Any:
+    """What a rib turned by some degrees, 0 to 90, leaves of the room's length or width in mm.
+
+    `m` as in `Program.run`; `values` has the frame's quantities in mm.
     """
-    last = math.acos(min(1.0, pole_gap / a))
-    points = []
-    for i in range(count):
-        low, high = -last + 2 * last * i / count, -last + 2 * last * (i + 1) / count
-        middle, grow = (low + high) / 2, 1 / math.cos((high - low) / 2)
-        points.append((a * math.cos(middle) * grow, c * math.sin(middle) * grow))
-    ends = [(pole_gap, s * c * math.sin(last)) for s in (-1.0, 1.0)]
-    return (*points, *ends)
+    reach = values["model.equatorial_radius"] - values["rib.pole_gap"]
+    height = values["rib.height"]
+    if degrees in (0, 90):
+        along, across = (reach, height) if degrees == 0 else (height, reach)
+    else:
+        turned = math.radians(degrees)
+        along = _extent(m, values, math.cos(turned), math.sin(turned))
+        across = _extent(m, values, math.sin(turned), math.cos(turned))
+    return m.min(room[0] - along, room[1] - across)
 
 
-def best_fit(points: Sequence[Point], width: float, height: float) -> tuple[float, float]:
+def _extent(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
+    """The rib's size in mm along a direction with these parts, neither below zero.
+
+    Backward it always reaches to an end of its edge, forward to the edge itself or to an end.
+    """
+    a, c = values["model.equatorial_radius"], values["model.polar_radius"]
+    gap, height = values["rib.pole_gap"], values["rib.height"]
+    ellipse = m.sqrt(m.square(a * x) + m.square(c * y))
+    on_edge = m.square(a) * x - gap * ellipse
+    return m.choose(on_edge, ellipse - gap * x + height / 2 * y, height * y)
+
+
+def rib_fit(values: Mapping[str, float], room: tuple[float, float]) -> tuple[float, float]:
     """The greatest margin in mm and the rotation in degrees that leaves it.
 
-    `points` has shape (n, 2) in mm; the margin is the least of width and height left over, below
-    zero where the part does not fit however it is turned (in steps of one degree).
+    The margin is the least of length and width left over, below zero where the rib does not fit
+    however it is turned. It is turned by other than 0 and 90 degrees, in steps of one degree,
+    only where it does not fit by these.
     """
-    best = (-math.inf, 0.0)
-    for degrees in (0, 90, *range(1, 90), *range(91, 180)):
-        c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-        xs = [c * x - s * y for x, y in points]
-        ys = [s * x + c * y for x, y in points]
-        margin = min(width - max(xs) + min(xs), height - max(ys) + min(ys))
-        if margin > best[0] + 1e-9:
-            best = (margin, float(degrees))
-        if degrees == 90 and best[0] >= 0:
-            break
-    return best
+    best, turned = rib_room(FLOATS, values, room, 0), 0
+    standing = rib_room(FLOATS, values, room, 90)
+    if standing > best + 1e-9:
+        best, turned = standing, 90
+    if best < 0:
+        for degrees in TURNS:
+            margin = rib_room(FLOATS, values, room, degrees)
+            if margin > best + 1e-9:
+                best, turned = margin, degrees
+    return best, float(turned)

@@ -3,7 +3,7 @@
 # ruff: noqa
 from typing import Any
 
-from framekit.solution.law import Form, Law
+from framekit.solution.law import Branch, Form, Law
 
 def _body_equatorial_diameter__body_equatorial_diameter(m: Any, body_equatorial_radius: Any) -> Any:
     return 2*body_equatorial_radius
@@ -68,13 +68,22 @@ def _scale_equatorial__body_equatorial_radius(m: Any, model_equatorial_radius: A
 def _scale_equatorial__scale_denominator(m: Any, body_equatorial_radius: Any, model_equatorial_radius: Any) -> Any:
     return body_equatorial_radius/model_equatorial_radius
 
-def _scale_polar__model_polar_radius(m: Any, body_flattening: Any, model_equatorial_radius: Any) -> Any:
+def _scale_polar__model_polar_radius(m: Any, body_polar_radius: Any, scale_denominator: Any) -> Any:
+    return body_polar_radius/scale_denominator
+
+def _scale_polar__body_polar_radius(m: Any, model_polar_radius: Any, scale_denominator: Any) -> Any:
+    return model_polar_radius*scale_denominator
+
+def _scale_polar__scale_denominator(m: Any, body_polar_radius: Any, model_polar_radius: Any) -> Any:
+    return body_polar_radius/model_polar_radius
+
+def _scale_flattening__model_polar_radius(m: Any, body_flattening: Any, model_equatorial_radius: Any) -> Any:
     return model_equatorial_radius*(1 - body_flattening)
 
-def _scale_polar__body_flattening(m: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
+def _scale_flattening__body_flattening(m: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
     return (model_equatorial_radius - model_polar_radius)/model_equatorial_radius
 
-def _scale_polar__model_equatorial_radius(m: Any, body_flattening: Any, model_polar_radius: Any) -> Any:
+def _scale_flattening__model_equatorial_radius(m: Any, body_flattening: Any, model_polar_radius: Any) -> Any:
     return model_polar_radius/(1 - body_flattening)
 
 def _model_equatorial_diameter__model_equatorial_diameter(m: Any, model_equatorial_radius: Any) -> Any:
@@ -188,8 +197,23 @@ def _disc_mirror__disc_height(m: Any, original_height: Any) -> Any:
 def _disc_mirror__original_height(m: Any, disc_height: Any) -> Any:
     return -disc_height
 
-def _disc_far_height__disc_far_height(m: Any, disc_height: Any, sheet_thickness: Any) -> Any:
-    return (1 / 2)*sheet_thickness + m.abs(disc_height)
+def _disc_side__disc_side(m: Any, disc_height: Any) -> Any:
+    return m.choose(disc_height, 1, -1)
+
+def _disc_side__disc_side__1(m: Any, disc_height: Any) -> Any:
+    return 1
+
+def _disc_side__disc_side__2(m: Any, disc_height: Any) -> Any:
+    return -1
+
+def _disc_far_height__disc_far_height(m: Any, disc_height: Any, disc_side: Any, sheet_thickness: Any) -> Any:
+    return disc_height*disc_side + (1 / 2)*sheet_thickness
+
+def _disc_far_height__disc_height(m: Any, disc_far_height: Any, disc_side: Any, sheet_thickness: Any) -> Any:
+    return (disc_far_height - 1 / 2*sheet_thickness)/disc_side
+
+def _disc_far_height__sheet_thickness(m: Any, disc_far_height: Any, disc_height: Any, disc_side: Any) -> Any:
+    return 2*disc_far_height - 2*disc_height*disc_side
 
 def _disc_skin__disc_skin_radius(m: Any, disc_far_height: Any, model_equatorial_radius: Any, model_polar_radius: Any) -> Any:
     return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
@@ -208,6 +232,12 @@ def _disc_mid_skin__disc_mid_skin_radius(m: Any, disc_height: Any, model_equator
 
 def _disc_rib_inner__disc_rib_inner_radius(m: Any, disc_height: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
     return m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius)
+
+def _disc_rib_inner__disc_rib_inner_radius__1(m: Any, disc_height: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return rib_pole_gap
+
+def _disc_rib_inner__disc_rib_inner_radius__2(m: Any, disc_height: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius
 
 def _disc_joint__disc_joint_radius(m: Any, disc_mid_skin_radius: Any, disc_rib_inner_radius: Any, joint_engagement: Any) -> Any:
     return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
@@ -278,8 +308,20 @@ def _disc_ligament__joint_end_clearance(m: Any, disc_joint_radius: Any, disc_lig
 def _disc_bore_wall__disc_bore_wall(m: Any, disc_notch_depth: Any, sheet_thickness: Any) -> Any:
     return m.max(3*sheet_thickness, disc_notch_depth + (3 / 2)*sheet_thickness)
 
+def _disc_bore_wall__disc_bore_wall__1(m: Any, disc_notch_depth: Any, sheet_thickness: Any) -> Any:
+    return 3*sheet_thickness
+
+def _disc_bore_wall__disc_bore_wall__2(m: Any, disc_notch_depth: Any, sheet_thickness: Any) -> Any:
+    return disc_notch_depth + (3 / 2)*sheet_thickness
+
 def _disc_bore_auto__disc_bore_radius(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, joint_end_clearance: Any, sheet_thickness: Any) -> Any:
     return m.choose(-disc_bore_wall + disc_joint_radius - joint_end_clearance - 3*sheet_thickness, -disc_bore_wall + disc_joint_radius - joint_end_clearance, 0)
+
+def _disc_bore_auto__disc_bore_radius__1(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, joint_end_clearance: Any, sheet_thickness: Any) -> Any:
+    return -disc_bore_wall + disc_joint_radius - joint_end_clearance
+
+def _disc_bore_auto__disc_bore_radius__2(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, joint_end_clearance: Any, sheet_thickness: Any) -> Any:
+    return 0
 
 def _disc_bore_none__disc_bore_radius(m: Any) -> Any:
     return 0
@@ -368,6 +410,15 @@ def _made_feature_bore__feature_bore(m: Any, cutter_kerf: Any, disc_bore_radius:
 def _made_feature_rib__feature_rib(m: Any, cutter_kerf: Any, made_kerf: Any, rib_width_least: Any) -> Any:
     return cutter_kerf - 2*made_kerf + rib_width_least
 
+def _made_cut_spacing__cut_spacing(m: Any, limit_spacing: Any, made_kerf: Any) -> Any:
+    return limit_spacing - made_kerf
+
+def _made_cut_margin__cut_margin(m: Any, limit_margin: Any, made_kerf: Any) -> Any:
+    return limit_margin - 1 / 2*made_kerf
+
+def _made_slot_seat__slot_seat(m: Any, joint_end_clearance: Any, made_kerf: Any) -> Any:
+    return joint_end_clearance - 1 / 2*made_kerf
+
 def _made_disc_spacing__disc_spacing(m: Any, cutter_kerf: Any, disc_height: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, next_height: Any, sheet_thickness: Any) -> Any:
     return cutter_kerf - disc_height + joint_clearance - joint_slot_width - made_clearance - made_kerf + next_height - sheet_thickness
 
@@ -385,8 +436,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.equatorial_diameter', 'body.equatorial_radius'),
         (
-            Form('body.equatorial_diameter', ('body.equatorial_radius',), _body_equatorial_diameter__body_equatorial_diameter, '2·{0}'),
-            Form('body.equatorial_radius', ('body.equatorial_diameter',), _body_equatorial_diameter__body_equatorial_radius, '{0}/2'),
+            Form(
+                'body.equatorial_diameter',
+                ('body.equatorial_radius',),
+                _body_equatorial_diameter__body_equatorial_diameter,
+                '2·{0}',
+                '2 \\cdot <0>',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.equatorial_diameter',),
+                _body_equatorial_diameter__body_equatorial_radius,
+                '{0}/2',
+                '\\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -395,8 +458,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.polar_diameter', 'body.polar_radius'),
         (
-            Form('body.polar_diameter', ('body.polar_radius',), _body_polar_diameter__body_polar_diameter, '2·{0}'),
-            Form('body.polar_radius', ('body.polar_diameter',), _body_polar_diameter__body_polar_radius, '{0}/2'),
+            Form(
+                'body.polar_diameter',
+                ('body.polar_radius',),
+                _body_polar_diameter__body_polar_diameter,
+                '2·{0}',
+                '2 \\cdot <0>',
+            ),
+            Form(
+                'body.polar_radius',
+                ('body.polar_diameter',),
+                _body_polar_diameter__body_polar_radius,
+                '{0}/2',
+                '\\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -405,8 +480,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.mean_diameter', 'body.mean_radius'),
         (
-            Form('body.mean_diameter', ('body.mean_radius',), _body_mean_diameter__body_mean_diameter, '2·{0}'),
-            Form('body.mean_radius', ('body.mean_diameter',), _body_mean_diameter__body_mean_radius, '{0}/2'),
+            Form(
+                'body.mean_diameter',
+                ('body.mean_radius',),
+                _body_mean_diameter__body_mean_diameter,
+                '2·{0}',
+                '2 \\cdot <0>',
+            ),
+            Form(
+                'body.mean_radius',
+                ('body.mean_diameter',),
+                _body_mean_diameter__body_mean_radius,
+                '{0}/2',
+                '\\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -415,9 +502,27 @@ DESIGN: tuple[Law, ...] = (
         'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
         ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'),
         (
-            Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _body_flattening__body_polar_radius, '{0}·(1 − {1})'),
-            Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _body_flattening__body_equatorial_radius, '{1}/(1 − {0})'),
-            Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _body_flattening__body_flattening, '({0} − {1})/{0}'),
+            Form(
+                'body.polar_radius',
+                ('body.equatorial_radius', 'body.flattening'),
+                _body_flattening__body_polar_radius,
+                '{0}·(1 − {1})',
+                '<0> \\cdot \\left(1 - <1>\\right)',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.flattening', 'body.polar_radius'),
+                _body_flattening__body_equatorial_radius,
+                '{1}/(1 − {0})',
+                '\\frac{<1>}{1 - <0>}',
+            ),
+            Form(
+                'body.flattening',
+                ('body.equatorial_radius', 'body.polar_radius'),
+                _body_flattening__body_flattening,
+                '({0} − {1})/{0}',
+                '\\frac{<0> - <1>}{<0>}',
+            ),
         ),
     ),
     Law(
@@ -426,7 +531,13 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.flattening',),
         (
-            Form('body.flattening', (), _body_is_sphere__body_flattening, '0'),
+            Form(
+                'body.flattening',
+                (),
+                _body_is_sphere__body_flattening,
+                '0',
+                '0',
+            ),
         ),
     ),
     Law(
@@ -435,8 +546,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.equatorial_radius', 'body.mean_radius'),
         (
-            Form('body.mean_radius', ('body.equatorial_radius',), _body_mean_of_sphere__body_mean_radius, '{0}'),
-            Form('body.equatorial_radius', ('body.mean_radius',), _body_mean_of_sphere__body_equatorial_radius, '{0}'),
+            Form(
+                'body.mean_radius',
+                ('body.equatorial_radius',),
+                _body_mean_of_sphere__body_mean_radius,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.mean_radius',),
+                _body_mean_of_sphere__body_equatorial_radius,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -445,9 +568,27 @@ DESIGN: tuple[Law, ...] = (
         'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
         ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'),
         (
-            Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _body_mean_arithmetic__body_mean_radius, '{0}·(3 − {1})/3'),
-            Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _body_mean_arithmetic__body_equatorial_radius, '3·{1}/(3 − {0})'),
-            Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _body_mean_arithmetic__body_flattening, '3 − 3·{1}/{0}'),
+            Form(
+                'body.mean_radius',
+                ('body.equatorial_radius', 'body.flattening'),
+                _body_mean_arithmetic__body_mean_radius,
+                '{0}·(3 − {1})/3',
+                '\\frac{<0> \\cdot \\left(3 - <1>\\right)}{3}',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.flattening', 'body.mean_radius'),
+                _body_mean_arithmetic__body_equatorial_radius,
+                '3·{1}/(3 − {0})',
+                '\\frac{3 \\cdot <1>}{3 - <0>}',
+            ),
+            Form(
+                'body.flattening',
+                ('body.equatorial_radius', 'body.mean_radius'),
+                _body_mean_arithmetic__body_flattening,
+                '3 − 3·{1}/{0}',
+                '3 - \\frac{3 \\cdot <1>}{<0>}',
+            ),
         ),
     ),
     Law(
@@ -456,9 +597,27 @@ DESIGN: tuple[Law, ...] = (
         'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3',
         ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'),
         (
-            Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _body_mean_volumetric__body_mean_radius, '{0}·∛(1 − {1})'),
-            Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _body_mean_volumetric__body_equatorial_radius, '{1}/∛(1 − {0})'),
-            Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _body_mean_volumetric__body_flattening, '1 − {1}³/{0}³'),
+            Form(
+                'body.mean_radius',
+                ('body.equatorial_radius', 'body.flattening'),
+                _body_mean_volumetric__body_mean_radius,
+                '{0}·∛(1 − {1})',
+                '<0> \\cdot \\sqrt[3]{1 - <1>}',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.flattening', 'body.mean_radius'),
+                _body_mean_volumetric__body_equatorial_radius,
+                '{1}/∛(1 − {0})',
+                '\\frac{<1>}{\\sqrt[3]{1 - <0>}}',
+            ),
+            Form(
+                'body.flattening',
+                ('body.equatorial_radius', 'body.mean_radius'),
+                _body_mean_volumetric__body_flattening,
+                '1 − {1}³/{0}³',
+                '1 - \\frac{<1>^{3}}{<0>^{3}}',
+            ),
         ),
     ),
     Law(
@@ -467,20 +626,85 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('body.equatorial_radius', 'model.equatorial_radius', 'scale.denominator'),
         (
-            Form('model.equatorial_radius', ('body.equatorial_radius', 'scale.denominator'), _scale_equatorial__model_equatorial_radius, '{0}/{1}'),
-            Form('body.equatorial_radius', ('model.equatorial_radius', 'scale.denominator'), _scale_equatorial__body_equatorial_radius, '{0}·{1}'),
-            Form('scale.denominator', ('body.equatorial_radius', 'model.equatorial_radius'), _scale_equatorial__scale_denominator, '{0}/{1}'),
+            Form(
+                'model.equatorial_radius',
+                ('body.equatorial_radius', 'scale.denominator'),
+                _scale_equatorial__model_equatorial_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('model.equatorial_radius', 'scale.denominator'),
+                _scale_equatorial__body_equatorial_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.equatorial_radius', 'model.equatorial_radius'),
+                _scale_equatorial__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
         ),
     ),
     Law(
         'scale-polar',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.polar_radius', 'model.polar_radius', 'scale.denominator'),
+        (
+            Form(
+                'model.polar_radius',
+                ('body.polar_radius', 'scale.denominator'),
+                _scale_polar__model_polar_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.polar_radius',
+                ('model.polar_radius', 'scale.denominator'),
+                _scale_polar__body_polar_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.polar_radius', 'model.polar_radius'),
+                _scale_polar__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'scale-flattening',
         "a model keeps the body's flattening",
         'definition',
         ('body.flattening', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('model.polar_radius', ('body.flattening', 'model.equatorial_radius'), _scale_polar__model_polar_radius, '{1}·(1 − {0})'),
-            Form('body.flattening', ('model.equatorial_radius', 'model.polar_radius'), _scale_polar__body_flattening, '({0} − {1})/{0}'),
-            Form('model.equatorial_radius', ('body.flattening', 'model.polar_radius'), _scale_polar__model_equatorial_radius, '{1}/(1 − {0})'),
+            Form(
+                'model.polar_radius',
+                ('body.flattening', 'model.equatorial_radius'),
+                _scale_flattening__model_polar_radius,
+                '{1}·(1 − {0})',
+                '<1> \\cdot \\left(1 - <0>\\right)',
+            ),
+            Form(
+                'body.flattening',
+                ('model.equatorial_radius', 'model.polar_radius'),
+                _scale_flattening__body_flattening,
+                '({0} − {1})/{0}',
+                '\\frac{<0> - <1>}{<0>}',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('body.flattening', 'model.polar_radius'),
+                _scale_flattening__model_equatorial_radius,
+                '{1}/(1 − {0})',
+                '\\frac{<1>}{1 - <0>}',
+            ),
         ),
     ),
     Law(
@@ -489,8 +713,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('model.equatorial_diameter', 'model.equatorial_radius'),
         (
-            Form('model.equatorial_diameter', ('model.equatorial_radius',), _model_equatorial_diameter__model_equatorial_diameter, '2·{0}'),
-            Form('model.equatorial_radius', ('model.equatorial_diameter',), _model_equatorial_diameter__model_equatorial_radius, '{0}/2'),
+            Form(
+                'model.equatorial_diameter',
+                ('model.equatorial_radius',),
+                _model_equatorial_diameter__model_equatorial_diameter,
+                '2·{0}',
+                '2 \\cdot <0>',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('model.equatorial_diameter',),
+                _model_equatorial_diameter__model_equatorial_radius,
+                '{0}/2',
+                '\\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -499,8 +735,20 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('model.height', 'model.polar_radius'),
         (
-            Form('model.height', ('model.polar_radius',), _model_height__model_height, '2·{0}'),
-            Form('model.polar_radius', ('model.height',), _model_height__model_polar_radius, '{0}/2'),
+            Form(
+                'model.height',
+                ('model.polar_radius',),
+                _model_height__model_height,
+                '2·{0}',
+                '2 \\cdot <0>',
+            ),
+            Form(
+                'model.polar_radius',
+                ('model.height',),
+                _model_height__model_polar_radius,
+                '{0}/2',
+                '\\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -509,9 +757,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('model.equatorial_radius', 'rib.inner_equatorial_radius', 'rib.width_equator'),
         (
-            Form('rib.inner_equatorial_radius', ('model.equatorial_radius', 'rib.width_equator'), _rib_inner_equator__rib_inner_equatorial_radius, '{0} − {1}'),
-            Form('model.equatorial_radius', ('rib.inner_equatorial_radius', 'rib.width_equator'), _rib_inner_equator__model_equatorial_radius, '{0} + {1}'),
-            Form('rib.width_equator', ('model.equatorial_radius', 'rib.inner_equatorial_radius'), _rib_inner_equator__rib_width_equator, '{0} − {1}'),
+            Form(
+                'rib.inner_equatorial_radius',
+                ('model.equatorial_radius', 'rib.width_equator'),
+                _rib_inner_equator__rib_inner_equatorial_radius,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('rib.inner_equatorial_radius', 'rib.width_equator'),
+                _rib_inner_equator__model_equatorial_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'rib.width_equator',
+                ('model.equatorial_radius', 'rib.inner_equatorial_radius'),
+                _rib_inner_equator__rib_width_equator,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -520,9 +786,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('model.polar_radius', 'rib.inner_polar_radius', 'rib.width_pole'),
         (
-            Form('rib.inner_polar_radius', ('model.polar_radius', 'rib.width_pole'), _rib_inner_pole__rib_inner_polar_radius, '{0} − {1}'),
-            Form('model.polar_radius', ('rib.inner_polar_radius', 'rib.width_pole'), _rib_inner_pole__model_polar_radius, '{0} + {1}'),
-            Form('rib.width_pole', ('model.polar_radius', 'rib.inner_polar_radius'), _rib_inner_pole__rib_width_pole, '{0} − {1}'),
+            Form(
+                'rib.inner_polar_radius',
+                ('model.polar_radius', 'rib.width_pole'),
+                _rib_inner_pole__rib_inner_polar_radius,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'model.polar_radius',
+                ('rib.inner_polar_radius', 'rib.width_pole'),
+                _rib_inner_pole__model_polar_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'rib.width_pole',
+                ('model.polar_radius', 'rib.inner_polar_radius'),
+                _rib_inner_pole__rib_width_pole,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -531,9 +815,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap', 'sheet.thickness'),
         (
-            Form('rib.pole_gap', ('rib.angle', 'rib.pole_allowance', 'sheet.thickness'), _rib_pole_gap__rib_pole_gap, '{1} + {2}·cos({0}/2)/(2·sin({0}/2))'),
-            Form('rib.pole_allowance', ('rib.angle', 'rib.pole_gap', 'sheet.thickness'), _rib_pole_gap__rib_pole_allowance, '{1} − {2}/(2·tan({0}/2))'),
-            Form('sheet.thickness', ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap'), _rib_pole_gap__sheet_thickness, '2·({2} − {1})·tan({0}/2)'),
+            Form(
+                'rib.pole_gap',
+                ('rib.angle', 'rib.pole_allowance', 'sheet.thickness'),
+                _rib_pole_gap__rib_pole_gap,
+                '{1} + {2}·cos({0}/2)/(2·sin({0}/2))',
+                '<1> + \\frac{<2> \\cdot \\cos\\left(\\frac{<0>}{2}\\right)}{2 \\cdot \\sin\\left(\\frac{<0>}{2}\\right)}',
+            ),
+            Form(
+                'rib.pole_allowance',
+                ('rib.angle', 'rib.pole_gap', 'sheet.thickness'),
+                _rib_pole_gap__rib_pole_allowance,
+                '{1} − {2}/(2·tan({0}/2))',
+                '<1> - \\frac{<2>}{2 \\cdot \\tan\\left(\\frac{<0>}{2}\\right)}',
+            ),
+            Form(
+                'sheet.thickness',
+                ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap'),
+                _rib_pole_gap__sheet_thickness,
+                '2·({2} − {1})·tan({0}/2)',
+                '2 \\cdot \\left(<2> - <1>\\right) \\cdot \\tan\\left(\\frac{<0>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -542,10 +844,34 @@ DESIGN: tuple[Law, ...] = (
         'equation of the ellipse (any geometry text)',
         ('model.equatorial_radius', 'model.polar_radius', 'rib.height', 'rib.pole_gap'),
         (
-            Form('rib.height', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _rib_height__rib_height, '2·{1}·√(({0} + {2})·({0} − {2}))/{0}'),
-            Form('model.equatorial_radius', ('model.polar_radius', 'rib.height', 'rib.pole_gap'), _rib_height__model_equatorial_radius, '2·{0}·{2}·√(1/(4·{0}² − {1}²))'),
-            Form('model.polar_radius', ('model.equatorial_radius', 'rib.height', 'rib.pole_gap'), _rib_height__model_polar_radius, '{0}·{1}/(2·√({0}² − {2}²))'),
-            Form('rib.pole_gap', ('model.equatorial_radius', 'model.polar_radius', 'rib.height'), _rib_height__rib_pole_gap, '√((4·{1}² − {2}²)/{1}²)·|{0}|/2'),
+            Form(
+                'rib.height',
+                ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'),
+                _rib_height__rib_height,
+                '2·{1}·√(({0} + {2})·({0} − {2}))/{0}',
+                '\\frac{2 \\cdot <1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('model.polar_radius', 'rib.height', 'rib.pole_gap'),
+                _rib_height__model_equatorial_radius,
+                '2·{0}·{2}·√(1/(4·{0}² − {1}²))',
+                '2 \\cdot <0> \\cdot <2> \\cdot \\sqrt{\\frac{1}{4 \\cdot <0>^{2} - <1>^{2}}}',
+            ),
+            Form(
+                'model.polar_radius',
+                ('model.equatorial_radius', 'rib.height', 'rib.pole_gap'),
+                _rib_height__model_polar_radius,
+                '{0}·{1}/(2·√({0}² − {2}²))',
+                '\\frac{<0> \\cdot <1>}{2 \\cdot \\sqrt{<0>^{2} - <2>^{2}}}',
+            ),
+            Form(
+                'rib.pole_gap',
+                ('model.equatorial_radius', 'model.polar_radius', 'rib.height'),
+                _rib_height__rib_pole_gap,
+                '√((4·{1}² − {2}²)/{1}²)·|{0}|/2',
+                '\\frac{\\sqrt{\\frac{4 \\cdot <1>^{2} - <2>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <0> \\right\\rvert}{2}',
+            ),
         ),
     ),
     Law(
@@ -554,7 +880,13 @@ DESIGN: tuple[Law, ...] = (
         'theorem of Pythagoras',
         ('model.equatorial_radius', 'rib.proud', 'sheet.thickness'),
         (
-            Form('rib.proud', ('model.equatorial_radius', 'sheet.thickness'), _rib_proud__rib_proud, '√({0}² + {1}²/4) − {0}'),
+            Form(
+                'rib.proud',
+                ('model.equatorial_radius', 'sheet.thickness'),
+                _rib_proud__rib_proud,
+                '√({0}² + {1}²/4) − {0}',
+                '\\sqrt{<0>^{2} + \\frac{<1>^{2}}{4}} - <0>',
+            ),
         ),
     ),
     Law(
@@ -563,9 +895,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('joint.clearance', 'joint.slot_width', 'sheet.thickness'),
         (
-            Form('joint.slot_width', ('joint.clearance', 'sheet.thickness'), _slot_width__joint_slot_width, '{0} + {1}'),
-            Form('joint.clearance', ('joint.slot_width', 'sheet.thickness'), _slot_width__joint_clearance, '{0} − {1}'),
-            Form('sheet.thickness', ('joint.clearance', 'joint.slot_width'), _slot_width__sheet_thickness, '{1} − {0}'),
+            Form(
+                'joint.slot_width',
+                ('joint.clearance', 'sheet.thickness'),
+                _slot_width__joint_slot_width,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'joint.clearance',
+                ('joint.slot_width', 'sheet.thickness'),
+                _slot_width__joint_clearance,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'sheet.thickness',
+                ('joint.clearance', 'joint.slot_width'),
+                _slot_width__sheet_thickness,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
         ),
     ),
     Law(
@@ -574,9 +924,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.slot_width', 'joint.slot_width_drawn'),
         (
-            Form('joint.slot_width_drawn', ('cutter.kerf', 'joint.slot_width'), _slot_width_drawn_file__joint_slot_width_drawn, '{1} − {0}'),
-            Form('cutter.kerf', ('joint.slot_width', 'joint.slot_width_drawn'), _slot_width_drawn_file__cutter_kerf, '{0} − {1}'),
-            Form('joint.slot_width', ('cutter.kerf', 'joint.slot_width_drawn'), _slot_width_drawn_file__joint_slot_width, '{0} + {1}'),
+            Form(
+                'joint.slot_width_drawn',
+                ('cutter.kerf', 'joint.slot_width'),
+                _slot_width_drawn_file__joint_slot_width_drawn,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'cutter.kerf',
+                ('joint.slot_width', 'joint.slot_width_drawn'),
+                _slot_width_drawn_file__cutter_kerf,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'joint.slot_width',
+                ('cutter.kerf', 'joint.slot_width_drawn'),
+                _slot_width_drawn_file__joint_slot_width,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
         ),
     ),
     Law(
@@ -585,8 +953,20 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('joint.slot_width', 'joint.slot_width_drawn'),
         (
-            Form('joint.slot_width_drawn', ('joint.slot_width',), _slot_width_drawn_machine__joint_slot_width_drawn, '{0}'),
-            Form('joint.slot_width', ('joint.slot_width_drawn',), _slot_width_drawn_machine__joint_slot_width, '{0}'),
+            Form(
+                'joint.slot_width_drawn',
+                ('joint.slot_width',),
+                _slot_width_drawn_machine__joint_slot_width_drawn,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'joint.slot_width',
+                ('joint.slot_width_drawn',),
+                _slot_width_drawn_machine__joint_slot_width,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -595,9 +975,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('joint.gap', 'joint.slot_width', 'sheet.thickness'),
         (
-            Form('joint.gap', ('joint.slot_width', 'sheet.thickness'), _joint_gap__joint_gap, '{0} − {1}'),
-            Form('joint.slot_width', ('joint.gap', 'sheet.thickness'), _joint_gap__joint_slot_width, '{0} + {1}'),
-            Form('sheet.thickness', ('joint.gap', 'joint.slot_width'), _joint_gap__sheet_thickness, '{1} − {0}'),
+            Form(
+                'joint.gap',
+                ('joint.slot_width', 'sheet.thickness'),
+                _joint_gap__joint_gap,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'joint.slot_width',
+                ('joint.gap', 'sheet.thickness'),
+                _joint_gap__joint_slot_width,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'sheet.thickness',
+                ('joint.gap', 'joint.slot_width'),
+                _joint_gap__sheet_thickness,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
         ),
     ),
     Law(
@@ -606,9 +1004,27 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('disc.fraction', 'disc.height', 'model.polar_radius'),
         (
-            Form('disc.height', ('disc.fraction', 'model.polar_radius'), _disc_fraction__disc_height, '{0}·{1}'),
-            Form('disc.fraction', ('disc.height', 'model.polar_radius'), _disc_fraction__disc_fraction, '{0}/{1}'),
-            Form('model.polar_radius', ('disc.fraction', 'disc.height'), _disc_fraction__model_polar_radius, '{1}/{0}'),
+            Form(
+                'disc.height',
+                ('disc.fraction', 'model.polar_radius'),
+                _disc_fraction__disc_height,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'disc.fraction',
+                ('disc.height', 'model.polar_radius'),
+                _disc_fraction__disc_fraction,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'model.polar_radius',
+                ('disc.fraction', 'disc.height'),
+                _disc_fraction__model_polar_radius,
+                '{1}/{0}',
+                '\\frac{<1>}{<0>}',
+            ),
         ),
     ),
     Law(
@@ -617,7 +1033,13 @@ DESIGN: tuple[Law, ...] = (
         'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
         ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _disc_latitude_geocentric__disc_height, '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)'),
+            Form(
+                'disc.height',
+                ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
+                _disc_latitude_geocentric__disc_height,
+                '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)',
+                '\\frac{<1> \\cdot <2> \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\sin^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\cos^{2}\\left(<0>\\right)}}',
+            ),
         ),
     ),
     Law(
@@ -626,7 +1048,13 @@ DESIGN: tuple[Law, ...] = (
         'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
         ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _disc_latitude_geodetic__disc_height, '{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)'),
+            Form(
+                'disc.height',
+                ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'),
+                _disc_latitude_geodetic__disc_height,
+                '{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)',
+                '\\frac{<2>^{2} \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\cos^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\sin^{2}\\left(<0>\\right)}}',
+            ),
         ),
     ),
     Law(
@@ -635,7 +1063,13 @@ DESIGN: tuple[Law, ...] = (
         'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
         ('disc.height', 'disc.latitude', 'model.polar_radius'),
         (
-            Form('disc.height', ('disc.latitude', 'model.polar_radius'), _disc_latitude_parametric__disc_height, '{1}·sin({0})'),
+            Form(
+                'disc.height',
+                ('disc.latitude', 'model.polar_radius'),
+                _disc_latitude_parametric__disc_height,
+                '{1}·sin({0})',
+                '<1> \\cdot \\sin\\left(<0>\\right)',
+            ),
         ),
     ),
     Law(
@@ -644,17 +1078,78 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('disc.height', 'original.height'),
         (
-            Form('disc.height', ('original.height',), _disc_mirror__disc_height, '−{0}'),
-            Form('original.height', ('disc.height',), _disc_mirror__original_height, '−{0}'),
+            Form(
+                'disc.height',
+                ('original.height',),
+                _disc_mirror__disc_height,
+                '−{0}',
+                '- <0>',
+            ),
+            Form(
+                'original.height',
+                ('disc.height',),
+                _disc_mirror__original_height,
+                '−{0}',
+                '- <0>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-side',
+        'north of the equator or on it, or south',
+        'definition',
+        ('disc.height', 'disc.side'),
+        (
+            Form(
+                'disc.side',
+                ('disc.height',),
+                _disc_side__disc_side,
+                '(1 if {0} ≥ 0, else −1)',
+                '\\begin{cases} 1 & \\text{if } <0> \\geq 0 \\cr -1 & \\text{else} \\end{cases}',
+                (
+                    Branch(
+                        'north of the equator or on it',
+                        _disc_side__disc_side__1,
+                        '1',
+                        '1',
+                    ),
+                    Branch(
+                        'south of the equator',
+                        _disc_side__disc_side__2,
+                        '−1',
+                        '-1',
+                    ),
+                ),
+            ),
         ),
     ),
     Law(
         'disc-far-height',
         'half the thickness beyond the mid-height, away from the equator',
         'docs/explanation/geometry.md',
-        ('disc.far_height', 'disc.height', 'sheet.thickness'),
+        ('disc.far_height', 'disc.height', 'disc.side', 'sheet.thickness'),
         (
-            Form('disc.far_height', ('disc.height', 'sheet.thickness'), _disc_far_height__disc_far_height, '{1}/2 + |{0}|'),
+            Form(
+                'disc.far_height',
+                ('disc.height', 'disc.side', 'sheet.thickness'),
+                _disc_far_height__disc_far_height,
+                '{2}/2 + {0}·{1}',
+                '\\frac{<2>}{2} + <0> \\cdot <1>',
+            ),
+            Form(
+                'disc.height',
+                ('disc.far_height', 'disc.side', 'sheet.thickness'),
+                _disc_far_height__disc_height,
+                '({0} − {2}/2)/{1}',
+                '\\frac{<0> - \\frac{<2>}{2}}{<1>}',
+            ),
+            Form(
+                'sheet.thickness',
+                ('disc.far_height', 'disc.height', 'disc.side'),
+                _disc_far_height__sheet_thickness,
+                '2·{0} − 2·{1}·{2}',
+                '2 \\cdot <0> - 2 \\cdot <1> \\cdot <2>',
+            ),
         ),
     ),
     Law(
@@ -663,10 +1158,34 @@ DESIGN: tuple[Law, ...] = (
         'equation of the ellipse (any geometry text)',
         ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}'),
-            Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|'),
-            Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)'),
-            Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))'),
+            Form(
+                'disc.skin_radius',
+                ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'),
+                _disc_skin__disc_skin_radius,
+                '{1}·√(({0} + {2})·({2} − {0}))/{2}',
+                '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}',
+            ),
+            Form(
+                'disc.far_height',
+                ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'),
+                _disc_skin__disc_far_height,
+                '√(({1}² − {0}²)/{1}²)·|{2}|',
+                '\\sqrt{\\frac{<1>^{2} - <0>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <2> \\right\\rvert',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'),
+                _disc_skin__model_equatorial_radius,
+                '{1}·{2}/√({2}² − {0}²)',
+                '\\frac{<1> \\cdot <2>}{\\sqrt{<2>^{2} - <0>^{2}}}',
+            ),
+            Form(
+                'model.polar_radius',
+                ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'),
+                _disc_skin__model_polar_radius,
+                '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))',
+                '<0> \\cdot <2> \\cdot \\sqrt{- \\frac{1}{\\left(<1> + <2>\\right) \\cdot \\left(<1> - <2>\\right)}}',
+            ),
         ),
     ),
     Law(
@@ -675,7 +1194,13 @@ DESIGN: tuple[Law, ...] = (
         'equation of the ellipse (any geometry text)',
         ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}'),
+            Form(
+                'disc.mid_skin_radius',
+                ('disc.height', 'model.equatorial_radius', 'model.polar_radius'),
+                _disc_mid_skin__disc_mid_skin_radius,
+                '{1}·√(({0} + {2})·({2} − {0}))/{2}',
+                '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}',
+            ),
         ),
     ),
     Law(
@@ -684,7 +1209,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.height', 'disc.rib_inner_radius', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
         (
-            Form('disc.rib_inner_radius', ('disc.height', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _disc_rib_inner__disc_rib_inner_radius, 'max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})'),
+            Form(
+                'disc.rib_inner_radius',
+                ('disc.height', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
+                _disc_rib_inner__disc_rib_inner_radius,
+                'max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})',
+                '\\max\\left(<3>, \\frac{<1> \\cdot \\sqrt{\\max\\left(0, \\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)\\right)}}{<2>}\\right)',
+                (
+                    Branch(
+                        'the pole gap',
+                        _disc_rib_inner__disc_rib_inner_radius__1,
+                        '{3}',
+                        '<3>',
+                    ),
+                    Branch(
+                        'the inner ellipse',
+                        _disc_rib_inner__disc_rib_inner_radius__2,
+                        '{1}·√(({0} + {2})·({2} − {0}))/{2}',
+                        '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}',
+                    ),
+                ),
+            ),
         ),
     ),
     Law(
@@ -693,10 +1238,34 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'),
         (
-            Form('disc.joint_radius', ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), _disc_joint__disc_joint_radius, '{1} + {2}·({0} − {1})'),
-            Form('disc.mid_skin_radius', ('disc.joint_radius', 'disc.rib_inner_radius', 'joint.engagement'), _disc_joint__disc_mid_skin_radius, '({0} + {1}·{2} − {1})/{2}'),
-            Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'), _disc_joint__disc_rib_inner_radius, '({1}·{2} − {0})/({2} − 1)'),
-            Form('joint.engagement', ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'), _disc_joint__joint_engagement, '({2} − {0})/({2} − {1})'),
+            Form(
+                'disc.joint_radius',
+                ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'),
+                _disc_joint__disc_joint_radius,
+                '{1} + {2}·({0} − {1})',
+                '<1> + <2> \\cdot \\left(<0> - <1>\\right)',
+            ),
+            Form(
+                'disc.mid_skin_radius',
+                ('disc.joint_radius', 'disc.rib_inner_radius', 'joint.engagement'),
+                _disc_joint__disc_mid_skin_radius,
+                '({0} + {1}·{2} − {1})/{2}',
+                '\\frac{<0> + <1> \\cdot <2> - <1>}{<2>}',
+            ),
+            Form(
+                'disc.rib_inner_radius',
+                ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'),
+                _disc_joint__disc_rib_inner_radius,
+                '({1}·{2} − {0})/({2} − 1)',
+                '\\frac{<1> \\cdot <2> - <0>}{<2> - 1}',
+            ),
+            Form(
+                'joint.engagement',
+                ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'),
+                _disc_joint__joint_engagement,
+                '({2} − {0})/({2} − {1})',
+                '\\frac{<2> - <0>}{<2> - <1>}',
+            ),
         ),
     ),
     Law(
@@ -705,9 +1274,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.radius', 'disc.setback', 'disc.skin_radius'),
         (
-            Form('disc.radius', ('disc.setback', 'disc.skin_radius'), _disc_radius_cross_lap__disc_radius, '{1} − {0}'),
-            Form('disc.setback', ('disc.radius', 'disc.skin_radius'), _disc_radius_cross_lap__disc_setback, '{1} − {0}'),
-            Form('disc.skin_radius', ('disc.radius', 'disc.setback'), _disc_radius_cross_lap__disc_skin_radius, '{0} + {1}'),
+            Form(
+                'disc.radius',
+                ('disc.setback', 'disc.skin_radius'),
+                _disc_radius_cross_lap__disc_radius,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'disc.setback',
+                ('disc.radius', 'disc.skin_radius'),
+                _disc_radius_cross_lap__disc_setback,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'disc.skin_radius',
+                ('disc.radius', 'disc.setback'),
+                _disc_radius_cross_lap__disc_skin_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
         ),
     ),
     Law(
@@ -716,8 +1303,20 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.radius'),
         (
-            Form('disc.radius', ('disc.joint_radius',), _disc_radius_housed__disc_radius, '{0}'),
-            Form('disc.joint_radius', ('disc.radius',), _disc_radius_housed__disc_joint_radius, '{0}'),
+            Form(
+                'disc.radius',
+                ('disc.joint_radius',),
+                _disc_radius_housed__disc_radius,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.radius',),
+                _disc_radius_housed__disc_joint_radius,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -726,9 +1325,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.notch_depth', 'disc.rib_inner_radius'),
         (
-            Form('disc.notch_depth', ('disc.joint_radius', 'disc.rib_inner_radius'), _disc_notch_depth__disc_notch_depth, '{0} − {1}'),
-            Form('disc.joint_radius', ('disc.notch_depth', 'disc.rib_inner_radius'), _disc_notch_depth__disc_joint_radius, '{0} + {1}'),
-            Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.notch_depth'), _disc_notch_depth__disc_rib_inner_radius, '{0} − {1}'),
+            Form(
+                'disc.notch_depth',
+                ('disc.joint_radius', 'disc.rib_inner_radius'),
+                _disc_notch_depth__disc_notch_depth,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.notch_depth', 'disc.rib_inner_radius'),
+                _disc_notch_depth__disc_joint_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'disc.rib_inner_radius',
+                ('disc.joint_radius', 'disc.notch_depth'),
+                _disc_notch_depth__disc_rib_inner_radius,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -737,9 +1354,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.radius', 'disc.slot_depth'),
         (
-            Form('disc.slot_depth', ('disc.joint_radius', 'disc.radius'), _disc_slot_depth__disc_slot_depth, '{1} − {0}'),
-            Form('disc.joint_radius', ('disc.radius', 'disc.slot_depth'), _disc_slot_depth__disc_joint_radius, '{0} − {1}'),
-            Form('disc.radius', ('disc.joint_radius', 'disc.slot_depth'), _disc_slot_depth__disc_radius, '{0} + {1}'),
+            Form(
+                'disc.slot_depth',
+                ('disc.joint_radius', 'disc.radius'),
+                _disc_slot_depth__disc_slot_depth,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.radius', 'disc.slot_depth'),
+                _disc_slot_depth__disc_joint_radius,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'disc.radius',
+                ('disc.joint_radius', 'disc.slot_depth'),
+                _disc_slot_depth__disc_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
         ),
     ),
     Law(
@@ -748,9 +1383,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.slot_web', 'joint.slot_width', 'rib.angle'),
         (
-            Form('disc.slot_web', ('disc.joint_radius', 'joint.slot_width', 'rib.angle'), _disc_slot_web__disc_slot_web, '2·{0}·sin({2}/2) − {1}·cos({2}/2)'),
-            Form('disc.joint_radius', ('disc.slot_web', 'joint.slot_width', 'rib.angle'), _disc_slot_web__disc_joint_radius, '({0} + {1}·cos({2}/2))/(2·sin({2}/2))'),
-            Form('joint.slot_width', ('disc.joint_radius', 'disc.slot_web', 'rib.angle'), _disc_slot_web__joint_slot_width, '2·{0}·tan({2}/2) − {1}/cos({2}/2)'),
+            Form(
+                'disc.slot_web',
+                ('disc.joint_radius', 'joint.slot_width', 'rib.angle'),
+                _disc_slot_web__disc_slot_web,
+                '2·{0}·sin({2}/2) − {1}·cos({2}/2)',
+                '2 \\cdot <0> \\cdot \\sin\\left(\\frac{<2>}{2}\\right) - <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.slot_web', 'joint.slot_width', 'rib.angle'),
+                _disc_slot_web__disc_joint_radius,
+                '({0} + {1}·cos({2}/2))/(2·sin({2}/2))',
+                '\\frac{<0> + <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)}{2 \\cdot \\sin\\left(\\frac{<2>}{2}\\right)}',
+            ),
+            Form(
+                'joint.slot_width',
+                ('disc.joint_radius', 'disc.slot_web', 'rib.angle'),
+                _disc_slot_web__joint_slot_width,
+                '2·{0}·tan({2}/2) − {1}/cos({2}/2)',
+                '2 \\cdot <0> \\cdot \\tan\\left(\\frac{<2>}{2}\\right) - \\frac{<1>}{\\cos\\left(\\frac{<2>}{2}\\right)}',
+            ),
         ),
     ),
     Law(
@@ -759,10 +1412,34 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'joint.end_clearance'),
         (
-            Form('disc.ligament', ('disc.joint_radius', 'disc.skin_radius', 'joint.end_clearance'), _disc_ligament__disc_ligament, '{1} − {0} − {2}'),
-            Form('disc.joint_radius', ('disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), _disc_ligament__disc_joint_radius, '{1} − {0} − {2}'),
-            Form('disc.skin_radius', ('disc.joint_radius', 'disc.ligament', 'joint.end_clearance'), _disc_ligament__disc_skin_radius, '{0} + {1} + {2}'),
-            Form('joint.end_clearance', ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'), _disc_ligament__joint_end_clearance, '{2} − {0} − {1}'),
+            Form(
+                'disc.ligament',
+                ('disc.joint_radius', 'disc.skin_radius', 'joint.end_clearance'),
+                _disc_ligament__disc_ligament,
+                '{1} − {0} − {2}',
+                '<1> - <0> - <2>',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.ligament', 'disc.skin_radius', 'joint.end_clearance'),
+                _disc_ligament__disc_joint_radius,
+                '{1} − {0} − {2}',
+                '<1> - <0> - <2>',
+            ),
+            Form(
+                'disc.skin_radius',
+                ('disc.joint_radius', 'disc.ligament', 'joint.end_clearance'),
+                _disc_ligament__disc_skin_radius,
+                '{0} + {1} + {2}',
+                '<0> + <1> + <2>',
+            ),
+            Form(
+                'joint.end_clearance',
+                ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'),
+                _disc_ligament__joint_end_clearance,
+                '{2} − {0} − {1}',
+                '<2> - <0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -771,7 +1448,27 @@ DESIGN: tuple[Law, ...] = (
         'common practice, no source',
         ('disc.bore_wall', 'disc.notch_depth', 'sheet.thickness'),
         (
-            Form('disc.bore_wall', ('disc.notch_depth', 'sheet.thickness'), _disc_bore_wall__disc_bore_wall, 'max(3·{1}, {0} + 3·{1}/2)'),
+            Form(
+                'disc.bore_wall',
+                ('disc.notch_depth', 'sheet.thickness'),
+                _disc_bore_wall__disc_bore_wall,
+                'max(3·{1}, {0} + 3·{1}/2)',
+                '\\max\\left(3 \\cdot <1>, <0> + \\frac{3 \\cdot <1>}{2}\\right)',
+                (
+                    Branch(
+                        'three thicknesses',
+                        _disc_bore_wall__disc_bore_wall__1,
+                        '3·{1}',
+                        '3 \\cdot <1>',
+                    ),
+                    Branch(
+                        "the notch's depth and one and a half thicknesses",
+                        _disc_bore_wall__disc_bore_wall__2,
+                        '{0} + 3·{1}/2',
+                        '<0> + \\frac{3 \\cdot <1>}{2}',
+                    ),
+                ),
+            ),
         ),
     ),
     Law(
@@ -780,7 +1477,27 @@ DESIGN: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'),
         (
-            Form('disc.bore_radius', ('disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), _disc_bore_auto__disc_bore_radius, '({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)'),
+            Form(
+                'disc.bore_radius',
+                ('disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'),
+                _disc_bore_auto__disc_bore_radius,
+                '({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)',
+                '\\begin{cases} <1> - <0> - <2> & \\text{if } <1> - <0> - <2> \\geq 3 \\cdot <3> \\cr 0 & \\text{else} \\end{cases}',
+                (
+                    Branch(
+                        'what the wall leaves',
+                        _disc_bore_auto__disc_bore_radius__1,
+                        '{1} − {0} − {2}',
+                        '<1> - <0> - <2>',
+                    ),
+                    Branch(
+                        'no bore',
+                        _disc_bore_auto__disc_bore_radius__2,
+                        '0',
+                        '0',
+                    ),
+                ),
+            ),
         ),
     ),
     Law(
@@ -789,7 +1506,13 @@ DESIGN: tuple[Law, ...] = (
         'definition',
         ('disc.bore_radius',),
         (
-            Form('disc.bore_radius', (), _disc_bore_none__disc_bore_radius, '0'),
+            Form(
+                'disc.bore_radius',
+                (),
+                _disc_bore_none__disc_bore_radius,
+                '0',
+                '0',
+            ),
         ),
     ),
 )
@@ -801,7 +1524,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('made.thickness', 'sheet.thickness'),
         (
-            Form('sheet.thickness', ('made.thickness',), _made_sheet_thickness__sheet_thickness, '{0}'),
+            Form(
+                'sheet.thickness',
+                ('made.thickness',),
+                _made_sheet_thickness__sheet_thickness,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -810,7 +1539,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf'),
         (
-            Form('cutter.kerf', ('made.kerf',), _made_cutter_kerf__cutter_kerf, '{0}'),
+            Form(
+                'cutter.kerf',
+                ('made.kerf',),
+                _made_cutter_kerf__cutter_kerf,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -819,7 +1554,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('joint.clearance', 'made.clearance'),
         (
-            Form('joint.clearance', ('made.clearance',), _made_joint_clearance__joint_clearance, '{0}'),
+            Form(
+                'joint.clearance',
+                ('made.clearance',),
+                _made_joint_clearance__joint_clearance,
+                '{0}',
+                '<0>',
+            ),
         ),
     ),
     Law(
@@ -828,7 +1569,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf'),
         (
-            Form('joint.slot_width', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf'), _made_joint_slot_width__joint_slot_width, '{2} + {3} + {4} − {0} − {1}'),
+            Form(
+                'joint.slot_width',
+                ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf'),
+                _made_joint_slot_width__joint_slot_width,
+                '{2} + {3} + {4} − {0} − {1}',
+                '<2> + <3> + <4> - <0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -837,7 +1584,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.clearance', 'joint.gap', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'),
         (
-            Form('joint.gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'), _made_joint_gap__joint_gap, '{2} + {3} + {4} − {0} − {1} − {5}'),
+            Form(
+                'joint.gap',
+                ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'),
+                _made_joint_gap__joint_gap,
+                '{2} + {3} + {4} − {0} − {1} − {5}',
+                '<2> + <3> + <4> - <0> - <1> - <5>',
+            ),
         ),
     ),
     Law(
@@ -846,7 +1599,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.far_height', 'disc.height', 'made.thickness'),
         (
-            Form('disc.far_height', ('disc.height', 'made.thickness'), _made_disc_far_height__disc_far_height, '{1}/2 + |{0}|'),
+            Form(
+                'disc.far_height',
+                ('disc.height', 'made.thickness'),
+                _made_disc_far_height__disc_far_height,
+                '{1}/2 + |{0}|',
+                '\\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert',
+            ),
         ),
     ),
     Law(
@@ -855,7 +1614,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.height', 'disc.skin_radius', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.skin_radius', ('disc.height', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_disc_skin_radius__disc_skin_radius, '{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}'),
+            Form(
+                'disc.skin_radius',
+                ('disc.height', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
+                _made_disc_skin_radius__disc_skin_radius,
+                '{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}',
+                '\\frac{<2> \\cdot \\sqrt{\\max\\left(0, \\left(<3> + \\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert\\right) \\cdot \\left(<3> - \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2}\\right)\\right)}}{<3>}',
+            ),
         ),
     ),
     Law(
@@ -864,7 +1629,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.radius', 'made.kerf'),
         (
-            Form('disc.radius', ('cutter.kerf', 'disc.radius', 'made.kerf'), _made_disc_radius__disc_radius, '{1} + {0}/2 − {2}/2'),
+            Form(
+                'disc.radius',
+                ('cutter.kerf', 'disc.radius', 'made.kerf'),
+                _made_disc_radius__disc_radius,
+                '{1} + {0}/2 − {2}/2',
+                '<1> + \\frac{<0>}{2} - \\frac{<2>}{2}',
+            ),
         ),
     ),
     Law(
@@ -873,7 +1644,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.bore_radius', 'made.kerf'),
         (
-            Form('disc.bore_radius', ('cutter.kerf', 'disc.bore_radius', 'made.kerf'), _made_disc_bore_radius__disc_bore_radius, '{1} + {2}/2 − {0}/2'),
+            Form(
+                'disc.bore_radius',
+                ('cutter.kerf', 'disc.bore_radius', 'made.kerf'),
+                _made_disc_bore_radius__disc_bore_radius,
+                '{1} + {2}/2 − {0}/2',
+                '<1> + \\frac{<2>}{2} - \\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -882,7 +1659,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'made.kerf'),
         (
-            Form('disc.joint_radius', ('cutter.kerf', 'disc.joint_radius', 'made.kerf'), _made_disc_joint_radius__disc_joint_radius, '{1} + {0}/2 − {2}/2'),
+            Form(
+                'disc.joint_radius',
+                ('cutter.kerf', 'disc.joint_radius', 'made.kerf'),
+                _made_disc_joint_radius__disc_joint_radius,
+                '{1} + {0}/2 − {2}/2',
+                '<1> + \\frac{<0>}{2} - \\frac{<2>}{2}',
+            ),
         ),
     ),
     Law(
@@ -891,7 +1674,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'disc.slot_web', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'),
         (
-            Form('disc.slot_web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'), _made_disc_slot_web__disc_slot_web, '2·{1}·sin({6}/2) − ({5} − {0})·sin({6}/2) − 2·({3}/2 + {4}/2 + {5}/2 − {0}/2 − {2}/2)·cos({6}/2)'),
+            Form(
+                'disc.slot_web',
+                ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'),
+                _made_disc_slot_web__disc_slot_web,
+                '2·{1}·sin({6}/2) − ({5} − {0})·sin({6}/2) − 2·({3}/2 + {4}/2 + {5}/2 − {0}/2 − {2}/2)·cos({6}/2)',
+                '2 \\cdot <1> \\cdot \\sin\\left(\\frac{<6>}{2}\\right) - \\left(<5> - <0>\\right) \\cdot \\sin\\left(\\frac{<6>}{2}\\right) - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<4>}{2} + \\frac{<5>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<6>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -900,7 +1689,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('disc.ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _made_disc_ligament__disc_ligament, '{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)'),
+            Form(
+                'disc.ligament',
+                ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
+                _made_disc_ligament__disc_ligament,
+                '{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)',
+                '<2> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <5>^{4}}{<3>^{2} \\cdot <6>^{4}}}\\right) \\cdot \\left(\\frac{<4>}{2} - \\frac{<0>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -909,7 +1704,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf', 'rib.pole_gap'),
         (
-            Form('rib.pole_gap', ('cutter.kerf', 'made.kerf', 'rib.pole_gap'), _made_rib_pole_gap__rib_pole_gap, '{2} + {1}/2 − {0}/2'),
+            Form(
+                'rib.pole_gap',
+                ('cutter.kerf', 'made.kerf', 'rib.pole_gap'),
+                _made_rib_pole_gap__rib_pole_gap,
+                '{2} + {1}/2 − {0}/2',
+                '<2> + \\frac{<1>}{2} - \\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -918,7 +1719,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf', 'rib.height'),
         (
-            Form('rib.height', ('cutter.kerf', 'made.kerf', 'rib.height'), _made_rib_height__rib_height, '{0} + {2} − {1}'),
+            Form(
+                'rib.height',
+                ('cutter.kerf', 'made.kerf', 'rib.height'),
+                _made_rib_height__rib_height,
+                '{0} + {2} − {1}',
+                '<0> + <2> - <1>',
+            ),
         ),
     ),
     Law(
@@ -927,7 +1734,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('made.thickness', 'model.equatorial_radius', 'rib.proud'),
         (
-            Form('rib.proud', ('made.thickness', 'model.equatorial_radius'), _made_rib_proud__rib_proud, '√({1}² + {0}²/4) − {1}'),
+            Form(
+                'rib.proud',
+                ('made.thickness', 'model.equatorial_radius'),
+                _made_rib_proud__rib_proud,
+                '√({1}² + {0}²/4) − {1}',
+                '\\sqrt{<1>^{2} + \\frac{<0>^{2}}{4}} - <1>',
+            ),
         ),
     ),
     Law(
@@ -936,7 +1749,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'slot-gap'),
         (
-            Form('slot-gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness'), _made_slot_gap__slot_gap, '{2} + {4} + {5} − {0} − {1} − {3} − {6}'),
+            Form(
+                'slot-gap',
+                ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness'),
+                _made_slot_gap__slot_gap,
+                '{2} + {4} + {5} − {0} − {1} − {3} − {6}',
+                '<2> + <4> + <5> - <0> - <1> - <3> - <6>',
+            ),
         ),
     ),
     Law(
@@ -945,7 +1764,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'slot-slack'),
         (
-            Form('slot-slack', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness'), _made_slot_slack__slot_slack, '{0} + {1} + {3} + {6} − {2} − {4} − {5}'),
+            Form(
+                'slot-slack',
+                ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness'),
+                _made_slot_slack__slot_slack,
+                '{0} + {1} + {3} + {6} − {2} − {4} − {5}',
+                '<0> + <1> + <3> + <6> - <2> - <4> - <5>',
+            ),
         ),
     ),
     Law(
@@ -954,7 +1779,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'ligament', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _made_ligament__ligament, '{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)'),
+            Form(
+                'ligament',
+                ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'),
+                _made_ligament__ligament,
+                '{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)',
+                '<2> - <4> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <6>^{4}}{<3>^{2} \\cdot <7>^{4}}}\\right) \\cdot \\left(\\frac{<5>}{2} - \\frac{<0>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -963,7 +1794,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle', 'web'),
         (
-            Form('web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'), _made_web__web, '2·({1} + {0}/2 − {3} − {7}/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {2}/2)·cos({8}/2)'),
+            Form(
+                'web',
+                ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'),
+                _made_web__web,
+                '2·({1} + {0}/2 − {3} − {7}/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {2}/2)·cos({8}/2)',
+                '2 \\cdot \\left(<1> + \\frac{<0>}{2} - <3> - \\frac{<7>}{2}\\right) \\cdot \\sin\\left(\\frac{<8>}{2}\\right) - <5> - 2 \\cdot \\left(\\frac{<4>}{2} + \\frac{<6>}{2} + \\frac{<7>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<8>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -972,7 +1809,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf', 'made.thickness', 'pole-clearance', 'rib.angle', 'rib.pole_gap'),
         (
-            Form('pole-clearance', ('cutter.kerf', 'made.kerf', 'made.thickness', 'rib.angle', 'rib.pole_gap'), _made_pole_clearance__pole_clearance, '2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)'),
+            Form(
+                'pole-clearance',
+                ('cutter.kerf', 'made.kerf', 'made.thickness', 'rib.angle', 'rib.pole_gap'),
+                _made_pole_clearance__pole_clearance,
+                '2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)',
+                '2 \\cdot \\left(<4> + \\frac{<1>}{2} - \\frac{<0>}{2}\\right) \\cdot \\sin\\left(\\frac{<3>}{2}\\right) - <2> \\cdot \\cos\\left(\\frac{<3>}{2}\\right)',
+            ),
         ),
     ),
     Law(
@@ -981,7 +1824,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-far', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('inside-skin-far', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_inside_skin_far__inside_skin_far, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2'),
+            Form(
+                'inside-skin-far',
+                ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
+                _made_inside_skin_far__inside_skin_far,
+                '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2',
+                '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> - \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -990,7 +1839,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-near', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
         (
-            Form('inside-skin-near', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _made_inside_skin_near__inside_skin_near, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 − |{1}|)·({7} + |{1}| − {5}/2)))/{7} − {2} − {0}/2'),
+            Form(
+                'inside-skin-near',
+                ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'),
+                _made_inside_skin_near__inside_skin_near,
+                '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 − |{1}|)·({7} + |{1}| − {5}/2)))/{7} − {2} − {0}/2',
+                '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} - \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> + \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}',
+            ),
         ),
     ),
     Law(
@@ -999,7 +1854,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
         (
-            Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _made_engagement_rib__engagement_rib, '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})'),
+            Form(
+                'engagement-rib',
+                ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
+                _made_engagement_rib__engagement_rib,
+                '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})',
+                '<2> - <10> - \\max\\left(<9>, \\frac{<7> \\cdot \\sqrt{\\max\\left(0, \\left(<8> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right) \\cdot \\left(<8> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right)\\right)}}{<8>}\\right)',
+            ),
         ),
     ),
     Law(
@@ -1008,7 +1869,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.slot_depth', 'engagement-disc', 'sheet.thickness'),
         (
-            Form('engagement-disc', ('disc.slot_depth', 'sheet.thickness'), _made_engagement_disc__engagement_disc, '{0} − {1}'),
+            Form(
+                'engagement-disc',
+                ('disc.slot_depth', 'sheet.thickness'),
+                _made_engagement_disc__engagement_disc,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -1017,7 +1884,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('bore-wall', 'cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'),
         (
-            Form('bore-wall', ('cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'), _made_bore_wall__bore_wall, '{0} + {3} − {1} − {2} − {4} − {5}'),
+            Form(
+                'bore-wall',
+                ('cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'),
+                _made_bore_wall__bore_wall,
+                '{0} + {3} − {1} − {2} − {4} − {5}',
+                '<0> + <3> - <1> - <2> - <4> - <5>',
+            ),
         ),
     ),
     Law(
@@ -1026,7 +1899,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'feature-slot', 'joint.clearance', 'joint.slot_width', 'made.clearance'),
         (
-            Form('feature-slot', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance'), _made_feature_slot__feature_slot, '{2} + {3} − {0} − {1}'),
+            Form(
+                'feature-slot',
+                ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance'),
+                _made_feature_slot__feature_slot,
+                '{2} + {3} − {0} − {1}',
+                '<2> + <3> - <0> - <1>',
+            ),
         ),
     ),
     Law(
@@ -1035,7 +1914,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius', 'feature-bore'),
         (
-            Form('feature-bore', ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius'), _made_feature_bore__feature_bore, '(2·{1} − {0} if {1} ≥ 1/1000000, else {2})'),
+            Form(
+                'feature-bore',
+                ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius'),
+                _made_feature_bore__feature_bore,
+                '(2·{1} − {0} if {1} ≥ 1/1000000, else {2})',
+                '\\begin{cases} 2 \\cdot <1> - <0> & \\text{if } <1> \\geq \\frac{1}{1000000} \\cr <2> & \\text{else} \\end{cases}',
+            ),
         ),
     ),
     Law(
@@ -1044,7 +1929,58 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'feature-rib', 'made.kerf', 'rib.width_least'),
         (
-            Form('feature-rib', ('cutter.kerf', 'made.kerf', 'rib.width_least'), _made_feature_rib__feature_rib, '{0} + {2} − 2·{1}'),
+            Form(
+                'feature-rib',
+                ('cutter.kerf', 'made.kerf', 'rib.width_least'),
+                _made_feature_rib__feature_rib,
+                '{0} + {2} − 2·{1}',
+                '<0> + <2> - 2 \\cdot <1>',
+            ),
+        ),
+    ),
+    Law(
+        'cut-spacing',
+        'the gap between neighbours less the cut between them',
+        'docs/explanation/geometry.md',
+        ('cut-spacing', 'limit.spacing', 'made.kerf'),
+        (
+            Form(
+                'cut-spacing',
+                ('limit.spacing', 'made.kerf'),
+                _made_cut_spacing__cut_spacing,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+        ),
+    ),
+    Law(
+        'cut-margin',
+        "the sheet's edge beyond the cut round a part",
+        'docs/explanation/geometry.md',
+        ('cut-margin', 'limit.margin', 'made.kerf'),
+        (
+            Form(
+                'cut-margin',
+                ('limit.margin', 'made.kerf'),
+                _made_cut_margin__cut_margin,
+                '{0} − {1}/2',
+                '<0> - \\frac{<1>}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'slot-seat',
+        "the slot's run past its seat beyond what a round tool leaves in its corners",
+        'docs/explanation/geometry.md',
+        ('joint.end_clearance', 'made.kerf', 'slot-seat'),
+        (
+            Form(
+                'slot-seat',
+                ('joint.end_clearance', 'made.kerf'),
+                _made_slot_seat__slot_seat,
+                '{0} − {1}/2',
+                '<0> - \\frac{<1>}{2}',
+            ),
         ),
     ),
     Law(
@@ -1053,7 +1989,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc-spacing', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
         (
-            Form('disc-spacing', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _made_disc_spacing__disc_spacing, '{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}'),
+            Form(
+                'disc-spacing',
+                ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
+                _made_disc_spacing__disc_spacing,
+                '{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}',
+                '<0> + <2> + <6> - <1> - <3> - <4> - <5> - <7>',
+            ),
         ),
     ),
     Law(
@@ -1062,7 +2004,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib-end', 'rib.height', 'sheet.thickness'),
         (
-            Form('rib-end', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.height', 'sheet.thickness'), _made_rib_end__rib_end, '{0} + {2}/2 + {6}/2 − {5} − {7} − |{1}| − {3}/2 − {4}/2'),
+            Form(
+                'rib-end',
+                ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.height', 'sheet.thickness'),
+                _made_rib_end__rib_end,
+                '{0} + {2}/2 + {6}/2 − {5} − {7} − |{1}| − {3}/2 − {4}/2',
+                '<0> + \\frac{<2>}{2} + \\frac{<6>}{2} - <5> - <7> - \\left\\lvert <1> \\right\\rvert - \\frac{<3>}{2} - \\frac{<4>}{2}',
+            ),
         ),
     ),
     Law(
@@ -1071,7 +2019,13 @@ AS_MADE: tuple[Law, ...] = (
         'docs/explanation/geometry.md',
         ('disc.height', 'joint.slot_width', 'rib-flake', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
         (
-            Form('rib-flake', ('disc.height', 'joint.slot_width', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _made_rib_flake__rib_flake, '({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})'),
+            Form(
+                'rib-flake',
+                ('disc.height', 'joint.slot_width', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'),
+                _made_rib_flake__rib_flake,
+                '({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})',
+                '\\begin{cases} \\frac{<1>}{2} + \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} - \\left\\lvert <0> \\right\\rvert & \\text{if } \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} \\geq \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} \\cr \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} - \\frac{<5>}{2} - \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} & \\text{else} \\end{cases}',
+            ),
         ),
     ),
 )

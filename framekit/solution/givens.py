@@ -10,7 +10,8 @@ from framekit.errors import Where
 from framekit.solution.model import Origin
 from framekit.solution.relations import placed_discs
 from framekit.spec.measure import Measure
-from framekit.spec.model import FrameSpec, RibWidth
+from framekit.spec.model import FrameSpec
+from framekit.spec.sections import Disc, RibInnerRadius, RibWidth
 
 
 class Given(NamedTuple):
@@ -46,8 +47,13 @@ GIVABLE = {
     "scale.denominator": "scale",
     "rib.width_equator": "ribs.width.equator",
     "rib.width_pole": "ribs.width.pole",
+    "rib.inner_equatorial_radius": "ribs.inner_radius.equator",
+    "rib.inner_polar_radius": "ribs.inner_radius.pole",
     "sheet.thickness": "sheet.thickness",
     "cutter.kerf": "cutter.kerf",
+    "joint.slot_width": "joint.slot_width",
+    "joint.slot_width_drawn": "joint.slot_width_drawn",
+    "joint.clearance": "joint.clearance",
 }
 """Quantities an author can give, and the spec key for each."""
 
@@ -135,6 +141,13 @@ def _rib_givens(frame: FrameSpec) -> list[Given]:
     ):
         if measure is not None:
             found.append(Given(name, measure, "given", frame.where("ribs", "width", step)))
+    inner = ribs.inner_radius or RibInnerRadius.model_construct()
+    for name, measure, step in (
+        ("rib.inner_equatorial_radius", inner.equator, "equator"),
+        ("rib.inner_polar_radius", inner.pole, "pole"),
+    ):
+        if measure is not None:
+            found.append(Given(name, measure, "given", frame.where("ribs", "inner_radius", step)))
     if ribs.pole_allowance is not None:
         place = frame.where("ribs", "pole_allowance")
         found.append(Given("rib.pole_allowance", ribs.pole_allowance, "given", place))
@@ -155,6 +168,12 @@ def _joint_givens(frame: FrameSpec, material: MaterialRow) -> list[Given]:
         note = f"a {joint.fit} fit in {material.name}; {row.source}"
         place = frame.where("joint", "fit")
         found.append(Given("joint.clearance", Measure(row.value), "catalogue", place, note))
+    for name, measure, step in (
+        ("joint.slot_width", joint.slot_width, "slot_width"),
+        ("joint.slot_width_drawn", joint.slot_width_drawn, "slot_width_drawn"),
+    ):
+        if measure is not None:
+            found.append(Given(name, measure, "given", frame.where("joint", step)))
     if joint.end_clearance is not None:
         place = frame.where("joint", "end_clearance")
         found.append(Given("joint.end_clearance", joint.end_clearance, "given", place))
@@ -175,17 +194,8 @@ def _disc_givens(frame: FrameSpec) -> list[Given]:
         disc = frame.discs[placed.entry]
         name = f"disc-{placed.number}"
         key: tuple[str | int, ...] = ("discs", placed.entry)
-        at = disc.at
         if not placed.original:
-            if at.height is not None:
-                place = frame.where(*key, "at", "height")
-                found.append(Given(f"{name}.height", at.height, "given", place))
-            elif at.fraction is not None:
-                place = frame.where(*key, "at", "fraction")
-                found.append(Given(f"{name}.fraction", _plain(at.fraction), "given", place))
-            elif at.latitude is not None:
-                place = frame.where(*key, "at", "latitude")
-                found.append(Given(f"{name}.latitude", _plain(at.latitude, "deg"), "given", place))
+            found += _place_givens(frame, name, key, disc)
         if isinstance(disc.bore, Measure):
             place = frame.where(*key, "bore")
             found.append(Given(f"{name}.bore_radius", disc.bore, "given", place))
@@ -193,6 +203,41 @@ def _disc_givens(frame: FrameSpec) -> list[Given]:
             place = frame.where(*key, "setback")
             found.append(Given(f"{name}.setback", disc.setback, "given", place))
     return found
+
+
+def _place_givens(
+    frame: FrameSpec, name: str, key: tuple[str | int, ...], disc: Disc
+) -> list[Given]:
+    """What decides one disc's height: its place, or a size and a side."""
+    found: list[Given] = []
+    if disc.at is not None:
+        at = disc.at
+        for part, measure in (
+            ("height", at.height),
+            ("fraction", None if at.fraction is None else _plain(at.fraction)),
+            ("latitude", None if at.latitude is None else _plain(at.latitude, "deg")),
+        ):
+            if measure is not None:
+                place = frame.where(*key, "at", part)
+                found.append(Given(f"{name}.{part}", measure, "given", place))
+    for part, measure in (("radius", disc.radius), ("slot_depth", disc.slot_depth)):
+        if measure is not None:
+            found.append(Given(f"{name}.{part}", measure, "given", frame.where(*key, part)))
+    if disc.side is not None:
+        side = _plain(-1.0 if disc.side == "south" else 1.0)
+        found.append(Given(f"{name}.side", side, "given", frame.where(*key, "side")))
+    return found
+
+
+def givable(frame: FrameSpec) -> dict[str, str]:
+    """The quantities an author could give in this frame, and the spec key of each."""
+    keys = dict(GIVABLE)
+    for placed in placed_discs(frame):
+        if not placed.original:
+            for part in ("height", "radius", "slot_depth", "side"):
+                step = "at.height" if part == "height" else part
+                keys[f"disc-{placed.number}.{part}"] = f"discs[{placed.entry}].{step}"
+    return keys
 
 
 def defaults_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:

@@ -26,6 +26,11 @@ def guard(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fau
     return rule(name, values, frame, entry) if rule else None
 
 
+def needs(name: str) -> tuple[str, ...]:
+    """The other quantities that must be known before `guard` can judge this one."""
+    return NEEDS.get(template_name(name), ())
+
+
 def _positive(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
     if values[name] > 0:
         return None
@@ -65,7 +70,7 @@ def _pole_gap(name: str, values: Values, frame: FrameSpec, entry: int | None) ->
         f"stop {values[name]:.4g} mm from the axis, and the model's radius is only "
         f"{values['model.equatorial_radius']:.4g} mm",
         frame.where("ribs"),
-        "Use fewer ribs, thinner sheet or a larger model.",
+        "Use fewer ribs, thinner sheet, a smaller ribs.pole_allowance or a larger model.",
     )
 
 
@@ -90,6 +95,14 @@ def _section_of(name: str, frame: FrameSpec, entry: int | None) -> Where:
     return frame.where({"rib": "ribs"}.get(head, head))
 
 
+NEEDS: dict[str, tuple[str, ...]] = {
+    "rib.inner_equatorial_radius": ("model.equatorial_radius", "rib.width_equator"),
+    "rib.inner_polar_radius": ("model.polar_radius", "rib.width_pole"),
+    "rib.pole_gap": ("model.equatorial_radius", "sheet.thickness", "rib.count"),
+    "disc.far_height": ("model.polar_radius",),
+}
+"""What else a rule looks at; it waits until all of it is known."""
+
 _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] = {
     "body.equatorial_radius": _positive,
     "body.polar_radius": _positive,
@@ -97,6 +110,9 @@ _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] 
     "model.equatorial_radius": _positive,
     "model.polar_radius": _positive,
     "joint.slot_width": _positive,
+    "sheet.thickness": _positive,
+    "rib.width_equator": _positive,
+    "rib.width_pole": _positive,
     "rib.inner_equatorial_radius": _rib_inner,
     "rib.inner_polar_radius": _rib_inner,
     "rib.pole_gap": _pole_gap,

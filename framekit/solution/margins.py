@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from framekit.catalogue.model import MaterialRow
+from framekit.solution.fitting import margin_of, spacing_of
 from framekit.solution.law import Form
 from framekit.solution.relations import MADE_FORMS, PlacedDisc, full_name, placed_discs
 from framekit.spec.model import FrameSpec
@@ -46,9 +47,13 @@ def margin_uses(frame: FrameSpec, values: Mapping[str, float]) -> tuple[MarginUs
         _use("slot-gap", "joint", "slot-gap", "joint.clearance"),
         _use("slot-slack", "joint", "slot-slack", "joint.clearance"),
         _use("smallest-feature", "joint", "feature-slot", "cutter.kerf"),
+        _use("cut-spacing", "sheet", "cut-spacing", "cutter.spacing"),
+        _use("cut-margin", "sheet", "cut-margin", "cutter.margin"),
         _use("pole-clearance", "ribs", "pole-clearance", "ribs.pole_allowance"),
         _use("smallest-feature", "ribs", "feature-rib", "ribs.width"),
     ]
+    if frame.cutter.process == "router":
+        uses.append(_use("slot-seat", "joint", "slot-seat", "joint.end_clearance"))
     for placed in placed_discs(frame):
         uses += _disc_uses(frame, placed, values)
     entries = {placed.number: placed.entry for placed in placed_discs(frame)}
@@ -114,6 +119,8 @@ def limit_values(
         "limit.least_web": material.web.value * t,
         "limit.least_wall": material.wall.value * t,
         "limit.skin_allowance": SKIN_ALLOWANCE,
+        "limit.spacing": spacing_of(frame),
+        "limit.margin": margin_of(frame),
         "rib.width_least": m.min(values["rib.width_equator"], values["rib.width_pole"]),
     }
     cross_lap = frame.joint.style == "cross-lap"

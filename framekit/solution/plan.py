@@ -10,10 +10,19 @@ same structure.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from framekit.solution.blocks import (
+    Inner,
+    Tearing,
+    range_hints,
+    range_needs,
+    run_torn,
+    tear_order,
+    torn_template,
+)
 from framekit.solution.law import Form, Law
 
 
@@ -60,40 +69,99 @@ class Plan:
     loops: tuple[tuple[str, ...], ...]
 
 
-def make_plan(relations: Sequence[Relation], given: Iterable[str], defaults: Sequence[str]) -> Plan:
+def make_plan(
+    relations: Sequence[Relation],
+    given: Iterable[str],
+    defaults: Sequence[str],
+    closed_forms_only: bool = False,
+    implied: Collection[str] = (),
+) -> Plan:
     """The plan for relations, the names given, and the names that have a default.
 
-    A default is used only where a hole remains, in the order of `defaults`.
+    A default is used only where a hole remains, in the order of `defaults`. Where a law has no
+    closed form for what it must give, and where quantities depend on each other in a circle, a
+    search is planned, unless `closed_forms_only`. Laws named in `implied` follow from the others:
+    they shorten the way or confirm, but do not count when asking whether enough is given.
     """
     known = set(given)
     used: list[str] = []
-    graph = _Graph(relations, known)
+    chain = _Chain(relations)
     while True:
+        chain.extend(known)
+        rest = chain.unused()
+        counted = [r for r in rest if r.law.name not in implied]
+        graph = _Graph(counted, known, closed_forms_only)
         open_names = graph.underdetermined()
         chosen = next((name for name in defaults if name in open_names), None)
         if chosen is None:
             break
         used.append(chosen)
         known.add(chosen)
-        graph.settle(chosen)
     steps, loops = _order(graph)
-    matched = set(graph.relation_of.values())
-    surplus = tuple(r for i, r in enumerate(relations) if i not in matched)
+    steps = [*chain.steps, *steps]
+    matched = {id(counted[index]) for index in graph.relation_of.values()}
     settled = known | {s.output for s in steps}
+    surplus = (r for r in rest if id(r) not in matched)
     cross_checks = tuple(r for r in surplus if all(n in settled for n in r.names))
     return Plan(tuple(steps), tuple(used), cross_checks, tuple(sorted(open_names)), loops)
 
 
-class _Graph:
-    """The bipartite graph and its greatest matching, kept while defaults fill holes."""
+class _Chain:
+    """What follows one after another: relations with one unknown left and a closed form for it.
 
-    def __init__(self, relations: Sequence[Relation], known: set[str]) -> None:
+    Taken first, so that a surplus relation elsewhere cannot push these into a circle.
+    """
+
+    def __init__(self, relations: Sequence[Relation]) -> None:
+        self.relations = relations
+        self.steps: list[Step] = []
+        self._taken: set[int] = set()
+        self._with: dict[str, list[int]] = {}
+        for index, relation in enumerate(relations):
+            for name in relation.names:
+                self._with.setdefault(name, []).append(index)
+
+    def extend(self, known: set[str]) -> None:
+        """Take every step that follows from what is known, adding its output to it."""
+        queue = list(range(len(self.relations)))
+        while queue:
+            again: list[int] = []
+            for index in queue:
+                relation = self.relations[index]
+                if index in self._taken:
+                    continue
+                unknown = [n for n in relation.names if n not in known]
+                form = relation.form_for(unknown[0]) if len(unknown) == 1 else None
+                if form is None:
+                    continue
+                inputs = tuple(relation.name_of(n) for n in form.inputs)
+                self.steps.append(Step(unknown[0], relation, form, inputs))
+                self._taken.add(index)
+                known.add(unknown[0])
+                again += self._with[unknown[0]]
+            queue = again
+
+    def unused(self) -> list[Relation]:
+        """The relations that no step was taken from, in order."""
+        return [r for i, r in enumerate(self.relations) if i not in self._taken]
+
+
+class _Graph:
+    """The bipartite graph of relations and unknowns, and its greatest matching."""
+
+    def __init__(
+        self, relations: Sequence[Relation], known: set[str], closed_forms_only: bool
+    ) -> None:
+        self.closed_forms_only = closed_forms_only
+        self.known = known
         self.relations = relations
         self.unknowns: list[str] = []
         self.edges: dict[str, list[int]] = {}
         self.outputs: list[list[str]] = []
         for index, relation in enumerate(relations):
             outputs = [relation.name_of(f.output) for f in relation.law.forms]
+            if not closed_forms_only:
+                outputs += [n for n in relation.names if n not in outputs]
             self.outputs.append([n for n in outputs if n not in known])
             for name in relation.names:
                 if name not in known and name not in self.edges:
@@ -137,18 +205,6 @@ class _Graph:
                     index = previous
         return False
 
-    def settle(self, name: str) -> None:
-        """Take a name as known and give its relation to another unknown."""
-        self.unknowns.remove(name)
-        for index in self.edges.pop(name):
-            self.outputs[index].remove(name)
-        freed = self.relation_of.pop(name, None)
-        if freed is not None:
-            del self.output_of[freed]
-        for other in self.unknowns:
-            if other not in self.relation_of:
-                self._augment(other)
-
     def underdetermined(self) -> set[str]:
         """The unknowns that alternating paths reach from an unmatched one."""
         queue = [name for name in self.unknowns if name not in self.relation_of]
@@ -169,19 +225,51 @@ def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
     for name, index in graph.relation_of.items():
         relation = graph.relations[index]
         form = relation.form_for(name)
-        if form is None:
-            raise AssertionError(f"{relation.law.name} has no form for {name}")
-        inputs = tuple(relation.name_of(n) for n in form.inputs)
-        steps[name] = Step(name, relation, form, inputs)
-        needs[name] = tuple(n for n in inputs if n in graph.edges)
+        if form is not None:
+            inputs = tuple(relation.name_of(n) for n in form.inputs)
+            steps[name] = Step(name, relation, form, inputs)
+        needs[name] = tuple(n for n in relation.names if n in graph.edges and n != name)
     order: list[Step] = []
     loops: list[tuple[str, ...]] = []
     for group in strong_components(needs):
-        if len(group) > 1:
-            loops.append(tuple(sorted(group)))
+        searched = group[0] in graph.relation_of and group[0] not in steps
+        if len(group) > 1 or searched:
+            relations = [graph.relations[graph.relation_of[name]] for name in group]
+            torn = [] if graph.closed_forms_only else _torn_steps(relations, group, graph.known)
+            if torn:
+                order += torn
+            else:
+                loops.append(tuple(sorted(group)))
         elif group[0] in steps:
             order.append(steps[group[0]])
     return order, tuple(loops)
+
+
+def _torn_steps(relations: Sequence[Relation], group: Sequence[str], known: set[str]) -> list[Step]:
+    """Steps that solve a block: the torn quantity first, then what follows; none if none can."""
+    outside = tuple(dict.fromkeys(n for r in relations for n in r.names if n not in group))
+    for torn in tear_order(group):
+        if not set(range_needs(torn)) <= set(outside):
+            continue
+        for left_over in relations:
+            rest = [r for r in relations if r is not left_over]
+            plan = make_plan(rest, [*outside, torn], (), closed_forms_only=True)
+            if plan.missing or plan.loops or len(plan.steps) != len(group) - 1:
+                continue
+            residual = left_over.law.forms[0]
+            hints = [hint for hint in range_hints(torn) if hint in known]
+            needed = tuple(dict.fromkeys((*outside, *hints)))
+            tearing = Tearing(
+                torn=torn,
+                follows=tuple(Inner(s.output, s.form, s.inputs) for s in plan.steps),
+                residual=residual,
+                residual_name=left_over.name_of(residual.output),
+                residual_inputs=tuple(left_over.name_of(n) for n in residual.inputs),
+                outside=needed,
+            )
+            form = Form(torn, needed, run_torn(tearing), torn_template(tearing))
+            return [Step(torn, left_over, form, needed), *plan.steps]
+    return []
 
 
 def strong_components(needs: Mapping[str, Sequence[str]]) -> list[list[str]]:

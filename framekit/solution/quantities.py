@@ -1,4 +1,7 @@
-"""Every quantity by name: symbol, unit, words. Names with `disc.` stand for `disc-N.`."""
+"""Every quantity by name: symbol, unit, words. Names with `disc.` stand for `disc-N.`.
+
+A symbol is a letter, perhaps with a subscript after `_`; it is written in plain text and in LaTeX.
+"""
 
 from __future__ import annotations
 
@@ -47,6 +50,7 @@ QUANTITIES: dict[str, Described] = {
     "disc.fraction": Described("u", "1", "the disc's height as a fraction of the polar radius"),
     "disc.latitude": Described("φ", "deg", "the disc's latitude"),
     "disc.height": Described("z", "mm", "the disc's mid-height above the equator"),
+    "disc.side": Described("s", "1", "the disc's side: 1 north of the equator or on it, −1 south"),
     "disc.far_height": Described("z_f", "mm", "the disc's face farther from the equator"),
     "disc.setback": Described("b", "mm", "how far the disc's rim stays behind the skin"),
     "disc.skin_radius": Described("r_f", "mm", "the skin at the disc's far face"),
@@ -62,10 +66,32 @@ QUANTITIES: dict[str, Described] = {
     "disc.bore_radius": Described("r_b", "mm", "the radius of the hole in the disc"),
 }
 
+LAW_TERMS: dict[str, Described] = {
+    "original.height": Described("z_o", "mm", "the height of the disc that is mirrored"),
+    "next.height": Described("z_n", "mm", "the mid-height of the next disc above"),
+    "rib.width_least": Described("w_min", "mm", "the rib's least width"),
+    "disc.held_depth": Described("h", "mm", "how far the slots run past the joint"),
+    "made.thickness": Described("t′", "mm", "the sheet's thickness as it is"),
+    "made.kerf": Described("k′", "mm", "the kerf as it is"),
+    "made.clearance": Described("g′", "mm", "the clearance as it turns out"),
+    "limit.least_gap": Described("j_min", "mm", "the tightest play that goes together"),
+    "limit.most_gap": Described("j_max", "mm", "the loosest play that holds"),
+    "limit.least_ligament": Described("l_min", "mm", "the least ligament of the material"),
+    "limit.least_web": Described("v_min", "mm", "the least web of the material"),
+    "limit.least_wall": Described("B_min", "mm", "the least wall round a bore"),
+    "limit.skin_allowance": Described("p_max", "mm", "how far a rim may stand proud"),
+    "limit.spacing": Described("s_p", "mm", "the least gap between parts on the sheet"),
+    "limit.margin": Described("m_p", "mm", "what the sheet keeps free at its edges"),
+}
+"""What laws name beside the frame's quantities: limits, real sizes, other discs."""
+
+_GREEK = {"δ": r"\delta", "φ": r"\varphi"}
+
 
 def described(name: str) -> Described:
     """The description of a quantity, `disc-3.radius` as well as `disc.radius`; raises KeyError."""
-    return QUANTITIES[template_name(name)]
+    template = template_name(name)
+    return LAW_TERMS[template] if template in LAW_TERMS else QUANTITIES[template]
 
 
 def template_name(name: str) -> str:
@@ -89,3 +115,22 @@ def symbol(name: str) -> str:
     head = name.partition(".")[0]
     number = head.partition("-")[2]
     return f"{short}[{number}]" if number else short
+
+
+def latex_symbol(name: str) -> str:
+    """The symbol of a quantity in LaTeX, with the disc's number as a subscript.
+
+    >>> latex_symbol("rib.pole_allowance")
+    'e_{0}'
+    >>> latex_symbol("disc-3.skin_radius")
+    'r_{f,3}'
+    """
+    letter, _, below = described(name).symbol.partition("_")
+    prime = "'" if letter.endswith("′") else ""
+    letter = letter.removesuffix("′")
+    number = name.partition(".")[0].partition("-")[2]
+    if len(below) > 1:
+        below = rf"\mathrm{{{below}}}"
+    subscript = ",".join(part for part in (below, number) if part)
+    text = _GREEK.get(letter, letter) + prime
+    return f"{text}_{{{subscript}}}" if subscript else text

@@ -16,6 +16,10 @@ MADE_FORMS: dict[str, Form] = {law.name: law.forms[0] for law in AS_MADE}
 """The laws of what is made, by the quantity or check they give."""
 
 
+IMPLIED = frozenset({"scale-flattening"})
+"""Laws that follow from others and are kept because they give a shorter way."""
+
+
 class LawUse(NamedTuple):
     """A law that holds: for the frame (disc 0) or a disc, mirrored from `original` (0: not)."""
 
@@ -37,7 +41,7 @@ def placed_discs(frame: FrameSpec) -> tuple[PlacedDisc, ...]:
     discs: list[PlacedDisc] = []
     for entry, disc in enumerate(frame.discs):
         discs.append(PlacedDisc(len(discs) + 1, entry, 0))
-        if disc.at.both:
+        if disc.mirrored:
             discs.append(PlacedDisc(len(discs) + 1, entry, len(discs)))
     return tuple(discs)
 
@@ -57,6 +61,7 @@ def laws_of(frame: FrameSpec) -> tuple[LawUse, ...]:
         LawUse(law)
         for law in (
             "scale-equatorial",
+            "scale-flattening",
             "scale-polar",
             "model-equatorial-diameter",
             "model-height",
@@ -80,10 +85,12 @@ def _disc_laws(frame: FrameSpec, placed: PlacedDisc) -> list[LawUse]:
     laws = []
     if placed.original:
         laws.append("disc-mirror")
-    elif disc.at.fraction is not None:
+    elif disc.at is not None and disc.at.fraction is not None:
         laws.append("disc-fraction")
-    elif disc.at.latitude is not None:
+    elif disc.at is not None and disc.at.latitude is not None:
         laws.append(f"disc-latitude-{disc.at.kind or 'parametric'}")
+    if disc.at is not None or placed.original:
+        laws.append("disc-side")
     laws += ["disc-far-height", "disc-skin", "disc-mid-skin", "disc-rib-inner", "disc-joint"]
     laws += [f"disc-radius-{frame.joint.style}", "disc-notch-depth"]
     if frame.joint.style == "cross-lap":

@@ -1,20 +1,37 @@
-"""Worst case of a law over the box of toleranced inputs, proved, and its standard deviation."""
+"""How much a result varies over the toleranced inputs: worst case, sigma, and what moves it."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import NamedTuple
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, NamedTuple
 
+from framekit.solution.bounds import proved_range, shape_of, turns_over
 from framekit.solution.law import Form
-from framekit.solution.numeric import BANDS, FLOATS, Band
+from framekit.solution.numeric import FLOATS
+from framekit.solution.propagation import CURVATURE, bent
+from framekit.solution.taylor import Series, along
 
-DEEPEST_SPLIT = 6
-"""How often a box is halved where a slope's sign is not certain; then the interval itself holds."""
+STEP = 1024.0
+"""How far an input is moved to find the slope of a straight law: any step is exact there, and a
+long one rounds least."""
+
+LONG = 2.0**20
+"""Size of the values, mm, beyond which the step grows with them."""
+
+ROUNDINGS = 2.0**-46
+"""Relative size of what a straight law may be off by rounding: 64 roundings of a double."""
+
+
+TAIL = 5.0
+"""Standard deviations a normal input may go out: what lies beyond has no weight."""
 
 
 class Toleranced(NamedTuple):
-    """An input as made: its name in the laws, its quantity, value ± tolerance and sigma."""
+    """An input as made: its name in the laws, its quantity, value ± tolerance and sigma.
+
+    Sigma is T/√3 when the tolerance is `limits` (uniform) and T/2 when it is `normal`.
+    """
 
     made: str
     quantity: str
@@ -22,87 +39,202 @@ class Toleranced(NamedTuple):
     tolerance: float
     sigma: float
 
+    @property
+    def uniform(self) -> bool:
+        """Whether the values spread evenly over the limits, rather than normally."""
+        return math.isclose(self.sigma * math.sqrt(3.0), self.tolerance, rel_tol=1e-9)
+
+
+class Share(NamedTuple):
+    """What one input does: the result's slope by it, and its share of the variance, 0 to 1."""
+
+    input: str
+    slope: float
+    share: float
+
 
 class Spread(NamedTuple):
-    """A result at the design, its proved worst case, its sigma, and what moves it most."""
+    """A result at the design, its proved worst case, its sigma, and what moves it most.
+
+    `driver` is the input that moves the worst case most, None when none does. `shares` rank the
+    inputs by variance, most first; they sum to 1. `curved` says that the law bends too much
+    over the tolerances for slopes alone, so that sigma and shares come from sampling.
+    """
 
     value: float
     low: float
     high: float
     sigma: float
     driver: str | None
+    shares: tuple[Share, ...] = ()
+    curved: bool = False
 
 
 def worst_case(form: Form, values: Mapping[str, float], inputs: tuple[Toleranced, ...]) -> Spread:
-    """The bounds of a law over all toleranced inputs within their limits.
+    """The spread of a law over all toleranced inputs within their limits.
 
     `values` has every other input of the law; results are in the law's own unit. The bounds
-    enclose every value the law takes in the box; they are exact unless a slope changes sign in
-    the smallest boxes.
+    hold every value the law takes in the box of limits; see `bounds.proved_range`. Raises KeyError
+    for an input that has no value, and ValueError or ZeroDivisionError where the law has none.
     """
-    live = tuple(i for i in inputs if i.made in form.inputs and i.tolerance > 0)
-    fixed = {name: values[name] for name in form.inputs if name in values}
-    fixed.update({i.made: i.value for i in inputs if i.made in form.inputs})
-    nominal = float(form.function(FLOATS, *(fixed[n] for n in form.inputs)))
+    made = {item.made: item for item in inputs}
+    arguments: list[float] = []
+    live: list[Toleranced] = []
+    places: list[int] = []
+    for name in form.inputs:
+        item = made.get(name)
+        if item is None:
+            arguments.append(values[name])
+            continue
+        if item.tolerance > 0:
+            live.append(item)
+            places.append(len(arguments))
+        arguments.append(item.value)
+    value = float(form.function(FLOATS, *arguments))
     if not live:
-        return Spread(nominal, nominal, nominal, 0.0, None)
-    box = tuple((i.value - i.tolerance, i.value + i.tolerance) for i in live)
-    low, high = _bounds(form, fixed, live, box, 0)
-    effects = [_effect(form, fixed, i) for i in live]
-    sigma = math.sqrt(math.fsum((e * i.sigma) ** 2 for e, i in zip(effects, live, strict=True)))
-    strongest = max(
-        zip(effects, live, strict=True), key=lambda pair: abs(pair[0]) * pair[1].tolerance
-    )
-    driver = strongest[1].quantity if strongest[0] else None
-    return Spread(nominal, min(low, nominal), max(high, nominal), sigma, driver)
+        return Spread(value, value, value, 0.0, None)
+    shape = shape_of(form.function, len(arguments), tuple(places))
+    if shape == "constant":
+        return Spread(value, value, value, 0.0, None)
+    if shape == "same":
+        (item,) = live
+        shares = (Share(item.quantity, 1.0, 1.0),)
+        reach = item.tolerance
+        return Spread(value, value - reach, value + reach, item.sigma, item.quantity, shares)
+    if shape == "straight":
+        return _straight(form.function, arguments, live, places, value)
+    return _bent(form.function, arguments, live, places, value)
 
 
-def _effect(form: Form, fixed: Mapping[str, float], item: Toleranced) -> float:
-    """The slope of the law by one input at the design, by a central difference."""
-    step = item.tolerance / 64
+def _straight(
+    function: Callable[..., Any],
+    arguments: list[float],
+    live: Sequence[Toleranced],
+    places: Sequence[int],
+    value: float,
+) -> Spread:
+    """The spread of a law that only adds multiples of its inputs."""
+    slopes = []
+    size = abs(value) + sum([abs(a) for a in arguments])
+    step = STEP if size < LONG else 2.0 ** math.frexp(size)[1]
+    for item, place in zip(live, places, strict=True):
+        arguments[place] = item.value + step
+        slopes.append((float(function(FLOATS, *arguments)) - value) / step)
+        arguments[place] = item.value
+    reach = sum([abs(s) * i.tolerance for s, i in zip(slopes, live, strict=True)])
+    if reach:
+        reach += ROUNDINGS * size * max(1.0, *[abs(s) for s in slopes])
+    return _ranked(value, value - reach, value + reach, live, slopes)
 
-    def at(value: float) -> float:
-        return float(
-            form.function(FLOATS, *(value if n == item.made else fixed[n] for n in form.inputs))
-        )
 
-    return (at(item.value + step) - at(item.value - step)) / (2 * step)
-
-
-def _bounds(
-    form: Form,
-    fixed: Mapping[str, float],
-    live: tuple[Toleranced, ...],
-    box: tuple[tuple[float, float], ...],
-    depth: int,
-) -> tuple[float, float]:
-    names = {item.made: n for n, item in enumerate(live)}
-    bands = []
-    for n, (low, high) in enumerate(box):
-        slopes = tuple((1.0, 1.0) if i == n else (0.0, 0.0) for i in range(len(box)))
-        bands.append(Band(low, high, slopes))
-    arguments = (bands[names[n]] if n in names else fixed[n] for n in form.inputs)
-    result = form.function(BANDS, *arguments)
-    if not isinstance(result, Band):
-        return (result, result)
-    undecided = [n for n, s in enumerate(result.slopes) if s[0] < 0 < s[1]]
-    if not undecided:
-        corners = []
-        for side in (0, 1):
-            corner = {
-                item.made: box[n][side if result.slopes[n][0] >= 0 else 1 - side]
-                for n, item in enumerate(live)
-            }
-            corners.append(
-                float(form.function(FLOATS, *(corner.get(n, fixed[n]) for n in form.inputs)))
-            )
-        return (corners[0], corners[1])
-    if depth == DEEPEST_SPLIT:
-        return (result.low, result.high)
-    widest = max(undecided, key=lambda n: box[n][1] - box[n][0])
-    middle = (box[widest][0] + box[widest][1]) / 2
-    halves = [
-        _bounds(form, fixed, live, (*box[:widest], part, *box[widest + 1 :]), depth + 1)
-        for part in ((box[widest][0], middle), (middle, box[widest][1]))
+def _bent(
+    function: Callable[..., Any],
+    arguments: list[float],
+    live: Sequence[Toleranced],
+    places: Sequence[int],
+    value: float,
+) -> Spread:
+    box = [
+        (place, item.value - item.tolerance, item.value + item.tolerance)
+        for item, place in zip(live, places, strict=True)
     ]
-    return (min(h[0] for h in halves), max(h[1] for h in halves))
+    low, high, kinked = proved_range(function, arguments, box)
+    if low == high:
+        return Spread(value, value, value, 0.0, None)
+    low, high = min(low, value), max(high, value)
+    lines = [
+        along(function, arguments, [float(n == place) for n in range(len(arguments))])
+        for place in places
+    ]
+    slopes = [line.c1 for line in lines]
+    if not kinked and not all(item.uniform for item in live):
+        kinked = turns_over(
+            function, arguments, [_tails(i, p) for i, p in zip(live, places, strict=True)]
+        )
+    if not kinked and not _curved(value, low, high, live, lines):
+        return _ranked(value, low, high, live, slopes)
+    if kinked:
+        slopes = [math.nan for _ in slopes]
+    return _sampled(function, arguments, live, places, (value, low, high), slopes)
+
+
+def _curved(
+    value: float, low: float, high: float, live: Sequence[Toleranced], lines: Sequence[Series]
+) -> bool:
+    """Whether slopes alone do not give sigma: an input bends, or the proved range is not theirs."""
+    if not all(math.isfinite(line.c1) for line in lines):
+        return True
+    effects = [line.c1 * i.sigma for line, i in zip(lines, live, strict=True)]
+    sigma = math.sqrt(math.fsum(e * e for e in effects))
+    bends = [line.c2 * i.sigma**2 for line, i in zip(lines, live, strict=True)]
+    if any(bent(e, b, sigma) for e, b in zip(effects, bends, strict=True)):
+        return True
+    reach = math.fsum(abs(line.c1) * i.tolerance for line, i in zip(lines, live, strict=True))
+    off = max(abs(high - value - reach), abs(value - reach - low))
+    return off > 2 * CURVATURE * reach + 1e-12 * max(1.0, abs(value))
+
+
+def _tails(item: Toleranced, place: int) -> tuple[int, float, float]:
+    """The range an input hardly leaves, which for a normal one is beyond its limits."""
+    reach = item.tolerance if item.uniform else max(item.tolerance, TAIL * item.sigma)
+    return (place, item.value - reach, item.value + reach)
+
+
+def _sampled(
+    function: Callable[..., Any],
+    arguments: list[float],
+    live: Sequence[Toleranced],
+    places: Sequence[int],
+    band: tuple[float, float, float],
+    slopes: Sequence[float],
+) -> Spread:
+    """The spread with sigma and shares from sampling.
+
+    Where there is no one slope, nan or infinite, the chord between the limits stands for it.
+    """
+    from framekit.solution.sampling import Source, sampled_deviation  # rare, and slow to import
+
+    sources = [
+        Source(place, item.value, item.sigma, item.uniform)
+        for item, place in zip(live, places, strict=True)
+    ]
+    sigma, alone = sampled_deviation(function, arguments, sources)
+    finite = []
+    for slope, item, place in zip(slopes, live, places, strict=True):
+        if not math.isfinite(slope):
+            ends = []
+            for end in (item.value - item.tolerance, item.value + item.tolerance):
+                moved = [*arguments[:place], end, *arguments[place + 1 :]]
+                ends.append(float(function(FLOATS, *moved)))
+            slope = (ends[1] - ends[0]) / (2 * item.tolerance)
+        finite.append(slope)
+    return _ranked(*band, live, finite, (sigma, alone))
+
+
+def _ranked(
+    value: float,
+    low: float,
+    high: float,
+    live: Sequence[Toleranced],
+    slopes: Sequence[float],
+    sampled: tuple[float, tuple[float, ...]] | None = None,
+) -> Spread:
+    """The spread with its inputs ranked; by slopes, or by what sampling gave."""
+    if sampled is None:
+        variances: Sequence[float] = [(s * i.sigma) ** 2 for s, i in zip(slopes, live, strict=True)]
+        sigma = math.sqrt(math.fsum(variances))
+    else:
+        sigma, variances = sampled
+    total = math.fsum(variances)
+    shares = [
+        Share(item.quantity, slope, v / total)
+        for item, slope, v in zip(live, slopes, variances, strict=True)
+        if v > 0
+    ]
+    shares.sort(key=lambda share: -share.share)
+    reaches = [abs(s) * i.tolerance for s, i in zip(slopes, live, strict=True)]
+    furthest = max(reaches)
+    driver = live[reaches.index(furthest)].quantity if furthest else None
+    if driver is None and high > low:
+        driver = shares[0].input if shares else max(live, key=lambda i: i.tolerance).quantity
+    return Spread(value, low, high, sigma, driver, tuple(shares), sampled is not None)

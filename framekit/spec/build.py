@@ -12,8 +12,9 @@ from pydantic import BaseModel, ValidationError
 
 from framekit.errors import Fault, SpecError, Where
 from framekit.spec.measure import MeasureError
-from framekit.spec.model import FrameDocument, FrameSpec, Spec
-from framekit.spec.yaml_text import Key, YamlDocument, path_text, read_yaml
+from framekit.spec.model import FrameSpec, Spec
+from framekit.spec.sections import FrameDocument
+from framekit.spec.yaml_text import LARGEST_TEXT, Key, YamlDocument, path_text, read_yaml
 
 
 def load_spec(source: str | Path) -> Spec:
@@ -24,7 +25,10 @@ def load_spec(source: str | Path) -> Spec:
     """
     path = Path(source)
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        if path.exists() and not path.is_file():
+            raise ValueError("it is no regular file")
+        with path.open("rb") as stream:
+            text = stream.read(4 * LARGEST_TEXT + 1).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise SpecError(
             Fault(
@@ -34,11 +38,12 @@ def load_spec(source: str | Path) -> Spec:
                 "Save the file as UTF-8.",
             )
         ) from None
-    except OSError as error:
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else str(error)
         raise SpecError(
             Fault(
                 "spec-unreadable",
-                f"cannot read the spec: {error.strerror}",
+                f"cannot read the spec: {reason}",
                 Where(str(path)),
                 "Check the name; 'framekit new' writes a starter spec.",
             )
@@ -131,8 +136,8 @@ def _fault(error: Any, document: YamlDocument, file: str | None) -> Fault:
     if kind == "extra_forbidden":
         return _unknown_key(key, document, file)
     places = document.places
-    while key and key not in places and kind != "missing":
-        key = key[:-1]
+    if kind != "missing":
+        key = _existing(key, document.values)
     above = key
     while above and above not in places:
         above = above[:-1]
@@ -143,12 +148,26 @@ def _fault(error: Any, document: YamlDocument, file: str | None) -> Fault:
     return Fault(f"spec-{kind.replace('_', '-')}", message, where, hint)
 
 
+def _existing(key: Key, values: Any) -> Key:
+    """The part of a key that leads to something in the document."""
+    found: list[str | int] = []
+    for step in key:
+        try:
+            values = values[step]
+        except (KeyError, IndexError, TypeError):
+            break
+        found.append(step)
+    return tuple(found)
+
+
 def _sentence(kind: str, error: Any, name: str, section: type[BaseModel] | None) -> tuple[str, str]:
     context = error.get("ctx", {})
     cause = context.get("error")
     if isinstance(cause, MeasureError):
         return cause.message, cause.hint
-    shown = repr(error.get("input"))
+    raw = error.get("input")
+    words = {None: "empty", True: "true", False: "false"}
+    shown = words[raw] if raw is None or isinstance(raw, bool) else repr(raw)
     shown = shown if len(shown) <= 40 else shown[:37] + "…"
     if kind == "missing":
         hint = "Add it."

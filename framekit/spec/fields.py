@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator, WithJsonSchema
 
@@ -88,10 +88,13 @@ def _band_not_negative(raw: object) -> Measure:
     return measure
 
 
-def _above_zero(value: float, what: str) -> float:
-    if value <= 0:
-        raise MeasureError(f"{value:g} is not above zero", f"Write a positive {what}.")
-    return value
+def _bore(raw: object) -> Measure | str:
+    if raw in ("none", "auto"):
+        return str(raw)
+    try:
+        return _positive(_plain(raw))
+    except MeasureError as error:
+        raise MeasureError(str(error), "Write none, auto or a radius.") from None
 
 
 def _fraction(raw: object) -> float:
@@ -157,6 +160,11 @@ ThicknessLength = Annotated[
 KerfLength = Annotated[
     Measure, PlainValidator(_band_not_negative), WithJsonSchema(_TOLERANCED_SCHEMA)
 ]
+Bore = Annotated[
+    Measure | Literal["none", "auto"],
+    PlainValidator(_bore),
+    WithJsonSchema({"anyOf": [{"enum": ["none", "auto"]}, _LENGTH_SCHEMA]}),
+]
 Ratio = Annotated[
     float,
     PlainValidator(parse_ratio),
@@ -173,7 +181,7 @@ Flattening = Annotated[float, PlainValidator(_flattening), WithJsonSchema({"type
 Engagement = Annotated[float, PlainValidator(_engagement), WithJsonSchema({"type": "number"})]
 Speed = Annotated[
     float,
-    PlainValidator(lambda raw: _above_zero(parse_speed(raw), "speed")),
+    PlainValidator(parse_speed),
     WithJsonSchema({"type": ["number", "string"], "examples": ["12 mm/s", "600 mm/min"]}),
 ]
 Time = Annotated[

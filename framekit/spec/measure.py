@@ -34,11 +34,13 @@ LARGEST_LENGTH = 1e16
 
 Spread = Literal["limits", "normal"]
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_FRACTION = re.compile(r"^\s*(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)\s*(.*)$")
+_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+LONGEST_TEXT = 120
+"""Characters of a value; longer ones are refused before they are looked at."""
+_FRACTION = re.compile(r"^\s*(?:([0-9]+)\s+)?([0-9]+)\s*/\s*([0-9]+)\s*(.*)$")
 _PLAIN = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
-_TOLERANCE = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
-_GROUPED = re.compile(r"^\d{1,3}(?:[ _,\u2009\u202f]\d{3})+$")
+_TOLERANCE = re.compile(r"±|\+/-|\+-")
+_GROUPED = re.compile(r"^[0-9]{1,3}(?:[ _,\u2009\u202f][0-9]{3})+$")
 
 
 class MeasureError(ValueError):
@@ -91,6 +93,7 @@ def parse_length(raw: object) -> Measure:
     """
     if isinstance(raw, Measure):
         return raw
+    _refuse_long(raw)
     if isinstance(raw, dict):
         return _from_mapping(raw)
     if isinstance(raw, str) and _TOLERANCE.search(raw):
@@ -161,6 +164,10 @@ def parse_speed(raw: object) -> float:
     10.0
     """
     value, unit, _ = _number(raw, SPEED_UNITS, "a speed", "mm/s")
+    if not 0.001 <= value * SPEED_UNITS[unit] <= 1e6:
+        raise MeasureError(
+            f"{value:g} {unit} is not between 0.001 and 1 000 000 mm/s", "Write it in mm/s."
+        )
     return value * SPEED_UNITS[unit]
 
 
@@ -171,6 +178,8 @@ def parse_time(raw: object) -> float:
     0.2
     """
     value, unit, _ = _number(raw, TIME_UNITS, "a time", "s")
+    if not 0.0 <= value * TIME_UNITS[unit] <= 3600.0:
+        raise MeasureError(f"{value:g} {unit} is not between 0 and an hour", "Write it in seconds.")
     return value * TIME_UNITS[unit]
 
 
@@ -186,6 +195,7 @@ def parse_ratio(raw: object) -> float:
     >>> parse_ratio("1:40 000 000")
     40000000.0
     """
+    _refuse_long(raw)
     example = "Write it as text, such as '1:4' or '1:40 000 000'."
     if not isinstance(raw, str) or raw.count(":") != 1:
         raise MeasureError(f"{_quoted(raw)} is not a ratio", example)
@@ -226,6 +236,7 @@ def _number(
     example = f"Write a number in {default}" if default else "Write a plain number"
     known = [u for u in units if u]
     hint = f"{example}{', or with one of these units: ' + ', '.join(known) if known else ''}."
+    _refuse_long(raw)
     if isinstance(raw, bool) or raw is None:
         raise MeasureError(f"{_quoted(raw)} is not {what}", hint)
     if isinstance(raw, (int, float)):
@@ -253,6 +264,11 @@ def _number(
     if unit not in units:
         raise MeasureError(f"'{_short(raw)}' has the unknown unit '{_short(unit)}'", hint)
     return _finite(number, raw, what, hint), unit, True
+
+
+def _refuse_long(raw: object) -> None:
+    if isinstance(raw, str) and len(raw) > LONGEST_TEXT:
+        raise MeasureError(f"'{_short(raw)}' is too long for a value", "Write a number and a unit.")
 
 
 def _finite(number: float, raw: object, what: str, hint: str) -> float:

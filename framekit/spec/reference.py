@@ -15,7 +15,7 @@ from pydantic.fields import FieldInfo
 
 from framekit.spec import fields
 from framekit.spec.measure import ANGLE_UNITS, LENGTH_UNITS, SPEED_UNITS, TIME_UNITS
-from framekit.spec.model import (
+from framekit.spec.sections import (
     MOST_DISCS,
     MOST_RIBS,
     Body,
@@ -25,6 +25,7 @@ from framekit.spec.model import (
     FrameDocument,
     Joint,
     ModelSize,
+    RibInnerRadius,
     Ribs,
     RibWidth,
     Speeds,
@@ -39,6 +40,7 @@ SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("`model`", ModelSize),
     ("`ribs`", Ribs),
     ("`ribs.width`", RibWidth),
+    ("`ribs.inner_radius`", RibInnerRadius),
     ("`discs`: each item", Disc),
     ("`at`: where a disc lies", DiscPlace),
     ("`joint`", Joint),
@@ -56,6 +58,7 @@ _WORDS: Sequence[tuple[Any, str]] = (
     (fields.TolerancedLength, "length, with ± if known"),
     (fields.ThicknessLength, "length above 0, with ± if known"),
     (fields.KerfLength, "length, 0 or more, with ± if known"),
+    (fields.Bore, "`none`, `auto` or a length above 0"),
     (fields.Ratio, "ratio"),
     (fields.Fraction, "number between −1 and 1"),
     (fields.Latitude, "angle between −90° and 90°"),
@@ -78,9 +81,14 @@ _NOTES: Mapping[type[BaseModel], str] = {
     "mirror image is a disc of its own, numbered after its original: `disc-2`, `disc-3`.",
     Disc: "`bore: auto` leaves a ring of three thicknesses, or of the notch's depth and one and a "
     "half thicknesses if that is more, inside the joint; where the hole would be smaller than "
-    "three thicknesses there is none. `setback` has no effect on housed discs.",
-    Joint: "Give `fit` or `clearance`, or neither for a snug fit. The clearances of each material "
-    "are in [the catalogue](catalogue.md).",
+    "three thicknesses there is none. `setback` is for cross-lap discs only. A disc without `at` "
+    "needs a `radius` or a `slot_depth` and a `side`: its height is solved. With `at` as well, "
+    "the radius is checked against it.",
+    RibInnerRadius: "Widths follow from it, and it from the widths; what is given twice must "
+    "agree.",
+    Joint: "Give `fit` or `clearance`, or neither for a snug fit. From `slot_width` and a "
+    "clearance follows the thickness; from `slot_width` and `slot_width_drawn` the kerf. The "
+    "clearances of each material are in [the catalogue](catalogue.md).",
     Stock: "`size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
     "the bed reaches.",
     Cutter: "A router takes `tool_diameter` (or `kerf`, which means the same there); a knife "

@@ -70,6 +70,10 @@ def starter_spec(body: str, size: str) -> str:
         measure = parse_length(size)
     except MeasureError as error:
         raise SpecError(Fault("spec-size", f"SIZE: {error}", hint=error.hint)) from None
+    if measure.tolerance:
+        raise SpecError(
+            Fault("spec-size", f"SIZE: {size} has a tolerance", hint="Write the plain size.")
+        )
     if not measure.value > 0:
         raise SpecError(
             Fault("spec-size", f"SIZE: {size} is not above zero", hint="Write it as '200 mm'.")

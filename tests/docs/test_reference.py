@@ -16,8 +16,8 @@ from framekit.files.settings import STROKES
 from framekit.pipeline import verify
 from framekit.plugins import BACKENDS, names
 from framekit.sheets.estimate import DEFAULT_PACE
-from framekit.spec.model import Speeds
 from framekit.spec.reference import spec_reference, target
+from framekit.spec.sections import Speeds
 
 CHECKS = (ROOT / "docs/reference/checks.md").read_text(encoding="utf-8")
 COMMAND_LINE = (ROOT / "docs/reference/command-line.md").read_text(encoding="utf-8")

@@ -124,7 +124,10 @@ def frames(draw: st.DrawFn) -> dict[str, Any]:
     cutter: dict[str, Any] = {"process": process}
     if process == "laser":
         cutter["kerf"] = f"{draw(_mm(0.05, 0.4))} ± {draw(st.sampled_from([0.0, 0.03]))}"
+    if draw(st.booleans()):
         cutter["compensate"] = draw(st.sampled_from(["file", "machine"]))
+    if process == "laser" and draw(st.booleans()):
+        cutter.pop("kerf")
     elif process == "router":
         cutter["tool_diameter"] = draw(_mm(0.8, 4))
     spec["cutter"] = cutter

@@ -19,7 +19,7 @@ from framekit.sheets.order import cutting_order
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
-from framekit.spec.model import Speeds
+from framekit.spec.sections import Speeds
 
 SPEC = {
     "framekit": 1,

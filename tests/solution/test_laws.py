@@ -54,6 +54,8 @@ def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, gener
         "limit.least_web": 3.0,
         "limit.least_wall": 4.5,
         "limit.skin_allowance": 0.25,
+        "limit.spacing": 2.0,
+        "limit.margin": 5.0,
         "rib.width_least": 12.0,
         "disc.held_depth": 0.1,
         "next.height": 90.0,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import subprocess
 import sys
 
@@ -154,17 +155,77 @@ def test_what_is_missing_is_named_with_its_keys():
     assert "Give one of: body.polar_radius" in str(caught.value).replace("body.radius, ", "")
 
 
-def test_two_means_without_a_way_forward_are_refused_not_guessed():
+def test_a_circle_is_solved_by_a_search():
+    """(2a + c)/3 = 590 and c = 570 give a = 600 by hand; neither law alone does."""
+    frame = solved(
+        body={
+            "shape": "spheroid",
+            "mean_radius": 590,
+            "mean_kind": "arithmetic",
+            "polar_radius": 570,
+        }
+    )
+    # 1e-9: a bracketed search to the last digits
+    assert frame.value("body.equatorial_radius") == pytest.approx(600, rel=1e-9)
+    assert frame.value("body.flattening") == pytest.approx(0.05, rel=1e-9)
+
+
+@pytest.mark.parametrize("style", ["cross-lap", "housed"])
+@pytest.mark.parametrize("side", ["north", "south", "both"])
+def test_a_wanted_radius_gives_the_height(style, side):
+    placed = solved(discs=[{"at": {"height": 60}}], joint={"style": style})
+    wanted = placed.value("disc-1.radius")
+    frame = solved(discs=[{"radius": wanted, "side": side}], joint={"style": style})
+    height = -60 if side == "south" else 60
+    # 1e-6 mm: a radius is flat in the height near the equator
+    assert frame.value("disc-1.height") == pytest.approx(height, abs=1e-6)
+    assert frame.disc_count == (2 if side == "both" else 1)
+    if side == "both":
+        assert frame.value("disc-2.height") == pytest.approx(-60, abs=1e-6)
+
+
+def test_a_wanted_radius_without_a_side_asks_for_it():
+    with pytest.raises(SolveError) as caught:
+        solved(discs=[{"radius": 110}])
+    assert "discs[0].side" in caught.value.hint
+    with pytest.raises(SolveError) as caught:
+        solved(discs=[{"radius": 110}], joint={"style": "housed"})
+    assert "discs[0].side" in caught.value.hint
+
+
+def test_a_wanted_slot_depth_that_fits_twice_lists_both_heights():
     with pytest.raises(SolveError) as caught:
         solved(
-            body={
-                "shape": "spheroid",
-                "mean_radius": 590,
-                "mean_kind": "arithmetic",
-                "polar_radius": 570,
-            }
+            ribs={"count": 8, "width": {"equator": 22, "pole": 40}},
+            discs=[{"slot_depth": 14, "side": "north"}],
         )
-    assert caught.value.code == "too-little-given"
+    assert caught.value.code == "several-solutions"
+    roots = [float(r) for r in re.findall(r"(\d+\.\d+) mm", caught.value.message)]
+    assert len(roots) == 2
+    for root in roots:
+        again = solved(
+            ribs={"count": 8, "width": {"equator": 22, "pole": 40}},
+            discs=[{"at": {"height": root}}],
+        )
+        # 1e-3 mm: the message gives heights to 1e-4 mm
+        assert again.value("disc-1.slot_depth") == pytest.approx(14, abs=1e-3)
+
+
+def test_thickness_from_a_slot_and_kerf_from_two_widths():
+    frame = solved(
+        joint={"slot_width": 3.1, "slot_width_drawn": 2.94, "clearance": 0.05},
+        sheet={"size": [600, 400]},
+        cutter={},
+    )
+    # 1e-12: one subtraction
+    assert frame.value("sheet.thickness") == pytest.approx(3.05, abs=1e-12)
+    assert frame.value("cutter.kerf") == pytest.approx(0.16, abs=1e-12)
+
+
+def test_rib_widths_from_the_inner_radius():
+    frame = solved(ribs={"count": 8, "inner_radius": {"equator": 128, "pole": 130.5}})
+    assert frame.value("rib.width_equator") == 22
+    assert frame.value("rib.width_pole") == 12
 
 
 def test_unknown_names_are_refused_with_near_misses():

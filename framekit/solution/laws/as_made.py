@@ -147,6 +147,21 @@ MARGINS = (
         "the bore's width above the kerf, where there is a bore",
     ),
     _made("feature-rib", w_least - 2 * over - k_made, "the rib's least width above the kerf"),
+    _made(
+        "cut-spacing",
+        quantity("limit.spacing") - k_made,
+        "the gap between neighbours less the cut between them",
+    ),
+    _made(
+        "cut-margin",
+        quantity("limit.margin") - k_made / 2,
+        "the sheet's edge beyond the cut round a part",
+    ),
+    _made(
+        "slot-seat",
+        g_e - k_made / 2,
+        "the slot's run past its seat beyond what a round tool leaves in its corners",
+    ),
     _made("disc-spacing", z_next - z - slot - t, "the rib's tooth between two notches"),
     _made(
         "rib-end",

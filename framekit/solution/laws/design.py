@@ -39,6 +39,7 @@ u = quantity("disc.fraction")
 phi = quantity("disc.latitude")
 z = quantity("disc.height")
 z_o = quantity("original.height")
+s = quantity("disc.side")
 z_f = quantity("disc.far_height")
 b = quantity("disc.setback")
 r_f = quantity("disc.skin_radius")
@@ -83,7 +84,8 @@ BODY = (
 
 SCALE = (
     Law("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
-    Law("scale-polar", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
+    Law("scale-polar", c, C / S, "real size over the scale's denominator", DEFINITION),
+    Law("scale-flattening", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
     Law("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
     Law("model-height", H, 2 * c, "the height is two polar radii", DEFINITION),
 )
@@ -163,12 +165,19 @@ DISC = (
     ),
     Law("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
     Law(
+        "disc-side",
+        s,
+        sympy.Piecewise((1, sympy.Ge(z, 0)), (-1, True), evaluate=False),
+        "north of the equator or on it, or south",
+        DEFINITION,
+        both_ways=False,
+    ),
+    Law(
         "disc-far-height",
         z_f,
-        sympy.Abs(z) + t / 2,
+        s * z + t / 2,
         "half the thickness beyond the mid-height, away from the equator",
         OURS,
-        both_ways=False,
     ),
     Law(
         "disc-skin",

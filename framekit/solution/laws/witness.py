@@ -73,6 +73,7 @@ def _point(
         "cutter.kerf": k,
         "disc.fraction": z / c,
         "disc.height": z,
+        "disc.side": 1.0,
         "disc.far_height": z_f,
         "disc.setback": b,
         "disc.skin_radius": r_f,

@@ -1,0 +1,142 @@
+"""Numbers as people read them: how far they are rounded, and how many digits a sum needs.
+
+A printed sum must come out: whoever works it out from the printed numbers gets the printed result.
+So each number is given with the digits it is shown with elsewhere, and with more where these are
+too few.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from decimal import ROUND_HALF_UP, Context, Decimal
+from typing import NamedTuple
+
+from framekit.spec.measure import LENGTH_UNITS
+
+MOST_DIGITS = 16
+"""Decimals beyond the shown ones after which a double has no more to give."""
+
+_ROOMY = Context(prec=60)
+
+
+class Rounding(NamedTuple):
+    """How far results are rounded: decimals of a mm, and digits of every other number.
+
+    Digits left of the point are always whole. A length under a tenth of a mm has `small` decimals.
+    """
+
+    decimals: int = 4
+    digits: int = 8
+    small: int = 4
+
+
+class Figure(NamedTuple):
+    """A number to print: its value in `unit`, and whether it is written as exactly as it is."""
+
+    value: float
+    unit: str
+    exact: bool = False
+
+
+def places(figure: Figure, rounding: Rounding) -> int:
+    """The decimals that a number is shown with."""
+    value, unit, exact = figure
+    if exact and float(f"{value:.10g}") == float(f"{value:.15g}"):
+        written = f"{abs(value):.10g}"
+        short = _decimals(written)
+        return max(short, rounding.decimals) if unit == "mm" else short
+    if unit == "mm":
+        small = 0 < abs(value) < 0.1 and not shows_all(figure, rounding.decimals)
+        return rounding.small if small else rounding.decimals
+    if value == 0:
+        return 0
+    return max(0, rounding.digits - 1 - math.floor(math.log10(abs(value))))
+
+
+def shows_all(figure: Figure, decimals: int) -> bool:
+    """Whether the number has no more decimals than these, but for the noise of floating point."""
+    return abs(float(_fixed(figure.value, decimals)) - figure.value) <= 1e-12 * abs(figure.value)
+
+
+def _decimals(written: str) -> int:
+    digits, _, power = written.partition("e")
+    return max(0, len(digits.partition(".")[2]) - int(power or 0))
+
+
+def shown(figure: Figure, rounding: Rounding) -> str:
+    """The number as a result is printed: lengths in mm with all decimals, others without zeros.
+
+    >>> shown(Figure(150.0, "mm"), Rounding())
+    '150.0000'
+    >>> shown(Figure(334822222.2222, "1"), Rounding())
+    '334822222'
+    """
+    text = _fixed(figure.value, places(figure, rounding))
+    return text if figure.unit == "mm" else _short(text)
+
+
+def digits_for(
+    figures: Sequence[Figure],
+    result: str,
+    rounding: Rounding,
+    compute: Callable[[Sequence[float]], str],
+) -> tuple[str, ...]:
+    """The inputs of a sum as text, with just the digits that make it come out as `result`.
+
+    `compute` gives the result as it is printed from the inputs in their units. Every number starts
+    with the digits it is shown with.
+    """
+
+    def texts(extras: Sequence[int]) -> tuple[str, ...]:
+        return tuple(
+            _short(_fixed(figure.value, places(figure, rounding) + extra))
+            for figure, extra in zip(figures, extras, strict=True)
+        )
+
+    def comes_out(extras: Sequence[int]) -> bool:
+        return compute([float(text) for text in texts(extras)]) == result
+
+    count = len(figures)
+    extra = next((e for e in range(MOST_DIGITS) if comes_out([e] * count)), MOST_DIGITS)
+    extras = [extra] * count
+    for i in range(count):
+        for fewer in range(extra):
+            if comes_out([*extras[:i], fewer, *extras[i + 1 :]]):
+                extras[i] = fewer
+                break
+    return texts(extras)
+
+
+def unit_text(unit: str) -> str:
+    """The unit as it follows a number in plain text.
+
+    >>> unit_text("mm"), unit_text("deg"), unit_text("1")
+    (' mm', '°', '')
+    """
+    return {"1": "", "deg": "°"}.get(unit, f" {unit}")
+
+
+def unit_latex(unit: str) -> str:
+    r"""The unit as it follows a number in LaTeX.
+
+    >>> unit_latex("km")
+    '\\ \\mathrm{km}'
+    """
+    return {"1": "", "deg": r"^{\circ}"}.get(unit, rf"\ \mathrm{{{unit}}}")
+
+
+def is_length(unit: str) -> bool:
+    """Whether the unit is one of length."""
+    return unit in LENGTH_UNITS
+
+
+def _fixed(value: float, decimals: int) -> str:
+    """The number rounded as at school, halves away from zero; noise of floating point is none."""
+    exact = Decimal(f"{value:.15g}")
+    text = f"{exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, _ROOMY):f}"
+    return text.lstrip("-") if float(text) == 0 else text
+
+
+def _short(text: str) -> str:
+    return text.rstrip("0").rstrip(".") if "." in text else text

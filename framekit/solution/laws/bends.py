@@ -1,0 +1,48 @@
+"""What a law that chooses chooses from, in words: the pole gap or the inner ellipse.
+
+A pupil works out the branch that holds; `shown` is how it reads there, when it is simpler than
+the expression that must also stand where the branch does not hold.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import sympy
+
+from framekit.solution.laws.design import B, a_i, c_i, d_n, e, g_e, r_J, t, z
+
+
+@dataclass(frozen=True)
+class Bend:
+    """One branch of a law: its words, its sympy expression and, where simpler, how it is shown."""
+
+    words: str
+    expression: Any
+    shown: Any = None
+
+
+BENDS: dict[str, tuple[Bend, ...]] = {
+    "disc-side": (
+        Bend("north of the equator or on it", sympy.Integer(1)),
+        Bend("south of the equator", sympy.Integer(-1)),
+    ),
+    "disc-rib-inner": (
+        Bend("the pole gap", e),
+        Bend(
+            "the inner ellipse",
+            a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - z) * (c_i + z))),
+            a_i * sympy.sqrt((c_i - z) * (c_i + z)) / c_i,
+        ),
+    ),
+    "disc-bore-wall": (
+        Bend("three thicknesses", 3 * t),
+        Bend("the notch's depth and one and a half thicknesses", d_n + sympy.Rational(3, 2) * t),
+    ),
+    "disc-bore-auto": (
+        Bend("what the wall leaves", r_J - g_e - B),
+        Bend("no bore", sympy.Integer(0)),
+    ),
+}
+"""The branches by the law's name, for the direction it is written in."""

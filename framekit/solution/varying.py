@@ -1,0 +1,157 @@
+"""A solved frame as a function of some of its inputs: which can vary and what follows them."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Collection, Iterable, Mapping
+from typing import Any
+
+from framekit.errors import Fault, SolveError, UnknownNameError
+from framekit.solution.model import FrameSolution
+from framekit.solution.numeric import FLOATS
+from framekit.solution.plan import Relation, Step
+from framekit.solution.program import Program, make_program
+from framekit.solution.quantities import described, template_name
+
+WHOLE = ("rib.count", "rib.angle", "disc.side")
+"""Inputs that are no lengths or ratios which could take any value in between."""
+
+NUDGE = 1e-6
+"""Share of its value that an input is moved by to see whether others hold it."""
+
+
+def variable_inputs(frame: FrameSolution) -> tuple[str, ...]:
+    """The names of the inputs that can take any value, given or by default."""
+    return tuple(
+        name
+        for name, quantity in frame.quantities.items()
+        if quantity.origin != "derived" and template_name(name) not in WHOLE
+    )
+
+
+def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> None:
+    """Nothing when the name is among the known ones, else UnknownNameError with a remedy."""
+    names = tuple(known)
+    if name in names:
+        return
+    near = difflib.get_close_matches(name, names, n=2)
+    hint = f"Did you mean {' or '.join(near)}? " if near else ""
+    what = f"there is no input '{name}'"
+    if name in frame.quantities:
+        what = f"{name} is no input: it follows from others"
+        if template_name(name) in WHOLE:
+            what = f"{name} is no input that could take any value in between"
+    raise UnknownNameError(
+        Fault(
+            "unknown-input", what, frame.spec.where(), f"{hint}Its inputs are {', '.join(names)}."
+        )
+    )
+
+
+def following(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]:
+    """The steps of the plan whose result changes with the varied inputs, in order.
+
+    Raises SolveError where the varied inputs are also held by other values of the spec, and where
+    a step is a search, which has no closed form.
+    """
+    changing = set(varied)
+    steps = []
+    for step in frame.plan.steps:
+        if changing.isdisjoint(step.inputs):
+            continue
+        if step.form not in step.relation.law.forms:
+            raise SolveError(
+                Fault(
+                    "found-by-search",
+                    f"{step.output} changes with {' and '.join(sorted(varied))}, and is found by "
+                    "a search, of which no range or sweep can be made",
+                    frame.quantities[step.output].where,
+                    f"Give {step.output} itself: here it is "
+                    f"{frame.value(step.output):.6g} {described(step.output).unit}.",
+                )
+            )
+        changing.add(step.output)
+        steps.append(step)
+    _refuse_held(frame, varied, steps, changing)
+    return tuple(steps)
+
+
+def _refuse_held(
+    frame: FrameSolution, varied: Collection[str], steps: Iterable[Step], changing: set[str]
+) -> None:
+    """SolveError where a law that only confirms the values breaks once the inputs move a little."""
+    before = {name: quantity.value for name, quantity in frame.quantities.items()}
+    after = dict(before)
+    for n, name in enumerate(varied, 1):
+        after[name] = before[name] * (1 + NUDGE * n) if before[name] else NUDGE * n
+    for step in steps:
+        after[step.output] = step.form.function(FLOATS, *(after[n] for n in step.inputs))
+    for relation in frame.plan.surplus:
+        if changing.isdisjoint(relation.names):
+            continue
+        misfits = [_misfit(relation, values) for values in (before, after)]
+        if abs(misfits[1] - misfits[0]) > NUDGE / 1000:
+            name = min(changing.intersection(relation.names))
+            raise SolveError(
+                Fault(
+                    "held-by-others",
+                    f"{' and '.join(sorted(varied))} cannot vary: other values of the spec say "
+                    f"the same of {name} ({relation.law.words})",
+                    frame.quantities[name].where,
+                    "Remove the values that only confirm others.",
+                )
+            )
+
+
+def _misfit(relation: Relation, values: Mapping[str, float]) -> float:
+    """How far a law is from holding, as a share of its values."""
+    form = relation.law.forms[0]
+    found = values[relation.name_of(form.output)]
+    expected = form.function(FLOATS, *(values[relation.name_of(n)] for n in form.inputs))
+    return float((expected - found) / max(abs(expected), abs(found), 1e-300))
+
+
+def program_of(frame: FrameSolution, varied: Collection[str]) -> Program:
+    """The program from the frame's values to those that change with the varied inputs.
+
+    Its inputs are the varied ones and what else the steps need. Raises as `following`.
+    """
+    steps = following(frame, varied)
+    changing = {step.output for step in steps}
+    needed = dict.fromkeys(varied)
+    needed.update(dict.fromkeys(n for step in steps for n in step.inputs if n not in changing))
+    return make_program(tuple(needed), steps)
+
+
+def frame_values(frame: FrameSolution) -> dict[str, float]:
+    """Every quantity by name in mm, degrees or plain, and the as-made inputs at their design."""
+    values = {name: quantity.value for name, quantity in frame.quantities.items()}
+    values.update({item.made: values[item.quantity] for item in frame.toleranced})
+    return values
+
+
+def domain_margins(m: Any, values: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    """By name, what must be above zero for the frame to exist at all; `m` as in `Program.run`.
+
+    Only the named quantities are looked at: a body and a model of some size, ribs narrower than
+    the model and wider than nothing, discs inside it.
+    """
+    found: dict[str, Any] = {}
+    for name in names:
+        match template_name(name):
+            case (
+                "body.equatorial_radius"
+                | "body.polar_radius"
+                | "scale.denominator"
+                | "model.equatorial_radius"
+                | "model.polar_radius"
+                | "joint.slot_width"
+                | "rib.inner_equatorial_radius"
+                | "rib.inner_polar_radius"
+            ):
+                found[name] = values[name]
+            case "rib.pole_gap":
+                found[name] = values["model.equatorial_radius"] - values[name]
+            case "disc.far_height":
+                found[name] = values["model.polar_radius"] - values[name]
+    return found

@@ -1,0 +1,513 @@
+"""The spec as its author wrote it: one model feeds the reader, the schema and the docs.
+
+Lengths are `Measure` (mm inside), angles degrees, speeds mm/s, times seconds. A key that was not
+written is None; what follows from the others or from a default is the solution stage's business.
+
+Annotations are not deferred here: pydantic would evaluate each of them at every start.
+"""
+
+import re
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+
+from framekit.spec.fields import (
+    Bore,
+    Engagement,
+    Flattening,
+    Fraction,
+    KerfLength,
+    Latitude,
+    Length,
+    LengthFromZero,
+    Longitude,
+    Money,
+    PositiveLength,
+    Ratio,
+    Speed,
+    ThicknessLength,
+    Time,
+    TolerancedLength,
+)
+from framekit.spec.measure import Measure, MeasureError, parse_length
+
+MOST_RIBS = 180
+MOST_DISCS = 60
+
+
+class _Section(BaseModel):
+    """A mapping of the spec; unknown keys are errors."""
+
+    # Deferred: only the whole document's validator is built, once, with all sections in it.
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+class Body(_Section):
+    """The body to be built, in its real size."""
+
+    shape: Literal["sphere", "spheroid"] | None = Field(
+        None, description="The kind of body. May be left out with `catalogue`."
+    )
+    catalogue: str | None = Field(
+        None, description="A body of the catalogue, such as `saturn`, instead of sizes."
+    )
+    radius: PositiveLength | None = Field(None, description="The radius of a sphere.")
+    diameter: PositiveLength | None = Field(None, description="The diameter of a sphere.")
+    equatorial_radius: PositiveLength | None = Field(None, description="Axis to equator.")
+    equatorial_diameter: PositiveLength | None = Field(None, description="Across the equator.")
+    polar_radius: PositiveLength | None = Field(None, description="Centre to pole.")
+    polar_diameter: PositiveLength | None = Field(None, description="Pole to pole.")
+    mean_radius: PositiveLength | None = Field(
+        None, description="The mean radius; off a sphere `mean_kind` says which mean."
+    )
+    mean_diameter: PositiveLength | None = Field(
+        None, description="The mean diameter; off a sphere `mean_kind` says which mean."
+    )
+    mean_kind: Literal["arithmetic", "volumetric"] | None = Field(
+        None,
+        description="Which mean: `arithmetic` is (2a + c)/3, `volumetric` the radius of the "
+        "sphere of equal volume.",
+    )
+    flattening: Flattening | None = Field(
+        None, description="1 − polar/equatorial radius; 0 is a sphere."
+    )
+
+    @model_validator(mode="after")
+    def _shape_and_sizes_agree(self) -> Self:
+        if self.shape is None and self.catalogue is None:
+            raise MeasureError(
+                "the body has neither 'shape' nor 'catalogue'",
+                "Write 'shape: sphere', 'shape: spheroid' or 'catalogue: NAME'.",
+            )
+        sizes = [k for k in _SIZES if getattr(self, k) is not None]
+        if self.catalogue is not None and (sizes or self.shape is not None):
+            extra = sizes[0] if sizes else "shape"
+            raise MeasureError(
+                f"'catalogue' already gives the body's shape and sizes; '{extra}' is surplus",
+                "Keep 'catalogue' alone, or write the shape and the sizes without it.",
+            )
+        if self.shape == "spheroid":
+            wrong = [k for k in ("radius", "diameter") if getattr(self, k) is not None]
+            if wrong:
+                raise MeasureError(
+                    f"'{wrong[0]}' is a sphere's size; a spheroid has two",
+                    f"Write 'equatorial_{wrong[0]}' or 'polar_{wrong[0]}'.",
+                )
+            means = self.mean_radius is not None or self.mean_diameter is not None
+            if means and self.mean_kind is None:
+                raise MeasureError(
+                    "a spheroid's mean has two meanings and 'mean_kind' is missing",
+                    "Write 'mean_kind: arithmetic' for (2a + c)/3 or 'mean_kind: volumetric'.",
+                )
+        if self.mean_kind is not None and (
+            self.shape != "spheroid" or (self.mean_radius is None and self.mean_diameter is None)
+        ):
+            raise MeasureError(
+                "'mean_kind' goes with a spheroid's mean_radius or mean_diameter",
+                "Remove 'mean_kind', or add the mean it speaks of.",
+            )
+        return self
+
+
+_SIZES = (
+    "radius",
+    "diameter",
+    "equatorial_radius",
+    "equatorial_diameter",
+    "polar_radius",
+    "polar_diameter",
+    "mean_radius",
+    "mean_diameter",
+    "flattening",
+)
+
+
+class ModelSize(_Section):
+    """The size of the finished model, when it decides the scale."""
+
+    equatorial_radius: PositiveLength | None = Field(None, description="Axis to equator.")
+    equatorial_diameter: PositiveLength | None = Field(None, description="Across the equator.")
+    polar_radius: PositiveLength | None = Field(None, description="Centre to pole.")
+    height: PositiveLength | None = Field(None, description="Pole to pole.")
+
+
+class RibWidth(_Section):
+    """The ribs' radial width at the equator and at the poles."""
+
+    equator: PositiveLength | None = Field(None, description="Width at the equator.")
+    pole: PositiveLength | None = Field(None, description="Width at the poles.")
+
+
+class RibInnerRadius(_Section):
+    """Where the ribs' inner edge lies, at the equator and at the poles."""
+
+    equator: PositiveLength | None = Field(None, description="From the axis, at the equator.")
+    pole: PositiveLength | None = Field(None, description="From the centre, at the poles.")
+
+
+class Ribs(_Section):
+    """The upright half-rings."""
+
+    count: Annotated[int, Field(ge=2, le=MOST_RIBS, strict=True)] | None = Field(
+        None, description="How many ribs, evenly spread."
+    )
+    longitudes: tuple[Longitude, ...] | None = Field(
+        None,
+        min_length=2,
+        max_length=MOST_RIBS,
+        description="The longitude of each rib in degrees, instead of a count.",
+    )
+    width: RibWidth | None = Field(
+        None, description="One width, or `{equator: …, pole: …}`. Default 22 mm and 12 mm."
+    )
+    inner_radius: RibInnerRadius | None = Field(
+        None, description="Where the ribs end inside, instead of `width`."
+    )
+    pole_allowance: LengthFromZero | None = Field(
+        None, description="Extra radius kept free at the poles. Default 0.5 mm."
+    )
+
+    @field_validator("width", mode="before")
+    @classmethod
+    def _one_width(cls, raw: Any) -> Any:
+        if raw is None or isinstance(raw, (dict, RibWidth)):
+            return raw
+        measure = parse_length(raw)
+        if measure.value <= 0:
+            raise MeasureError(
+                f"{measure.value:g} mm is not above zero", "Write a positive length."
+            )
+        return {"equator": measure, "pole": measure}
+
+    @model_validator(mode="after")
+    def _count_or_longitudes(self) -> Self:
+        if self.count is None and self.longitudes is None:
+            raise MeasureError(
+                "the ribs have neither 'count' nor 'longitudes'", "Write 'count: 8', for example."
+            )
+        if self.longitudes is not None:
+            if self.count is not None and self.count != len(self.longitudes):
+                raise MeasureError(
+                    f"'count' says {self.count} ribs and 'longitudes' has {len(self.longitudes)}",
+                    "Keep one of them.",
+                )
+            turned = sorted(angle % 360.0 for angle in self.longitudes)
+            for first, second in zip(turned, [*turned[1:], turned[0] + 360.0], strict=True):
+                if second - first < 0.5:
+                    raise MeasureError(
+                        f"two ribs stand at or within half a degree of longitude {first:g}",
+                        "Move or remove one of them.",
+                    )
+        return self
+
+
+class DiscPlace(_Section):
+    """Where a disc lies; give one of height, fraction and latitude."""
+
+    height: Length | None = Field(None, description="Height above the equator on the model.")
+    fraction: Fraction | None = Field(
+        None, description="Height as a fraction of the polar radius, −1 to 1."
+    )
+    latitude: Latitude | None = Field(None, description="Latitude in degrees, north positive.")
+    kind: Literal["geocentric", "geodetic", "parametric"] | None = Field(
+        None, description="Which latitude; required off a sphere."
+    )
+    both: bool = Field(False, description="Also the mirror image in the other hemisphere.")
+
+    @model_validator(mode="after")
+    def _one_place(self) -> Self:
+        given = [k for k in ("height", "fraction", "latitude") if getattr(self, k) is not None]
+        if len(given) != 1:
+            what = f"has {' and '.join(given)}" if given else "has no height"
+            raise MeasureError(
+                f"this disc {what}", "Give exactly one of height, fraction and latitude."
+            )
+        if self.kind is not None and self.latitude is None:
+            raise MeasureError("'kind' goes with 'latitude'", "Remove 'kind'.")
+        place = getattr(self, given[0])
+        if self.both and (place.value if isinstance(place, Measure) else place) == 0:
+            raise MeasureError(
+                "a disc on the equator is its own mirror image", "Remove 'both: true'."
+            )
+        return self
+
+
+class Disc(_Section):
+    """A horizontal plate that holds the ribs."""
+
+    at: DiscPlace | None = Field(
+        None, description="Where the disc lies; or give a `radius` or `slot_depth` and a `side`."
+    )
+    radius: PositiveLength | None = Field(
+        None, description="The disc's wanted radius; its height follows."
+    )
+    slot_depth: PositiveLength | None = Field(
+        None, description="The wanted depth of a cross-lap disc's slots; its height follows."
+    )
+    side: Literal["north", "south", "both"] | None = Field(
+        None,
+        description="The hemisphere, where a radius or slot depth decides the height; `both` also "
+        "gives the mirror image.",
+    )
+    bore: Bore = Field(
+        "none", description="`none`, `auto`, or the radius of the hole in the middle."
+    )
+    setback: LengthFromZero | None = Field(
+        None, description="How far a cross-lap disc's rim stays behind the skin. Default 0 mm."
+    )
+
+    @model_validator(mode="after")
+    def _has_a_place(self) -> Self:
+        sized = self.radius is not None or self.slot_depth is not None
+        if self.at is None and not sized:
+            raise MeasureError(
+                "this disc has no place", "Give one of: at, radius with side, slot_depth with side."
+            )
+        if self.at is not None and self.side is not None:
+            raise MeasureError(
+                "'at' already says on which side the disc lies", "Remove 'side'.", ("side",)
+            )
+        return self
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether its mirror image stands in the other hemisphere."""
+        return self.side == "both" if self.at is None else self.at.both
+
+
+class Joint(_Section):
+    """How ribs and discs hold each other."""
+
+    style: Literal["cross-lap", "housed"] = Field(
+        "cross-lap",
+        description="`cross-lap`: half a slot in each part. `housed`: a plain disc whose rim "
+        "lies in the rib's notch.",
+    )
+    engagement: Engagement | None = Field(
+        None, description="The share of the rib's width that its notch takes. Default 0.5."
+    )
+    fit: Literal["slip", "snug", "press"] | None = Field(
+        None, description="How tight, by the material's table. Default snug."
+    )
+    clearance: TolerancedLength | None = Field(
+        None, description="Slot width less sheet thickness, instead of `fit`; may be negative."
+    )
+    slot_width: PositiveLength | None = Field(
+        None,
+        description="The finished slot's width; with a clearance it gives the sheet's thickness.",
+    )
+    slot_width_drawn: PositiveLength | None = Field(
+        None,
+        description="The slot's width as drawn; with the finished width it gives the kerf.",
+    )
+    end_clearance: LengthFromZero | None = Field(
+        None,
+        description="How far each slot runs past its seat. Default 0.1 mm; for a router the "
+        "tool's radius more.",
+    )
+
+    @model_validator(mode="after")
+    def _fit_or_clearance(self) -> Self:
+        if self.fit is not None and self.clearance is not None:
+            raise MeasureError(
+                "'fit' and 'clearance' both say how tight the joint is", "Keep one of them."
+            )
+        return self
+
+
+class Stock(_Section):
+    """The sheet as measured."""
+
+    material: str = Field("birch-plywood", description="A material of the catalogue.")
+    thickness: ThicknessLength | None = Field(
+        None, description="The thickness as measured with a caliper, with its tolerance."
+    )
+    size: tuple[PositiveLength, PositiveLength] | None = Field(
+        None, description="Length and width of a sheet. Default the cutter's bed."
+    )
+    price: Money | None = Field(None, description="The price of one sheet, such as `4.20 EUR`.")
+
+
+class Speeds(_Section):
+    """How fast the machine works, for the time estimate."""
+
+    cut: Speed | None = Field(None, description="Along a cut. Default 10 mm/s.")
+    mark: Speed | None = Field(None, description="Along a mark. Default 100 mm/s.")
+    travel: Speed | None = Field(None, description="Between paths. Default 200 mm/s.")
+    pierce: Time | None = Field(None, description="For each start of a cut. Default 0.3 s.")
+
+
+class Strokes(_Section):
+    """The colours of the drawing's strokes, by operation, as `#rrggbb`."""
+
+    mark: str | None = Field(None, description="Marks and labels.")
+    inside: str | None = Field(None, description="Cuts of holes.")
+    outside: str | None = Field(None, description="Cuts round a part.")
+
+    @field_validator("mark", "inside", "outside", mode="before")
+    @classmethod
+    def _colour(cls, raw: Any) -> Any:
+        if raw is not None and not (isinstance(raw, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", raw)):
+            raise MeasureError(
+                f"'{str(raw)[:40]}' is not a colour", "Write six hex digits, such as '#2a7f62'."
+            )
+        return raw.lower() if raw is not None else None
+
+    @model_validator(mode="after")
+    def _all_differ(self) -> Self:
+        given = [c for c in (self.mark, self.inside, self.outside) if c is not None]
+        if len(set(given)) != len(given):
+            raise MeasureError(
+                "two operations have one colour, so a machine cannot tell them apart",
+                "Give each its own.",
+            )
+        return self
+
+
+class Cutter(_Section):
+    """The machine, or the knife."""
+
+    process: Literal["laser", "router", "knife"] = Field("laser", description="What cuts.")
+    bed: tuple[PositiveLength, PositiveLength] | None = Field(
+        None, description="Length and width the machine reaches. Default the sheet's size."
+    )
+    margin: LengthFromZero | None = Field(
+        None, description="Kept free along the sheet's edges. Default 5 mm."
+    )
+    spacing: LengthFromZero | None = Field(
+        None,
+        description="Least gap between parts. Default 2 mm, or 1 mm more than a router's tool.",
+    )
+    kerf: KerfLength | None = Field(
+        None,
+        description="The width the cut takes away, with its tolerance. Default by material for a "
+        "laser, 0 for a knife.",
+    )
+    tool_diameter: ThicknessLength | None = Field(
+        None, description="A router's tool, which is its kerf."
+    )
+    compensate: Literal["file", "machine"] = Field(
+        "file",
+        description="Who moves the cut half a kerf off the part: the `file` or the `machine`.",
+    )
+    speed: Speeds = Field(Speeds.model_construct(), description="For the time estimate.")
+    strokes: Strokes = Field(Strokes.model_construct(), description="Colours of the drawing.")
+
+    @model_validator(mode="after")
+    def _kerf_by_process(self) -> Self:
+        if self.process == "knife" and (self.kerf is not None and self.kerf.value > 0):
+            raise MeasureError(
+                "a knife takes no material away, yet 'kerf' is above zero",
+                "Remove 'kerf', or say 'process: laser'.",
+            )
+        if self.tool_diameter is not None and self.process != "router":
+            raise MeasureError(
+                f"'tool_diameter' goes with 'process: router', not '{self.process}'",
+                "Write 'kerf' instead, or change the process.",
+            )
+        if self.process == "router":
+            if self.tool_diameter is None and self.kerf is None:
+                raise MeasureError(
+                    "a router needs 'tool_diameter'", "Write the diameter of the tool."
+                )
+            if self.tool_diameter is not None and self.kerf is not None:
+                raise MeasureError(
+                    "'tool_diameter' and 'kerf' are one thing for a router", "Keep one of them."
+                )
+        return self
+
+
+class FrameDocument(_Section):
+    """A spec of one frame, as written in YAML."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
+
+    framekit: Literal[1] = Field(description="The version of the spec language: 1.")
+
+    @field_validator("framekit", mode="before")
+    @classmethod
+    def _whole_number(cls, raw: Any) -> Any:
+        if type(raw) is not int:
+            raise MeasureError("the version is not the whole number 1", "Write 'framekit: 1'.")
+        return raw
+
+    @field_validator("title", mode="after")
+    @classmethod
+    def _printable(cls, title: str | None) -> str | None:
+        if title is not None and not title.isprintable():
+            raise MeasureError("the title has line breaks or control characters", "Remove them.")
+        return title
+
+    id: str | None = Field(
+        None,
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,23}$",
+        description="A short name for files and labels: letters, digits, - and _. Default the "
+        "file's name.",
+    )
+    title: str | None = Field(None, max_length=120, description="A name for people.")
+    body: Body = Field(description="The body to be built.")
+    scale: Ratio | None = Field(None, description="The scale, such as `1:4`. Default 1:1.")
+    model: ModelSize | None = Field(
+        None, description="The finished model's size, instead of a scale."
+    )
+    ribs: Ribs = Field(description="The upright half-rings.")
+    discs: tuple[Disc, ...] = Field(
+        min_length=1, max_length=MOST_DISCS, description="The plates that hold the ribs."
+    )
+    joint: Joint = Field(Joint.model_construct(), description="How the parts hold each other.")
+    sheet: Stock = Field(description="The sheet as measured.")
+    cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")
+
+    @model_validator(mode="after")
+    def _stock_has_a_size(self) -> Self:
+        if self.sheet.size is None and self.cutter.bed is None:
+            raise MeasureError(
+                "neither 'sheet.size' nor 'cutter.bed' is given",
+                "Give one of them, as [length, width].",
+            )
+        sizes = [size for pair in (self.sheet.size, self.cutter.bed) if pair for size in pair]
+        least = min(size.value for size in sizes)
+        spacing, margin = self.cutter.spacing, self.cutter.margin
+        if spacing is not None and spacing.value >= least:
+            raise MeasureError(
+                f"the spacing, {spacing.value:g} mm, is as wide as the sheet or bed, {least:g} mm",
+                "2 mm or one thickness is usual.",
+                ("cutter", "spacing"),
+            )
+        if margin is not None and 2 * margin.value >= least:
+            raise MeasureError(
+                f"margins of {margin.value:g} mm leave nothing of the sheet or bed, {least:g} mm",
+                "5 mm is usual.",
+                ("cutter", "margin"),
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _setback_has_a_use(self) -> Self:
+        for n, disc in enumerate(self.discs):
+            if disc.slot_depth is not None and self.joint.style == "housed":
+                raise MeasureError(
+                    "a housed disc has no slots, so 'slot_depth' has no meaning",
+                    "Give its 'radius' or 'at', or write 'style: cross-lap'.",
+                    ("discs", n, "slot_depth"),
+                )
+            if disc.setback is not None and self.joint.style == "housed":
+                raise MeasureError(
+                    "a housed disc ends in the rib, so 'setback' has no use",
+                    "Remove 'setback', or write 'style: cross-lap'.",
+                    ("discs", n, "setback"),
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _latitude_has_kind(self) -> Self:
+        if self.body.shape == "sphere":
+            return self
+        for n, disc in enumerate(self.discs, 1):
+            if disc.at is not None and disc.at.latitude is not None and disc.at.kind is None:
+                raise MeasureError(
+                    f"disc {n} has a latitude without 'kind', and off a sphere there are three",
+                    "Write 'kind: geocentric', 'kind: geodetic' or 'kind: parametric'.",
+                    ("discs", n - 1, "at", "latitude"),
+                )
+        return self
