@@ -6,7 +6,6 @@ reached: a check goes no farther than the parts.
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,7 +24,6 @@ if TYPE_CHECKING:
     from framekit.sheets.model import Sheets
     from framekit.sheets.protocol import NestProgress
 
-_LOG = logging.getLogger("framekit")
 STANDARD_BACKENDS = ("svg", "dxf")
 """The kinds of file a build writes unless told otherwise."""
 
@@ -86,12 +84,15 @@ def build(
     `despite_failures`; then the parts' truth test is left out too. Other errors as in `verify`,
     `nest` and `write`. Nothing is written unless everything can be.
     """
+    import logging  # 4 ms to import, and a check has nothing to log
+
     from framekit.files.build import write_sheets
     from framekit.files.model import Document
     from framekit.sheets.build import nest_parts
 
+    log = logging.getLogger("framekit")
     say = progress or _silent
-    _LOG.info("building %s", spec_file)
+    log.info("building %s", spec_file)
     say("solving", None)
     solution = solve(load_spec(spec_file))
     if solution.failed and not despite_failures:
@@ -114,7 +115,7 @@ def build(
     kept = layout_file(spec_file)
     say("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
-    _LOG.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
+    log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
     say("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
     elsewhere: dict[str, tuple[Path, Document]] = {}

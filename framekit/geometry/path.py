@@ -79,16 +79,16 @@ class Segment(NamedTuple):
         yield self.start
         if self.bulge == 0.0:
             return
-        radius = self.radius
+        radius, angle = self.radius, self.angle
         if radius <= chord_error:
-            count = max(1, math.ceil(abs(self.angle) / (math.pi / 2)))
+            count = max(1, math.ceil(abs(angle) / (math.pi / 2)))
         else:
             step = 2.0 * math.acos(1.0 - chord_error / radius)
-            count = max(1, math.ceil(abs(self.angle) / step - 1e-9))
+            count = max(1, math.ceil(abs(angle) / step - 1e-9))
         cx, cy = self.centre
         first = math.atan2(self.start[1] - cy, self.start[0] - cx)
         for i in range(1, count):
-            a = first + self.angle * i / count
+            a = first + angle * i / count
             yield (cx + radius * math.cos(a), cy + radius * math.sin(a))
 
 

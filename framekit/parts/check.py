@@ -15,7 +15,7 @@ from itertools import combinations
 from manifold3d import CrossSection, FillRule, Manifold, OpType
 
 from framekit.errors import BuildError, Fault
-from framekit.geometry.path import Outline, Path, Point
+from framekit.geometry.path import Path, Point
 from framekit.parts.model import FrameParts, Part
 
 LEAST_OVERLAP = 1e-3
@@ -195,17 +195,21 @@ def _holders(
     """
     holders: dict[str, list[str]] = {p.id: [] for p in (*ribs, *discs)}
     sections: dict[tuple[int, float], list[Span]] = {}
+    rings = {
+        id(p.outline): [r.polyline_within(SOLID_CHORD) for r in (p.outline.outer, *p.outline.holes)]
+        for p in {id(p.outline): p for p in (*ribs, *discs)}.values()
+    }
 
     def section(rib: Part, level: float) -> list[Span]:
         key = (id(rib.outline), level)
         if key not in sections:
-            sections[key] = _spans(rib.outline, 0.0, level)
+            sections[key] = _spans(rings[id(rib.outline)], 0.0, level)
         return sections[key]
 
     for disc in discs:
         height, reach = disc.pose[2][3], thickness / 2 + play
         for rib in ribs:
-            along = _spans(disc.outline, _angle(rib), 0.0)
+            along = _spans(rings[id(disc.outline)], _angle(rib), 0.0)
             levels = (section(rib, height + reach), section(rib, height - reach))
             if all(_meet(along, level) for level in levels):
                 holders[rib.id].append(disc.id)
@@ -213,15 +217,13 @@ def _holders(
     return holders
 
 
-def _spans(outline: Outline, angle: float, level: float) -> list[Span]:
-    """The stretches of x, at least 0, where the outline turned by −`angle` (radians) has material
-    at y = `level` mm."""
+def _spans(rings: Sequence[Sequence[Point]], angle: float, level: float) -> list[Span]:
+    """The stretches of x, at least 0, where an outline turned by −`angle` (radians) has material
+    at y = `level` mm; `rings` are its edges' points."""
     c, s = math.cos(angle), math.sin(angle)
     crossings = []
-    for path in (outline.outer, *outline.holes):
-        points = [
-            (c * x + s * y, c * y - s * x - level) for x, y in path.polyline_within(SOLID_CHORD)
-        ]
+    for ring in rings:
+        points = [(c * x + s * y, c * y - s * x - level) for x, y in ring]
         x0, y0 = points[-1]
         for x1, y1 in points:
             if (y0 < 0) != (y1 < 0):
@@ -267,7 +269,7 @@ def _skin(
     faults, proud = [], 0.0
     for part in (*ribs[:1], *discs):
         worst = 0.0
-        for x, y in part.outline.outer.polyline:
+        for x, y in part.outline.outer.polyline_within(SOLID_CHORD):
             if part.kind == "rib":
                 worst = max(worst, _off_ellipse(x, y, a, c))
                 proud = max(proud, math.hypot(x, half) - x) if x > 0 else proud
