@@ -74,7 +74,6 @@ def build(
     nester: str = "quick",
     nest_again: bool = False,
     despite_failures: bool = False,
-    keep_layout: bool = True,
     progress: Progress | None = None,
 ) -> Files:
     """Every file of a spec, in `folder` or a folder beside the spec named after its id.
@@ -119,7 +118,7 @@ def build(
     say("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
     elsewhere: dict[str, tuple[Path, Document]] = {}
-    if keep_layout and not _has(kept, nested.layout):
+    if not _has(kept, nested.layout):
         elsewhere["layout"] = (kept.parent, Document(kept.name, nested.layout.encode()))
     return write_sheets(nested.sheets, target, backends, elsewhere)
 

@@ -141,6 +141,74 @@ def test_an_illegal_kept_layout_is_not_used(capsys, spec, tmp_path):
     assert code == 0 and "layout: new" in out
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (r'"copy": 0', '"copy": Infinity'),
+        (r'"copy": 0', '"copy": true'),
+        (r'"x": [-0-9.]+', '"x": NaN'),
+        (r'"sheets": \[', '"sheets": [ [], '),
+        (r'"item": "[^"]+"', '"item": "elsewhere"'),
+    ],
+)
+def test_a_tampered_layout_is_refused_with_a_remedy(capsys, spec, tmp_path, old, new):
+    run(capsys, "build", spec, "-o", tmp_path / "one")
+    layout = tmp_path / "small.layout.json"
+    text = re.sub(old, new, layout.read_text(encoding="utf-8"), count=1)
+    layout.write_text(text, encoding="utf-8")
+    code, _, err = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert code == 1 and "small.layout.json" in err and "Traceback" not in err
+
+
+def test_another_id_nests_again_and_names_the_old_sheets(capsys, spec, tmp_path):
+    run(capsys, "build", spec, "-o", tmp_path / "one")
+    spec.write_text(SPEC.replace("id: small", "id: other"), encoding="utf-8")
+    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one")
+    assert code == 0 and "have changed" in out
+
+
+def test_sheets_left_over_from_an_earlier_build_are_named(capsys, spec, tmp_path):
+    (tmp_path / "one").mkdir()
+    old = tmp_path / "one" / "small-sheet-7.svg"
+    old.write_text("old", encoding="utf-8")
+    out = run(capsys, "build", spec, "-o", tmp_path / "one")[1]
+    assert f"no longer part of this one: {old}" in out and old.exists()
+
+
+@pytest.mark.parametrize(
+    ("cutter", "code"),
+    [
+        ("{process: router, tool_diameter: 2.5, spacing: 2}", "cut-spacing"),
+        ("{kerf: 0.4, spacing: 0.1}", "cut-spacing"),
+        ("{process: router, tool_diameter: 2.5, margin: 1}", "cut-margin"),
+    ],
+)
+def test_a_cut_that_would_reach_a_neighbour_or_the_edge_fails(capsys, spec, cutter, code):
+    spec.write_text(SPEC.replace("{kerf: 0.16 ± 0.01}", cutter), encoding="utf-8")
+    exit_code, out, _ = run(capsys, "check", spec)
+    assert exit_code == 1 and f"FAILS  {code} of sheet" in out
+
+
+def test_a_router_slot_that_cannot_seat_fails(capsys, spec):
+    text = SPEC.replace("{kerf: 0.16 ± 0.01}", "{process: router, tool_diameter: 2.5}")
+    spec.write_text(text, encoding="utf-8")
+    assert run(capsys, "check", spec)[0] == 0
+    spec.write_text(text + "joint: {end_clearance: 0.5}\n", encoding="utf-8")
+    code, out, _ = run(capsys, "check", spec)
+    assert code == 1 and "FAILS  slot-seat of joint" in out
+
+
+@pytest.mark.parametrize("cutter", ["{compensate: machine}", "{process: knife}"])
+def test_the_kerf_has_a_default_where_no_law_needs_it(capsys, spec, cutter):
+    spec.write_text(SPEC.replace("{kerf: 0.16 ± 0.01}", cutter), encoding="utf-8")
+    assert run(capsys, "check", spec)[0] == 0
+
+
+def test_what_is_no_regular_file_is_not_read(capsys):
+    code, _, err = run(capsys, "check", "/dev/null")
+    assert code == 2 and "no regular file" in err
+
+
 def test_build_json_lists_sheets_and_files(capsys, spec, tmp_path):
     code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "one", "--json", "--backend", "svg")
     document = json.loads(out)
