@@ -77,10 +77,11 @@ def _print(files: Files) -> None:
     sheets = files.sheets
     frame = sheets.parts.solution.frames[0]
     for sheet in sheets.sheets:
+        count = len(sheet.placements)
         used = sum(p.part.outline.area for p in sheet.placements)
         share = used / (sheet.used_length * sheet.used_width)
         print(
-            f"{sheet.id}: {len(sheet.placements)} parts on {sheet.used_length:.1f} × "
+            f"{sheet.id}: {count} {'part' if count == 1 else 'parts'} on {sheet.used_length:.1f} × "
             f"{sheet.used_width:.1f} mm of {sheet.width:.0f} × {sheet.height:.0f} mm, "
             f"{share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m of cut, about "
             f"{sheet.seconds / 60:.0f} min"
