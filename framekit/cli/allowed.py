@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import math
-from collections.abc import Callable
 
+from framekit.cli.report import inward
 from framekit.files.document import result_document
 from framekit.solution.allowed import AllowedRange, allowed_range
 from framekit.solution.build import solve
@@ -34,20 +33,20 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(result_document(solution, allowed=(found,)).model_dump_json())
         return 0 if isinstance(found, AllowedRange) else 1
-    if not isinstance(found, AllowedRange):
-        print(f"No {found.name} keeps every check passing:")
-        for limit in found.failing:
-            print(f"  {limit_text(limit)}")
-        return 1
     size = LENGTH_UNITS.get(found.unit, 1.0)
     unit = {"1": "", "deg": "°"}.get(found.unit, f" {found.unit}")
+    if not isinstance(found, AllowedRange):
+        print(f"No {found.name} was found at which every check passes.")
+        for limit in found.failing:
+            print(f"  at {found.nominal / size:.6g}{unit} fails {limit_text(limit)}")
+        return 1
     low, high = inward(found.low / size, found.high / size)
     kept = "the file stays as drawn" if found.as_made else "the frame is drawn anew"
     print(f"{found.name}: {low} to {high}{unit} ({kept}; others {found.others})")
     print(f"  below: {limit_text(found.low_limit)}")
     print(f"  above: {limit_text(found.high_limit)}")
-    if found.failing:
-        print(f"  {found.name} as written lies outside: {limit_text(found.failing[0])}")
+    for limit in found.failing:
+        print(f"  {found.nominal / size:.6g}{unit}, as written, fails {limit_text(limit)}")
     return 0
 
 
@@ -58,20 +57,3 @@ def limit_text(limit: Limit | None) -> str:
     if limit.kind == "check":
         return f"{limit.code} of {limit.about}: {limit.words}"
     return limit.words
-
-
-def inward(low: float, high: float) -> tuple[str, str]:
-    """Both ends with five digits, rounded so that nothing outside the range is printed."""
-    return _rounded(low, math.ceil), _rounded(high, math.floor)
-
-
-def _rounded(value: float, toward: Callable[[float], int]) -> str:
-    if abs(value) < 1e-6:
-        return "0"
-    digits = 4 - math.floor(math.log10(abs(value)))
-    scale = 10.0 ** max(0, digits)
-    # What floating point leaves of an exact decimal does not count as beyond it.
-    snapped = round(value * scale)
-    exact = abs(value * scale - snapped) < 1e-4
-    number = snapped if exact else toward(value * scale)
-    return f"{number / scale:.{max(0, digits)}f}".rstrip("0").rstrip(".")

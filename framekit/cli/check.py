@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import argparse
 
+from framekit.cli.report import inward
 from framekit.pipeline import verify
+from framekit.solution.allowed import AllowedRange, allowed_range
+from framekit.solution.model import FrameSolution
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +29,7 @@ def run(options: argparse.Namespace) -> int:
 
     for frame in verified.solution.frames:
         print("\n".join(frame_lines(frame, options.all)))
-    print()
+        print("\n".join(["", *_sheet_lines(frame)]))
     for report in verified.reports:
         print(
             "Solids: no overlap, in one piece, inside the skin, every rib slides in; rib edges "
@@ -46,3 +49,15 @@ def run(options: argparse.Namespace) -> int:
     else:
         print("All checks pass over the whole of the tolerances.")
     return 0
+
+
+def _sheet_lines(frame: FrameSolution) -> list[str]:
+    """The go and no-go limits for a caliper: sheets that the drawn file works with."""
+    found = allowed_range(frame, "sheet.thickness")
+    if not isinstance(found, AllowedRange):
+        return []
+    low, high = inward(found.low, found.high)
+    return [
+        f"Sheets of {low} to {high} mm work with this file; thinner: {found.low_limit}; thicker: "
+        f"{found.high_limit}."
+    ]

@@ -77,7 +77,7 @@ def run() -> NoReturn:
     Such a process is short: collecting garbage while modules load and when they go would cost it
     a sixth of its time.
     """
-    gc.set_threshold(100_000, 50, 50)
+    gc.disable()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal or pipe in an old encoding shows '?' for ± and the lines of tables.

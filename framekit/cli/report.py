@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from framekit.solution.model import Check, FrameSolution, Quantity
@@ -115,6 +116,23 @@ def number(value: float, unit: str) -> str:
     if unit == "deg":
         return f"{value:.4g}"
     return f"{value:.10g}"
+
+
+def inward(low: float, high: float) -> tuple[str, str]:
+    """Both ends in decimals, rounded so that nothing outside the range is printed.
+
+    Two decimals, none for large numbers, more where two would hide a twentieth of the range.
+
+    >>> inward(2.8512, 3.1)
+    ('2.86', '3.10')
+    """
+    usual = 2 if max(abs(low), abs(high)) < 1e5 else 0
+    fine = -math.floor(math.log10(max(high - low, 1e-9) / 20))
+    decimals = max(usual, min(fine, 10))
+    scale = 10.0**decimals
+    # What floating point leaves of an exact decimal does not count as beyond it.
+    ends = (math.ceil(low * scale - 1e-5) / scale, math.floor(high * scale + 1e-5) / scale)
+    return (f"{ends[0] + 0.0:.{decimals}f}", f"{ends[1] + 0.0:.{decimals}f}")
 
 
 def _table(head: list[str], rows: list[list[str]], align: str) -> list[str]:

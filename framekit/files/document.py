@@ -10,7 +10,7 @@ from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.model import Sheet, Sheets
-from framekit.solution.allowed import AllowedRange, NoRange
+from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.solution.proving import Limit
 from framekit.spec.measure import LENGTH_UNITS
@@ -82,7 +82,7 @@ class FrameRow(_Model):
     quantities: dict[str, QuantityRow]
     checks: tuple[CheckRow, ...]
     allowed: dict[str, AllowedRow] = Field(
-        description="Ranges of inputs, by name; empty where none was asked for."
+        description="Ranges of inputs by name: of the sheet's thickness, and what was asked for."
     )
     parts: tuple[PartRow, ...]
 
@@ -136,7 +136,8 @@ def result_document(
 ) -> ResultDocument:
     """The result of a run as far as it went; stages not reached leave their lists empty.
 
-    `allowed` has the ranges that were asked for, of the first frame.
+    `allowed` has the ranges that were asked for, of the first frame; the range of the sheet's
+    thickness is always there, where there is one.
     """
     made = parts.frames if parts is not None else (None,) * len(solution.frames)
     rows = {r.name: _range(r) for r in allowed if isinstance(r, AllowedRange)}
@@ -172,9 +173,15 @@ def _frame(
             )
             for c in solution.checks
         ),
-        allowed=allowed,
+        allowed=_thickness(solution) | allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
     )
+
+
+def _thickness(solution: FrameSolution) -> dict[str, AllowedRow]:
+    """The sheets that the drawn file works with; empty where there are none."""
+    found = allowed_range(solution, "sheet.thickness")
+    return {found.name: _range(found)} if isinstance(found, AllowedRange) else {}
 
 
 def _range(found: AllowedRange) -> AllowedRow:
@@ -189,7 +196,7 @@ def _range(found: AllowedRange) -> AllowedRow:
 
 
 def _limit(limit: Limit | None) -> str:
-    return "none found" if limit is None else f"{limit.code} {limit.about}"
+    return "none found" if limit is None else str(limit)
 
 
 def _quantity(quantity: Quantity) -> QuantityRow:

@@ -22,7 +22,7 @@ LEAST_OVERLAP = 1e-3
 """mm³ two solids may share: what polylines and floating point leave where faces touch."""
 LEAST_GRIP = 0.1
 """mm along a joint that counts as holding."""
-SOLID_CHORD = 0.02
+SOLID_CHORD = 0.05
 """mm the solids' facets may lie off the true arcs; what mates in a joint is straight."""
 CHORD = 0.01
 """mm a polyline may lie off the true curve."""

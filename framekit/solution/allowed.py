@@ -111,16 +111,11 @@ def allowed_range(
     if hopeless:
         return NoRange(*common, hopeless)
     search = _Search(question, name)
-    margin, limit = question.weakest(nominal)
-    failing: tuple[Limit, ...] = ()
-    start: float | None = nominal
-    if margin < -ROUNDING:
-        failing = (limit,)
-        start = search.elsewhere()
-    ends = search.around(start) if start is not None else None
-    if ends is None:
-        return NoRange(*common, failing or (limit,))
-    (low, low_limit), (high, high_limit) = ends
+    failing = search.failing(nominal)
+    start = search.elsewhere() if failing else nominal
+    if start is None:
+        return NoRange(*common, failing)
+    (low, low_limit), (high, high_limit) = (search.end(start, sign) for sign in (-1, 1))
     return AllowedRange(
         name, nominal, low, high, common[2], low_limit, high_limit, others, name in made, failing
     )
@@ -170,8 +165,17 @@ class _Search:
         if name == "sheet.thickness":
             self.span = (self.size * 1e-6, math.inf)
 
+    def failing(self, x: float) -> tuple[Limit, ...]:
+        """The checks that fail at a value, or why there is no such frame; none where all pass."""
+        found = self.question.margins(x)
+        if isinstance(found, Limit):
+            return (found,)
+        worst = sorted((pair for pair in found if pair[0] < -ROUNDING), key=lambda pair: pair[0])
+        return tuple(dict.fromkeys(limit for _, limit in worst))
+
     def passes(self, x: float) -> bool:
-        return self.question.weakest(x)[0] >= -ROUNDING
+        """Whether every check passes at a value."""
+        return not self.failing(x)
 
     def elsewhere(self) -> float | None:
         """The nearest value found at which every check passes."""
@@ -183,16 +187,11 @@ class _Search:
                     return x
         return None
 
-    def around(
-        self, start: float
-    ) -> tuple[tuple[float, Limit | None], tuple[float, Limit | None]] | None:
-        """The ends of the proved range about a value that passes, None where it is no range."""
-        ends = []
-        for sign in (-1, 1):
-            good, bad = self._outward(start, sign)
-            end, limit = (good, self._outmost(good)) if bad is None else self._bracket(good, bad)
-            ends.append(self._prove(start, end, limit))
-        return (ends[0], ends[1])
+    def end(self, start: float, sign: int) -> tuple[float, Limit | None]:
+        """The end of the proved range from a value that passes, downward or upward."""
+        good, bad = self._outward(start, sign)
+        end, limit = (good, self._outmost(good)) if bad is None else self._bracket(good, bad)
+        return self._prove(start, end, limit)
 
     def _outward(self, start: float, sign: int) -> tuple[float, float | None]:
         """The last value that passes and the first that fails, None at the end of the span."""
@@ -218,29 +217,30 @@ class _Search:
     def _bracket(self, good: float, bad: float) -> tuple[float, Limit]:
         """Where it begins to fail between a value that passes and one that does not."""
         near = NEAR * self.size
-        (at_good, _), (at_bad, limit) = (self.question.weakest(x) for x in (good, bad))
+        at_good, at_bad = self.question.margins(good), self.question.margins(bad)
         count = 0
         while abs(bad - good) > near:
-            count += 1
             x = (good + bad) / 2
-            if count % 3 and math.isfinite(at_bad):
-                x = good + (bad - good) * _share(at_good, at_bad)
-                # Just beyond the root that the straight line gives, then just before it.
-                x += (near if count % 3 == 2 else -near) / 4 * (1 if bad > good else -1)
-                if not min(good, bad) < x < max(good, bad):
-                    x = (good + bad) / 2
-            margin, found = self.question.weakest(x)
-            if margin >= -ROUNDING:
-                good, at_good = x, margin
+            share = _share(at_good, at_bad) if count % 3 < 2 else None
+            if share is not None:
+                # First just beyond where straight lines cross zero, then just before.
+                aim = good + (bad - good) * share
+                aim += (near if count % 3 == 0 else -near) / 4 * (1 if bad > good else -1)
+                x = aim if min(good, bad) < aim < max(good, bad) else x
+            count += 1
+            found = self.question.margins(x)
+            if isinstance(found, Limit) or min(found)[0] < -ROUNDING:
+                bad, at_bad = x, found
             else:
-                bad, at_bad, limit = x, margin, found
-        return self._rounded(good, bad), limit
+                good, at_good = x, found
+        limit = at_bad if isinstance(at_bad, Limit) else min(at_bad)[1]
+        return self._rounded(good), limit
 
-    def _rounded(self, good: float, bad: float) -> float:
+    def _rounded(self, good: float) -> float:
         """The end as a short number where one passes within rounding of it."""
         for digits in range(2, 7):
             short = round(good, digits)
-            if abs(short - good) <= 10 * NEAR * self.size and self.passes(short):
+            if abs(short - good) <= 10 * NEAR * self.size + 2 * ROUNDING and self.passes(short):
                 return short
         return good
 
@@ -269,6 +269,18 @@ class _Search:
         return proved, limit
 
 
-def _share(at_good: float, at_bad: float) -> float:
-    """How far from the good toward the bad value a straight line crosses zero."""
-    return min(1.0, max(0.0, at_good / (at_good - at_bad)))
+def _share(
+    at_good: list[tuple[float, Limit]] | Limit, at_bad: list[tuple[float, Limit]] | Limit
+) -> float | None:
+    """How far from the good toward the bad value a margin crosses zero, were all straight.
+
+    None where the two values have not the same margins.
+    """
+    if isinstance(at_good, Limit) or isinstance(at_bad, Limit) or len(at_good) != len(at_bad):
+        return None
+    shares = [
+        (one + ROUNDING) / (one - two)
+        for (one, _), (two, _) in zip(at_good, at_bad, strict=True)
+        if two < -ROUNDING <= one
+    ]
+    return max(0.0, min(shares)) if shares else None

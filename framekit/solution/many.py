@@ -25,6 +25,7 @@ from framekit.solution.tracing import Trace, trace
 from framekit.solution.varying import (
     domain_margins,
     frame_values,
+    images_of,
     program_of,
     refuse_unknown,
     variable_inputs,
@@ -165,7 +166,8 @@ def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict
             if rows not in (None, value.size):
                 raise ValueError(f"{name} has {value.size} values and another input {rows}")
             rows = value.size
-        swept[name] = value if value.ndim else np.float64(value)
+        for same in (name, *images_of(frame, name)):
+            swept[same] = value if value.ndim else np.float64(value)
     if "rib.count" in swept:
         swept["rib.angle"] = _angle(frame, swept["rib.count"])
     return swept, rows or 1

@@ -23,7 +23,7 @@ from framekit.solution.model import FrameSolution
 from framekit.solution.numeric import BANDS, FLOATS, Band, Interval
 from framekit.solution.relations import placed_discs
 from framekit.solution.tolerance import Toleranced
-from framekit.solution.varying import domain_margins, frame_values, program_of
+from framekit.solution.varying import domain_margins, frame_values, images_of, program_of
 
 WORDS = {law.name: law.words for law in AS_MADE}
 NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
@@ -75,22 +75,25 @@ class Question:
         self.frame = frame
         self.varied = varied
         self.others = others
-        made = {item.made: item.quantity for item in frame.toleranced}
-        self.program = program_of(frame, () if varied in made else (varied,))
+        self._made = made = {item.made: item.quantity for item in frame.toleranced}
+        self.images = images_of(frame, varied)
+        self.program = program_of(frame, () if varied in made else (varied, *self.images))
         self.base: Values = frame_values(frame)
         limits = self._limits(FLOATS, self.base)
         self.base.update(limits)
-        names = {varied, *self.program.names[self.program.inputs :]}
+        names = {varied, *self.images, *self.program.names[self.program.inputs :]}
         if names & {"sheet.thickness", "rib.width_equator", "rib.width_pole"}:
             names |= set(limits)
         names |= {item for item, quantity in made.items() if quantity in names}
         names |= {item.made for item in others}
         self.changing = frozenset(names)
+        self.uses = margin_uses(frame.spec, self.base)
         self.guarded = tuple(domain_margins(FLOATS, self.base, frame.quantities))
         self.entries = {disc.number: disc.entry for disc in placed_discs(frame.spec)}
         self.room = room_of(frame.spec)
         self._known: dict[Any, tuple[_Judged, ...]] = {}
         self._ends: dict[float, Values] = {}
+        self._hardest: _Judged | None = None
 
     def _limits(self, m: Any, values: Mapping[str, Any]) -> Values:
         return limit_values(m, self.frame.spec, values, self.frame.material)
@@ -98,7 +101,7 @@ class Question:
     def _values(self, m: Any, x: Any) -> Values:
         """Every value by name when the varied input is `x`; `m` and Raises as in `Program.run`."""
         found = dict(self.base)
-        found[self.varied] = x
+        found.update(dict.fromkeys((self.varied, *self.images), x))
         if self.program.instructions:
             found.update(self.program.run(m, found))
             found.update({item.made: found[item.quantity] for item in self.frame.toleranced})
@@ -110,27 +113,27 @@ class Question:
         for item, move in zip(self.others, moves, strict=True):
             values[item.made] = move + values[item.quantity]
 
-    def weakest(self, x: float) -> tuple[float, Limit]:
-        """The least margin at a value in mm and whose it is; −∞ where there is no such frame.
+    def margins(self, x: float) -> list[tuple[float, Limit]] | Limit:
+        """Every margin in mm at a value and whose it is, or why there is no such frame.
 
-        The others lie where it is worst among the corners of their tolerances.
+        The others lie in each corner of their tolerances in turn.
         """
         try:
             values = self._values(FLOATS, x)
         except NO_VALUE:
             words = f"at {x:.6g} a length has no value"
-            return -math.inf, Limit("frame", "no-solution", self.varied, words)
+            return Limit("frame", "no-solution", self.varied, words)
         fault = self._fault(values) if self.program.instructions else None
         if fault is not None:
-            return -math.inf, fault
+            return fault
         found: list[tuple[float, Limit]] = []
         if "rib.height" in self.changing:
             found.append((rib_fit(values, self.room)[0], _FITS))
         judged = self._judged(values)
         for corner in product(*((-item.tolerance, item.tolerance) for item in self.others)):
             self._move(values, corner)
-            found += [(j.margin(FLOATS, values), j.limit) for j in judged]
-        return min(found, key=lambda pair: pair[0], default=(math.inf, _FITS))
+            found += [(margin(FLOATS, values), limit) for limit, margin, _ in judged]
+        return found
 
     def _fault(self, values: Values) -> Limit | None:
         """Why there is no such frame; None when there is."""
@@ -145,13 +148,21 @@ class Question:
     def _judged(self, values: Mapping[str, Any]) -> tuple[_Judged, ...]:
         """The margins that change with what varies, for the order and bores of these discs."""
         discs = range(1, self.frame.disc_count + 1)
-        key = (
-            tuple(sorted(discs, key=lambda n: (values[f"disc-{n}.height"], n))),
-            tuple(n for n in discs if values[f"disc-{n}.bore_radius"] > 0),
-        )
+        key: Any = None
+        if self.program.instructions or self.varied not in self._made:
+            key = (
+                tuple(sorted(discs, key=lambda n: (values[f"disc-{n}.height"], n))),
+                tuple(n for n in discs if values[f"disc-{n}.bore_radius"] > 0),
+            )
         if key not in self._known:
-            uses = margin_uses(self.frame.spec, values)
-            found = [_by_law(use) for use in uses if not self.changing.isdisjoint(use.names)]
+            uses = self.uses if key is None else margin_uses(self.frame.spec, values)
+            # A pair that only became neighbours counts though neither of the two has moved.
+            new = set(uses) - set(self.uses)
+            found = [
+                _by_law(use)
+                for use in uses
+                if use in new or not self.changing.isdisjoint(use.names)
+            ]
             for number in discs:
                 name = f"disc-{number}.radius"
                 if name in self.changing:
@@ -162,7 +173,7 @@ class Question:
     def failing_whatever(self) -> tuple[Limit, ...]:
         """The failing checks that the varied input and the others have no part in."""
         found = []
-        for use in margin_uses(self.frame.spec, self.base):
+        for use in self.uses:
             if self.changing.isdisjoint(use.names):
                 judged = _by_law(use)
                 if judged.margin(FLOATS, self.base) < -ROUNDING:
@@ -201,10 +212,12 @@ class Question:
         for number in range(1, self.frame.disc_count + 1):
             name = f"disc-{number}.bore_radius"
             sample[name] = _high(values[name])
-        for judged in self._judged(sample):
+        # What stood in the way of the last interval is looked at first.
+        for judged in sorted(self._judged(sample), key=lambda j: j is not self._hardest):
             for version in _versions(judged, values, namespace):
                 exact = version is values
                 if not self._holds(judged.margin, version, ends if exact else None):
+                    self._hardest = judged
                     return False
         if "rib.height" not in self.changing:
             return True
@@ -223,32 +236,60 @@ class Question:
         """Whether the frame is proved to exist over the whole interval."""
         margins = domain_margins(BANDS, values, self.guarded)
         at_ends = [domain_margins(FLOATS, end, self.guarded) for end in ends]
-        for name, margin in margins.items():
-            if not isinstance(margin, Band) or margin.low > 0:
-                continue
-            side = _lesser_end(margin.slopes[0])
-            if side is None or not at_ends[side][name] > 0:
-                return False
-        return True
+        width = ends[1][self.varied] - ends[0][self.varied]
+        return all(
+            _low(margin) > 0
+            or (
+                isinstance(margin, Band)
+                and _least(margin.slopes[0], at_ends[0][name], at_ends[1][name], width) > 0
+            )
+            for name, margin in margins.items()
+        )
 
     def _holds(self, margin: Margin, values: Values, ends: tuple[Values, Values] | None) -> bool:
         """Whether a margin is proved not to be below zero; without `ends` by its band alone."""
-        found = margin(BANDS, values)
+        noted = _Noting()
+        found = margin(noted, values)
+        if ends is not None and id(found) in noted.open:
+            found = self._taken(margin, noted.open[id(found)], ends)
         if _low(found) >= -ROUNDING:
             return True
         if ends is None or not isinstance(found, Band):
             return False
-        side = _lesser_end(found.slopes[0])
-        if side is None:
-            return False
-        corner = dict(ends[side])
         moves: list[Any] = []
         for item, slope in zip(self.others, found.slopes[1:], strict=True):
-            least = _lesser_end(slope)
             whole = Band(-item.tolerance, item.tolerance, ())
-            moves.append(whole if least is None else (-item.tolerance, item.tolerance)[least])
-        self._move(corner, tuple(moves))
-        return _low(margin(BANDS, corner)) >= -ROUNDING
+            side = 0 if slope[0] >= 0 else 1 if slope[1] <= 0 else None
+            moves.append(whole if side is None else (-item.tolerance, item.tolerance)[side])
+        at_ends = []
+        for end in ends:
+            corner = dict(end)
+            self._move(corner, tuple(moves))
+            at_ends.append(_low(margin(BANDS, corner)))
+        width = ends[1][self.varied] - ends[0][self.varied]
+        return _least(found.slopes[0], at_ends[0], at_ends[1], width) >= -ROUNDING
+
+    def _taken(self, margin: Margin, choice: _Choice, ends: tuple[Values, Values]) -> Any:
+        """The side of a margin's open choice that its test takes over the whole interval.
+
+        The hull of both where the test does not keep its sign, or hangs on the others.
+        """
+        at_ends = []
+        for end in ends:
+            asked = _Asking()
+            margin(asked, end)
+            if len(asked.tests) != 1:
+                return choice.hull
+            at_ends.append(asked.tests[0])
+        if any(slope != (0.0, 0.0) for slope in choice.test.slopes[1:]):
+            return choice.hull
+        width = ends[1][self.varied] - ends[0][self.varied]
+        down, up = choice.test.slopes[0]
+        if _least((down, up), at_ends[0], at_ends[1], width) >= 0:
+            return choice.first
+        if _least((-up, -down), -at_ends[0], -at_ends[1], width) > 0:
+            return choice.second
+        return choice.hull
 
 
 _FITS = Limit("check", "fits-stock", "ribs", "what a rib leaves of the sheet")
@@ -279,19 +320,45 @@ def _rib_margin(
     return rib_room(m, values, room, degrees)
 
 
+class _Choice(NamedTuple):
+    """A choice that is open over a band: the hull of both sides, the sides, and what decides."""
+
+    hull: Band
+    first: Any
+    second: Any
+    test: Band
+
+
 class _Noting(SimpleNamespace):
-    """The functions on bands; a choice that is open over the band is noted with both its sides."""
+    """The functions on bands; an open choice is noted under the identity of its hull."""
 
     def __init__(self) -> None:
-        super().__init__(**{name: f for name, f in vars(BANDS).items() if name != "choose"})
-        self.open: dict[int, tuple[Band, Any, Any]] = {}
+        super().__init__(**_WITHOUT_CHOICE)
+        self.open: dict[int, _Choice] = {}
 
     def choose(self, test: Any, first: Any, second: Any) -> Any:
         """The first where the test is not negative, the hull of both where that is not certain."""
         result = BANDS.choose(test, first, second)
         if isinstance(test, Band) and test.low < 0 <= test.high:
-            self.open[id(result)] = (result, first, second)
+            self.open[id(result)] = _Choice(result, first, second, test)
         return result
+
+
+class _Asking(SimpleNamespace):
+    """The functions on floats; the tests of choices are kept."""
+
+    def __init__(self) -> None:
+        super().__init__(**_PLAIN_WITHOUT_CHOICE)
+        self.tests: list[float] = []
+
+    def choose(self, test: float, first: Any, second: Any) -> Any:
+        """The first where the test is not negative."""
+        self.tests.append(test)
+        return FLOATS.choose(test, first, second)
+
+
+_PLAIN_WITHOUT_CHOICE = {name: f for name, f in vars(FLOATS).items() if name != "choose"}
+_WITHOUT_CHOICE = {name: f for name, f in vars(BANDS).items() if name != "choose"}
 
 
 def _versions(judged: _Judged, values: Values, noted: _Noting) -> list[Values]:
@@ -301,7 +368,8 @@ def _versions(judged: _Judged, values: Values, noted: _Noting) -> list[Values]:
     """
     if judged.bore is None or id(values[judged.bore]) not in noted.open:
         return [values]
-    _, *sides = noted.open[id(values[judged.bore])]
+    choice = noted.open[id(values[judged.bore])]
+    sides = (choice.first, choice.second)
     return [{**values, judged.bore: side} for side in sides if _high(side) > 0]
 
 
@@ -309,9 +377,21 @@ def _slope(place: int, size: int) -> tuple[Interval, ...]:
     return tuple((1.0, 1.0) if n == place else (0.0, 0.0) for n in range(size))
 
 
-def _lesser_end(slope: Interval) -> int | None:
-    """At which end a function with such slopes is least, None when that is not certain."""
-    return 0 if slope[0] >= 0 else 1 if slope[1] <= 0 else None
+def _least(slope: Interval, at_low: float, at_high: float, width: float) -> float:
+    """The least a function can be over an interval, from its slopes and its values at the ends.
+
+    It falls from the low end no faster than the least slope, and toward the high end it rises no
+    faster than the greatest; where these two lines meet is the bound (Neumaier, Interval Methods
+    for Systems of Equations, Cambridge 1990, section 2.4).
+    """
+    down, up = slope
+    if down >= 0:
+        return at_low
+    if up <= 0:
+        return at_high
+    if math.isinf(down) or math.isinf(up):
+        return -math.inf
+    return (up * at_low - down * at_high + down * up * width) / (up - down)
 
 
 def _low(x: Any) -> float:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from framekit.solution.bounds import proved_range, shape_of, turns_over
+from framekit.solution.bounds import proved_range, rounded_out, shape_of, turns_over
 from framekit.solution.law import Form
 from framekit.solution.numeric import FLOATS
 from framekit.solution.propagation import CURVATURE, bent
@@ -101,8 +101,12 @@ def worst_case(form: Form, values: Mapping[str, float], inputs: tuple[Toleranced
         shares = (Share(item.quantity, 1.0, 1.0),)
         reach = item.tolerance
         return Spread(value, value - reach, value + reach, item.sigma, item.quantity, shares)
-    if shape == "straight":
-        return _straight(form.function, arguments, live, places, value)
+    if shape in ("straight", "rooted"):
+        spread = _straight(form.function, arguments, live, places, value)
+        if shape == "straight" or spread.low == spread.high:
+            return spread
+        least, most = rounded_out(form.function, arguments)
+        return spread._replace(low=spread.low - value + least, high=spread.high - value + most)
     return _bent(form.function, arguments, live, places, value)
 
 
@@ -115,7 +119,7 @@ def _straight(
 ) -> Spread:
     """The spread of a law that only adds multiples of its inputs."""
     slopes = []
-    size = abs(value) + sum([abs(a) for a in arguments])
+    size = abs(value) + sum([abs(a) for a in arguments]) + sum([i.tolerance for i in live])
     step = STEP if size < LONG else 2.0 ** math.frexp(size)[1]
     for item, place in zip(live, places, strict=True):
         arguments[place] = item.value + step
@@ -139,7 +143,10 @@ def _bent(
         for item, place in zip(live, places, strict=True)
     ]
     low, high, kinked = proved_range(function, arguments, box)
-    if low == high:
+    if not kinked and not all(item.uniform for item in live):
+        tails = [_tails(i, p) for i, p in zip(live, places, strict=True)]
+        kinked = turns_over(function, arguments, tails)
+    if low == high and not kinked:
         return Spread(value, value, value, 0.0, None)
     low, high = min(low, value), max(high, value)
     lines = [
@@ -147,10 +154,6 @@ def _bent(
         for place in places
     ]
     slopes = [line.c1 for line in lines]
-    if not kinked and not all(item.uniform for item in live):
-        kinked = turns_over(
-            function, arguments, [_tails(i, p) for i, p in zip(live, places, strict=True)]
-        )
     if not kinked and not _curved(value, low, high, live, lines):
         return _ranked(value, low, high, live, slopes)
     if kinked:
@@ -226,6 +229,9 @@ def _ranked(
     else:
         sigma, variances = sampled
     total = math.fsum(variances)
+    if sigma > 0 and total == 0:  # none alone moves it, only all together
+        variances = [1.0] * len(live)
+        total = float(len(live))
     shares = [
         Share(item.quantity, slope, v / total)
         for item, slope, v in zip(live, slopes, variances, strict=True)

@@ -12,6 +12,7 @@ from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Relation, Step
 from framekit.solution.program import Program, make_program
 from framekit.solution.quantities import described, template_name
+from framekit.solution.relations import placed_discs
 
 WHOLE = ("rib.count", "rib.angle", "disc.side")
 """Inputs that are no lengths or ratios which could take any value in between."""
@@ -21,11 +22,30 @@ NUDGE = 1e-6
 
 
 def variable_inputs(frame: FrameSolution) -> tuple[str, ...]:
-    """The names of the inputs that can take any value, given or by default."""
+    """The names of the inputs that can take any value, given or by default.
+
+    What a disc and its mirror image share is an input of the disc alone.
+    """
+    images = {f"disc-{disc.number}" for disc in placed_discs(frame.spec) if disc.original}
     return tuple(
         name
         for name, quantity in frame.quantities.items()
-        if quantity.origin != "derived" and template_name(name) not in WHOLE
+        if quantity.origin != "derived"
+        and template_name(name) not in WHOLE
+        and name.partition(".")[0] not in images
+    )
+
+
+def images_of(frame: FrameSolution, name: str) -> tuple[str, ...]:
+    """The same input of a disc's mirror image, where that has it too."""
+    head, _, part = name.partition(".")
+    kind, _, number = head.partition("-")
+    if kind != "disc":
+        return ()
+    images = [d.number for d in placed_discs(frame.spec) if d.original == int(number)]
+    names = (f"disc-{image}.{part}" for image in images)
+    return tuple(
+        n for n in names if n in frame.quantities and frame.quantities[n].origin != "derived"
     )
 
 
@@ -39,6 +59,8 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
     what = f"there is no input '{name}'"
     if name in frame.quantities:
         what = f"{name} is no input: it follows from others"
+        if frame.quantities[name].origin != "derived":
+            what = f"{name} is that of the disc it mirrors"
         if template_name(name) in WHOLE:
             what = f"{name} is no input that could take any value in between"
     raise UnknownNameError(

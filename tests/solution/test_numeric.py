@@ -227,6 +227,7 @@ def test_equal_kinks_turn_over_together() -> None:
         (lambda m, x, y: 2.0, (0,), "constant"),
         (lambda m, x, y: m.square(y) * x - x / m.sin(y), (0,), "straight"),
         (lambda m, x, y: x + y, (0, 1), "straight"),
+        (lambda m, x, y: x + m.sqrt(y), (0,), "rooted"),
         (lambda m, x, y: x * y, (0, 1), "bent"),
         (lambda m, x, y: y / x, (0,), "bent"),
         (lambda m, x, y: x**3, (0,), "bent"),

@@ -64,6 +64,11 @@ class Case(NamedTuple):
     values: dict[str, float]
     inputs: tuple[Toleranced, ...]
 
+    def __repr__(self) -> str:
+        """The law and the values it looks at, so that a failing example can be read."""
+        own = {n: v for n, v in self.values.items() if n in self.form.inputs}
+        return f"{self.form.output}: {own}, {[tuple(i) for i in self.inputs]}"
+
     @property
     def spread(self) -> Spread:
         return worst_case(self.form, self.values, self.inputs)
@@ -85,14 +90,15 @@ class Case(NamedTuple):
         }
         return np.broadcast_to(self.evaluate(ARRAYS, made), len(shares))
 
-    def sampled_sigma(self) -> float:
+    def sample(self) -> np.ndarray:
+        """The law over the inputs as they are spread, normal ones beyond their limits too."""
         made = {}
         for n, i in enumerate(self.inputs):
             u = POINTS[:, n]
             made[i.made] = i.value + i.sigma * (
                 norm.ppf(u) if i.sigma == i.tolerance / 2 else math.sqrt(3) * (2 * u - 1)
             )
-        return float(np.std(np.broadcast_to(self.evaluate(ARRAYS, made), len(POINTS))))
+        return np.broadcast_to(self.evaluate(ARRAYS, made), len(POINTS))
 
 
 @st.composite
@@ -125,6 +131,8 @@ def cases(draw: st.DrawFn) -> list[Case]:
         "limit.least_web": 6.0,
         "limit.least_wall": 6.0,
         "limit.skin_allowance": 0.25,
+        "limit.spacing": 2.0,
+        "limit.margin": 5.0,
         "rib.width_least": min(values["rib.width_equator"], values["rib.width_pole"]),
     }
     inputs = draw(
@@ -183,7 +191,7 @@ LIMITS = settings(
 )
 
 
-def assert_bounded(found: list[Case]) -> None:
+def assert_bounded(found: list[Case], room: float) -> None:
     for case in found:
         spread = case.spread
         sampled = np.concatenate([case.at(CORNERS), case.at(POINTS)])
@@ -193,20 +201,21 @@ def assert_bounded(found: list[Case]) -> None:
             continue
         assert spread.low <= sampled.min(), case.form.output
         assert sampled.max() <= spread.high, case.form.output
-        # 1.05: 8192 points and all corners reach nearly the whole range; 1e-9 mm is rounding.
-        assert spread.high - spread.low <= 1.05 * np.ptp(sampled) + 1e-9, case.form.output
+        # 1.05: 8192 points and all corners reach nearly the whole range; room for rounding.
+        assert spread.high - spread.low <= 1.05 * np.ptp(sampled) + room, case.form.output
 
 
 @LIMITS
 @given(cases())
 def test_no_sample_lies_outside_the_bounds_and_they_are_tight(found: list[Case]) -> None:
-    assert_bounded(found)
+    assert_bounded(found, 1e-9)
 
 
 @LIMITS
 @given(edge_cases())
 def test_bounds_hold_and_are_tight_at_poles_and_kinks(found: list[Case]) -> None:
-    assert_bounded(found)
+    # 2e-5 mm: just at a pole the root makes 1e-16 of the radius into 1e-8 of it.
+    assert_bounded(found, 2e-5)
 
 
 @LIMITS
@@ -224,8 +233,9 @@ def test_bounds_hold_the_exact_corners(found: list[Case]) -> None:
             for corner in itertools.product(*sides):
                 value = exact.evaluate(DIGITS, dict(zip(names, corner, strict=True)))
                 if spread.low == spread.high:
-                    # 1e-12 of the size: rounding of a plain evaluation.
-                    assert spread.value == pytest.approx(float(value), rel=1e-12, abs=1e-12)
+                    # 1e-12 of the size: a plain evaluation rounds. 2e-5 mm: just at a pole the
+                    # root makes 1e-16 of the radius, 480 mm at most, into 1e-8 of it.
+                    assert spread.value == pytest.approx(float(value), rel=1e-12, abs=2e-5)
                 else:
                     assert spread.low <= value <= spread.high, case.form.output
 
@@ -234,14 +244,16 @@ def test_bounds_hold_the_exact_corners(found: list[Case]) -> None:
 @given(st.one_of(cases(), edge_cases()))
 def test_sigma_is_that_of_a_sample(found: list[Case]) -> None:
     for case in found:
-        spread = case.spread
+        spread, sample = case.spread, case.sample()
+        sigma, reach = float(np.std(sample)), float(np.ptp(sample))
+        # 1 % is the promise where slopes alone do; 1e-8 mm is no length.
+        room = 1e-8
         if spread.curved:
-            # Where only a far corner moves at all, few of the cases reach it: 2 % of the band.
-            room = 0.02 * (spread.high - spread.low)
-            assert spread.sigma == pytest.approx(case.sampled_sigma(), rel=0.01, abs=room), case
-        else:
-            # 1 % is the promise where slopes alone do; 1e-9 mm is rounding.
-            assert spread.sigma == pytest.approx(case.sampled_sigma(), rel=0.01, abs=1e-9), case
+            # Half a per cent of the range for 1021 cases of a bent law; two where the law stands
+            # still but for a far tail (sigma below 5 % of the range), which few cases reach, of
+            # the oracle's 8192 too.
+            room += (0.005 if sigma >= 0.05 * reach else 0.02) * reach
+        assert spread.sigma == pytest.approx(sigma, rel=0.01, abs=room), case
 
 
 @LIMITS
