@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 
 from framekit.errors import NestError
 from framekit.sheets.packing import Effort
-from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Point
+from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Objective, Point
 from framekit.sheets.quick import QuickNester
 
 LIGHT = QuickNester(Effort(moves=60, points=4000, rounds=5))
@@ -82,8 +82,8 @@ def used(job: NestJob, result: NestResult) -> list[float]:
 
 
 @pytest.mark.parametrize("objective", ["length", "sheets"])
-def test_frame_is_legal_and_the_same_twice(objective: str) -> None:
-    job = NestJob(frame_items(), 400.0, 130.0, 2.0, 2.0, objective)  # type: ignore[arg-type]
+def test_frame_is_legal_and_the_same_twice(objective: Objective) -> None:
+    job = NestJob(frame_items(), 400.0, 130.0, 2.0, 2.0, objective)
     heard: list[NestProgress] = []
     first = LIGHT.nest(job, heard.append)
     assert_legal(job, first)
