@@ -10,11 +10,13 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.model import FrameSolution
 from framekit.solution.proving import Limit, Question
 from framekit.solution.quantities import described, template_name
-from framekit.solution.varying import refuse_unknown, variable_inputs
+from framekit.solution.skins.build import skin_of
+from framekit.solution.varying import input_named, refuse_unknown, variable_inputs
 
 Others = Literal["nominal", "anywhere"]
 
@@ -90,9 +92,11 @@ def allowed_range(
     two or three things made are at the values in the spec, or anywhere within their tolerances.
     That every check holds over the whole of the interval is proved; it ends where one fails.
 
-    Raises UnknownNameError for a name that is no such input, and SolveError where the input
-    cannot vary alone.
+    `name` may also be the spec's key, such as `scale`. Raises UnknownNameError for a name that is
+    no such input, and SolveError where the input cannot vary alone, or where it moves an inner
+    edge that is made for given sizes.
     """
+    name = input_named(frame, name)
     refuse_unknown(frame, name, rangeable_inputs(frame))
     size = _size_of(frame)
     if name == "scale.denominator" and size is not None:
@@ -105,6 +109,7 @@ def allowed_range(
         if others == "anywhere" and item.made != varied and item.tolerance > 0
     )
     question = Question(frame, varied, moving)
+    _refuse_made_edge(question, name)
     nominal = frame.value(name)
     common = (name, nominal, frame.quantities[name].unit, others, name in made)
     hopeless = question.failing_whatever()
@@ -118,6 +123,23 @@ def allowed_range(
     (low, low_limit), (high, high_limit) = (search.end(start, sign) for sign in (-1, 1))
     return AllowedRange(
         name, nominal, low, high, common[2], low_limit, high_limit, others, name in made, failing
+    )
+
+
+def _refuse_made_edge(question: Question, name: str) -> None:
+    """Nothing, or SolveError where the input moves an inner edge that has no band over sizes."""
+    frame = question.frame
+    skin = skin_of(frame.spec)
+    if skin is None or not skin.made_edge or question.changing.isdisjoint(skin.inner.inputs):
+        return
+    raise SolveError(
+        Fault(
+            "edge-made-for-sizes",
+            f"no range of {name} can be proved: the ribs' inner edge under this body is made anew "
+            "for each size",
+            frame.quantities[name].where,
+            "Try values with framekit.solve_many, or in the spec with 'framekit check'.",
+        )
     )
 
 

@@ -8,16 +8,18 @@ the torn quantity can have, so that every root is seen.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from functools import reduce
+from typing import Any, Literal, NamedTuple
 
 from framekit.errors import Fault, SolveError
 from framekit.solution.law import Form
 from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import described, symbol, template_name
-from framekit.solution.roots import find_roots, linear_points, log_points
+from framekit.solution.roots import Span, find_roots
 
 Values = Mapping[str, float]
-Points = Callable[[str, Values], list[float]]
+Range = Callable[[Any, str, Mapping[str, Any]], Span]
 
 
 class Inner(NamedTuple):
@@ -50,9 +52,13 @@ def tear_order(names: Sequence[str]) -> list[str]:
     return sorted(fit, key=lambda name: (order.index(template_name(name)), name))
 
 
-def range_needs(torn: str) -> tuple[str, ...]:
-    """What must be known before the range of a torn quantity is."""
-    return ("model.polar_radius",) if template_name(torn) == "disc.height" else ()
+def range_needs(torn: str) -> tuple[frozenset[str], ...]:
+    """What must be known before the range of a torn quantity is: any one of these sets."""
+    template = template_name(torn)
+    ends = frozenset(("model.low_end", "model.high_end"))
+    if template == "disc.height":
+        return (ends, frozenset(("model.polar_radius",)))
+    return (ends if template in _RIB_ENDS else frozenset(),)
 
 
 def range_hints(torn: str) -> tuple[str, ...]:
@@ -60,45 +66,70 @@ def range_hints(torn: str) -> tuple[str, ...]:
     return (torn.replace(".height", ".side"),) if template_name(torn) == "disc.height" else ()
 
 
+def span_of(tearing: Tearing, m: Any, values: Mapping[str, Any]) -> Span:
+    """The range that the torn quantity is searched over, given everything outside the block.
+
+    The values and its ends are what `m`, a namespace such as `numeric.FLOATS`, works on.
+    """
+    return _RANGES[template_name(tearing.torn)](m, tearing.torn, values)
+
+
+def sides(tearing: Tearing, m: Any, values: Mapping[str, Any], x: Any) -> tuple[Any, Any]:
+    """What the law left over gives and what it should give when the torn quantity is `x`.
+
+    `values` are those outside the block; `m` as in `Program.run`, and so is what this raises.
+    """
+    local = dict(values)
+    local[tearing.torn] = x
+    for output, form, inputs in tearing.follows:
+        local[output] = form.function(m, *(local[n] for n in inputs))
+    expected = tearing.residual.function(m, *(local[n] for n in tearing.residual_inputs))
+    return expected, local[tearing.residual_name]
+
+
 def solve_torn(tearing: Tearing, values: Values) -> float:
     """The torn quantity's one value, given everything outside the block.
 
     Raises SolveError when no value, several values or every value fits.
     """
-    points = _RANGES[template_name(tearing.torn)](tearing.torn, values)
+    points = span_of(tearing, FLOATS, values).points()
 
-    def sides(x: float) -> tuple[float, float]:
-        local = dict(values)
-        local[tearing.torn] = x
-        for output, form, inputs in tearing.follows:
-            local[output] = form.function(FLOATS, *(local[n] for n in inputs))
-        expected = tearing.residual.function(FLOATS, *(local[n] for n in tearing.residual_inputs))
-        return float(expected), float(local[tearing.residual_name])
+    def both(x: float) -> tuple[float, float]:
+        first, second = sides(tearing, FLOATS, values, x)
+        return float(first), float(second)
 
     def misfit(x: float) -> float:
-        first, second = sides(x)
+        first, second = both(x)
         return first - second
 
-    if _holds_anyway(sides, points):
+    if _holds_anyway(both, points):
         raise SolveError(_idle_fault(tearing))
     size = max([abs(values[n]) for n in tearing.outside if n in values] or [1.0])
-    roots = _distinct(find_roots(misfit, points, size), points)
+    roots = find_roots(misfit, points, size)
     if len(roots) == 1:
         return roots[0]
     raise SolveError(_fault(tearing, roots))
 
 
-def _holds_anyway(sides: Callable[[float], tuple[float, float]], points: Sequence[float]) -> bool:
+IDLE = 1e-9
+"""Relative difference within which a law left over is satisfied."""
+IDLE_SHARE = 0.9
+"""Share of the points at which a law that says nothing new is satisfied."""
+
+
+def _holds_anyway(both: Callable[[float], tuple[float, float]], points: Sequence[float]) -> bool:
     """Whether the law left over is satisfied, to rounding, wherever it has a value."""
     fits = total = 0
     for x in points:
         try:
-            first, second = sides(x)
+            first, second = both(x)
         except (ValueError, ZeroDivisionError, OverflowError):
             continue
         total += 1
-        fits += abs(first - second) <= 1e-9 * (abs(first) + abs(second))
-    return total > 0 and fits >= 0.9 * total
+        if total - fits > (1 - IDLE_SHARE) * len(points) + 1:
+            return False
+        fits += abs(first - second) <= IDLE * (abs(first) + abs(second))
+    return total > 0 and fits >= IDLE_SHARE * total
 
 
 def _idle_fault(tearing: Tearing) -> Fault:
@@ -111,15 +142,6 @@ def _idle_fault(tearing: Tearing) -> Fault:
 
 def _known(tearing: Tearing) -> str:
     return ", ".join(n for n in tearing.outside if not n.startswith(("model", "rib.pole")))
-
-
-def _distinct(roots: Sequence[float], points: Sequence[float]) -> list[float]:
-    step = 1e-7 * (max(points) - min(points))
-    kept: list[float] = []
-    for root in roots:
-        if not kept or abs(root - kept[-1]) > step:
-            kept.append(root)
-    return kept
 
 
 def _fault(tearing: Tearing, roots: Sequence[float]) -> Fault:
@@ -147,54 +169,73 @@ def torn_template(tearing: Tearing, write: Callable[[str], str] = symbol) -> str
     return f"the {write(tearing.torn)} at which {write(tearing.residual_name)} = {law}"
 
 
-def _disc_heights(name: str, values: Values) -> list[float]:
-    c = values["model.polar_radius"]
+def _disc_heights(m: Any, name: str, values: Mapping[str, Any]) -> Span:
+    if "model.high_end" in values:
+        low, high = values["model.low_end"], values["model.high_end"]
+        middle = (low + high) / 2
+    else:
+        low, middle, high = -values["model.polar_radius"], 0.0, values["model.polar_radius"]
     side = values.get(name.replace(".height", ".side"))
     if side is None:
-        return linear_points(-c, c)
-    return linear_points(0.0, c) if side > 0 else linear_points(-c, 0.0)
+        return Span(low, high)
+    return Span(m.choose(-side, low, middle), m.choose(-side, middle, high))
 
 
-def _flattenings(name: str, values: Values) -> list[float]:
-    return linear_points(-9.0, 1.0)
+def _rib_ends(m: Any, name: str, values: Mapping[str, Any]) -> Span:
+    """From the middle of the body to the end that the name says."""
+    low, high = values["model.low_end"], values["model.high_end"]
+    middle = (low + high) / 2
+    return Span(middle, high) if ".high_" in name else Span(low, middle)
 
 
-def _radii(name: str, values: Values) -> list[float]:
-    size = max(v for n, v in values.items() if n.partition(".")[0] == name.partition(".")[0])
-    return log_points(size * 1e-3, size * 1e3)
+def _radii(m: Any, name: str, values: Mapping[str, Any]) -> Span:
+    head = name.partition(".")[0]
+    size = reduce(m.max, [v for n, v in values.items() if n.partition(".")[0] == head])
+    return Span(size * 1e-3, size * 1e3, "log")
 
 
-def _scales(name: str, values: Values) -> list[float]:
-    return log_points(1e-6, 1e18)
+def _range(low: float, high: float, even: Literal["linear", "log"] = "linear") -> Range:
+    def span(m: Any, name: str, values: Mapping[str, Any]) -> Span:
+        return Span(low, high, even)
+
+    return span
 
 
-def _range(low: float, high: float) -> Points:
-    def points(name: str, values: Values) -> list[float]:
-        return linear_points(low, high)
+_RIB_ENDS = ("rib.high_end", "rib.low_end", "rib.high_bend", "rib.low_bend")
 
-    return points
-
-
-_RANGES: dict[str, Points] = {
+_RANGES: dict[str, Range] = {
     "disc.height": _disc_heights,
-    "body.flattening": _flattenings,
+    **dict.fromkeys(_RIB_ENDS, _rib_ends),
+    "body.flattening": _range(-9.0, 1.0),
     "joint.engagement": _range(0.0, 1.0),
     "joint.clearance": _range(-2.0, 5.0),
     "sheet.thickness": _range(0.0, 60.0),
     "cutter.kerf": _range(0.0, 20.0),
     "rib.width_equator": _range(0.0, 5000.0),
     "rib.width_pole": _range(0.0, 5000.0),
-    "scale.denominator": _scales,
+    "scale.denominator": _range(1e-6, 1e18, "log"),
     "body.equatorial_radius": _radii,
     "model.equatorial_radius": _radii,
 }
 """What may be torn, the best first, and the values it is searched over."""
 
 
+@dataclass(frozen=True)
+class Search:
+    """A function of the namespace and the outside values that gives the torn quantity.
+
+    A namespace that works on more than plain floats has a function `torn` of the tearing and the
+    outside values by name.
+    """
+
+    tearing: Tearing
+
+    def __call__(self, m: Any, *outside: Any) -> Any:
+        """The torn quantity; what it raises is what the namespace raises, or as `solve_torn`."""
+        solver = getattr(m, "torn", solve_torn)
+        return solver(self.tearing, dict(zip(self.tearing.outside, outside, strict=True)))
+
+
 def run_torn(tearing: Tearing) -> Callable[..., Any]:
-    """A function of the namespace and the outside values that gives the torn quantity."""
-
-    def function(m: Any, *outside: Any) -> Any:
-        return solve_torn(tearing, dict(zip(tearing.outside, outside, strict=True)))
-
-    return function
+    """The search as the function of a form."""
+    return Search(tearing)

@@ -8,24 +8,28 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from framekit.errors import Fault, SolveError
+from framekit.solution.arrays import ARRAYS as ARRAYS
+from framekit.solution.arrays import run
+from framekit.solution.blocks import Tearing
 from framekit.solution.build import solve
 from framekit.solution.checks import ROUNDING
-from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of
+from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
 from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.program import Program, make_program
-from framekit.solution.tracing import Trace, trace
+from framekit.solution.torn_rows import solve_rows
+from framekit.solution.tracing import trace
 from framekit.solution.varying import (
     domain_margins,
     frame_values,
     images_of,
+    input_named,
     program_of,
     refuse_unknown,
     variable_inputs,
@@ -37,48 +41,6 @@ Key = tuple[str, str]
 
 BORE_LAWS = ("bore-wall", "feature-bore")
 """Margins that a disc has only where it has a bore."""
-
-
-def _greatest(*values: Any) -> Any:
-    result = values[0]
-    for value in values[1:]:
-        result = np.maximum(result, value)
-    return result
-
-
-def _least(*values: Any) -> Any:
-    result = values[0]
-    for value in values[1:]:
-        result = np.minimum(result, value)
-    return result
-
-
-def _choose(test: Any, first: Any, second: Any) -> Any:
-    if isinstance(test, np.ndarray):
-        return np.where(test >= 0, first, second)
-    taken = first if test >= 0 else second
-    return taken.copy() if isinstance(taken, np.ndarray) else taken
-
-
-ARRAYS: Any = SimpleNamespace(
-    sqrt=np.sqrt,
-    cbrt=np.cbrt,
-    square=np.square,
-    sin=np.sin,
-    cos=np.cos,
-    tan=np.tan,
-    asin=np.arcsin,
-    acos=np.arccos,
-    atan=np.arctan,
-    exp=np.exp,
-    log=np.log,
-    abs=np.abs,
-    max=_greatest,
-    min=_least,
-    choose=_choose,
-    pi=np.pi,
-)
-"""The functions on arrays, element by element; NaN outside a function's domain."""
 
 
 @dataclass(frozen=True)
@@ -106,6 +68,8 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     `joint.clearance` are those of the design: the file is drawn anew for each, and what is made
     is as drawn. `made.thickness`, `made.kerf` and `made.clearance` are the real ones: the file
     stays and the sheet or the cut differs. `rib.count` takes whole numbers of evenly spread ribs.
+    What is found by a search is searched for in every row; where it finds no value, or several,
+    the row has no frame.
 
     Raises ValueError where lengths differ or values are not finite, UnknownNameError for a name
     that is no input, and SolveError where an input cannot vary or as `solve` does.
@@ -116,6 +80,13 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     values.update(swept)
     design = [name for name in swept if not name.startswith("made.")]
     noted: list[str] = []
+
+    def torn(tearing: Tearing, parts: Sequence[Any]) -> Any:
+        found = solve_rows(tearing, dict(zip(tearing.outside, parts, strict=True)))
+        if np.isnan(found).any():
+            noted.append("torn")
+        return found
+
     with np.errstate(
         invalid="call",
         divide="call",
@@ -123,7 +94,7 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
         under="ignore",
         call=lambda kind, _: noted.append(kind),
     ):
-        values.update(_run(trace(program_of(frame, design)), values))
+        values.update(run(trace(program_of(frame, design)), values, torn))
         same = []
         for item in frame.toleranced:
             if item.made not in swept:
@@ -155,7 +126,8 @@ def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict
     known = (*variable_inputs(frame), *(item.made for item in frame.toleranced), "rib.count")
     swept: dict[str, Any] = {}
     rows = None
-    for name, given in inputs.items():
+    for asked, given in inputs.items():
+        name = input_named(frame, asked)
         refuse_unknown(frame, name, known)
         value = np.asarray(given, dtype=np.float64)
         if value.ndim > 1 or value.size == 0:
@@ -210,7 +182,7 @@ def _margins(
             both = where if known is None or where is None else known[1] | where
             uses[key] = (use, both)
     program = _margin_program(tuple(use for use, _ in uses.values()), same)
-    results = _run(trace(program, same), values)
+    results = run(trace(program, same), values)
     for use, where in uses.values():
         margin = results[_result(use)]
         if use.law in BORE_LAWS:
@@ -219,11 +191,10 @@ def _margins(
         if where is not None:
             margin = np.where(where, margin, np.inf)
         _keep(found, (use.code, use.about), margin)
-    room = room_of(frame.spec)
-    _keep(found, ("fits-stock", "ribs"), _ribs_fit(values, room, rows))
-    for number in range(1, frame.disc_count + 1):
-        about = f"disc-{number}"
-        _keep(found, ("fits-stock", about), disc_room(values[f"{about}.radius"], room))
+    _keep(found, ("fits-stock", "ribs"), _ribs_fit(values, room_of(frame.spec), rows))
+    room = room_of(frame.spec, discs=True)
+    for about, name in round_parts(frame.spec):
+        _keep(found, ("fits-stock", about), disc_room(values[name], room))
     return found
 
 
@@ -251,9 +222,10 @@ def _patterns(
     The bore's radius in it is the greatest of all rows.
     """
     numbers = range(1, frame.disc_count + 1)
-    heights = [values[f"disc-{n}.height"] for n in numbers]
+    heights = _known([values[f"disc-{n}.height"] for n in numbers], frame, rows)
     bores = {
-        f"disc-{n}.bore_radius": float(np.max(values[f"disc-{n}.bore_radius"])) for n in numbers
+        f"disc-{n}.bore_radius": float(np.fmax.reduce(values[f"disc-{n}.bore_radius"], axis=None))
+        for n in numbers
     }
     first = [float(h[0]) if isinstance(h, np.ndarray) else float(h) for h in heights]
     ranked = sorted(range(len(first)), key=lambda i: (first[i], i))
@@ -272,12 +244,24 @@ def _patterns(
         yield kinds.reshape(-1) == kind, sample | bores
 
 
+def _known(heights: list[Any], frame: FrameSolution, rows: int) -> list[Any]:
+    """The discs' heights, those of the frame itself in rows where one has not been found."""
+    lost = np.zeros(rows, dtype=np.bool_)
+    for height in heights:
+        lost |= np.isnan(height)
+    if not lost.any():
+        return heights
+    own = (frame.value(f"disc-{n}.height") for n in range(1, frame.disc_count + 1))
+    return [np.where(lost, one, height) for one, height in zip(own, heights, strict=True)]
+
+
 def _ribs_fit(values: Mapping[str, Any], room: tuple[float, float], rows: int) -> Any:
     """What a rib leaves of the room in mm, turned where it fits neither lying nor standing."""
     best = np.maximum(rib_room(ARRAYS, values, room, 0), rib_room(ARRAYS, values, room, 90))
     bad = np.flatnonzero(best < 0)
     if bad.size:
-        names = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
+        known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
+        names = [n for n in (*known, "rib.reach") if n in values]
         some = {n: np.broadcast_to(values[n], (rows,))[bad] for n in names} if best.ndim else values
         turned = np.max([rib_room(ARRAYS, some, room, degrees) for degrees in TURNS], axis=0)
         if best.ndim:
@@ -320,62 +304,3 @@ def _locked(value: Any, rows: int) -> Rows:
     view = np.broadcast_to(value, (rows,))
     view.flags.writeable = False
     return view
-
-
-def _run(steps: Trace, given: Mapping[str, Any]) -> dict[str, Any]:
-    """The named values of a trace; arrays that nothing needs any more are written over."""
-    slots: list[Any] = [None] * len(steps.operations)
-    for i, (name, sources, parameter) in enumerate(steps.operations):
-        done = steps.done[i]
-        spare = next((slots[s] for s in done if isinstance(slots[s], np.ndarray)), None)
-        parts = [slots[s] for s in sources]
-        match name:
-            case "input":
-                value = given[parameter]
-            case "constant":
-                value = np.float64(parameter)
-            case "scale":
-                value = np.multiply(parts[0], parameter, out=spare)
-            case "times":
-                value = np.multiply(parts[0], parts[1], out=spare)
-            case "over":
-                value = np.divide(parts[0], parts[1], out=spare)
-            case "power":
-                value = np.power(parts[0], parameter)
-            case "square" | "sqrt" | "abs" | "sin" | "cos" | "tan":
-                value = getattr(ARRAYS, name)(parts[0], out=spare)
-            case "sum":
-                signs, constant = parameter
-                value = _sum(parts, signs, constant, spare)
-            case _:
-                value = getattr(ARRAYS, name)(*parts)
-        slots[i] = value
-        for slot in done:
-            slots[slot] = None
-    return {name: slots[slot] for name, slot in steps.slots.items()}
-
-
-def _sum(parts: Sequence[Any], signs: Sequence[int], constant: float, spare: Any) -> Any:
-    """The parts added or taken away, plain numbers first; `spare` may be written over."""
-    total: Any = np.float64(constant)
-    arrays: list[tuple[int, Any]] = []
-    for sign, part in zip(signs, parts, strict=True):
-        if isinstance(part, np.ndarray):
-            arrays.append((sign, part))
-        else:
-            total = total + part if sign > 0 else total - part
-    if not arrays:
-        return total
-    # What is written over must be read first.
-    arrays.sort(key=lambda pair: (pair[1] is not spare, -pair[0]))
-    (sign, first), *rest = arrays
-    if total == 0 and sign > 0 and rest:
-        (sign, second), *rest = rest
-        result = (np.add if sign > 0 else np.subtract)(first, second, out=spare)
-    elif sign > 0:
-        result = np.add(first, total, out=spare)
-    else:
-        result = np.subtract(total, first, out=spare)
-    for sign, part in rest:
-        (np.add if sign > 0 else np.subtract)(result, part, out=result)
-    return result

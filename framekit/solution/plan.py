@@ -249,7 +249,7 @@ def _torn_steps(relations: Sequence[Relation], group: Sequence[str], known: set[
     """Steps that solve a block: the torn quantity first, then what follows; none if none can."""
     outside = tuple(dict.fromkeys(n for r in relations for n in r.names if n not in group))
     for torn in tear_order(group):
-        if not set(range_needs(torn)) <= set(outside):
+        if not any(needed <= set(outside) for needed in range_needs(torn)):
             continue
         for left_over in relations:
             rest = [r for r in relations if r is not left_over]

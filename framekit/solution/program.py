@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from framekit.solution.blocks import Search
 from framekit.solution.law import Form
 from framekit.solution.plan import Step
 
@@ -29,6 +30,11 @@ class Program:
     names: tuple[str, ...]
     inputs: int
     instructions: tuple[Instruction, ...]
+
+    @property
+    def searches(self) -> bool:
+        """Whether anything in it is found by a search."""
+        return any(isinstance(step.function, Search) for step in self.instructions)
 
     def run(self, m: Any, given: Mapping[str, Any]) -> dict[str, Any]:
         """Every value by name, in mm, degrees or plain; `given` has a value for every input.

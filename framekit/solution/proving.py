@@ -11,21 +11,22 @@ import math
 from collections.abc import Callable, Mapping
 from functools import partial
 from itertools import product
-from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple
 
+from framekit.errors import SolveError
+from framekit.solution.band import Band, Interval
 from framekit.solution.checks import ROUNDING
-from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of
-from framekit.solution.generated import AS_MADE
+from framekit.solution.choices import Asking, Choice, Noting
+from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of, round_parts
 from framekit.solution.guards import guard
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
 from framekit.solution.model import FrameSolution
-from framekit.solution.numeric import BANDS, FLOATS, Band, Interval
+from framekit.solution.numeric import BANDS, FLOATS
 from framekit.solution.relations import placed_discs
 from framekit.solution.tolerance import Toleranced
+from framekit.solution.torn_bands import Centre, torn_band, torn_middle
 from framekit.solution.varying import domain_margins, frame_values, images_of, program_of
 
-WORDS = {law.name: law.words for law in AS_MADE}
 NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
 """What laws raise outside their domain."""
 
@@ -91,9 +92,12 @@ class Question:
         self.guarded = tuple(domain_margins(FLOATS, self.base, frame.quantities))
         self.entries = {disc.number: disc.entry for disc in placed_discs(frame.spec)}
         self.room = room_of(frame.spec)
+        disc_stock = room_of(frame.spec, discs=True)
+        self.rounds = {name: _beside(a, name, disc_stock) for a, name in round_parts(frame.spec)}
         self._known: dict[Any, tuple[_Judged, ...]] = {}
         self._ends: dict[float, Values] = {}
         self._hardest: _Judged | None = None
+        self._single: list[tuple[float, float]] = []
 
     def _limits(self, m: Any, values: Mapping[str, Any]) -> Values:
         return limit_values(m, self.frame.spec, values, self.frame.material)
@@ -120,6 +124,8 @@ class Question:
         """
         try:
             values = self._values(FLOATS, x)
+        except SolveError as error:
+            return Limit("frame", error.code, self.varied, f"at {x:.6g} {error.faults[0].message}")
         except NO_VALUE:
             words = f"at {x:.6g} a length has no value"
             return Limit("frame", "no-solution", self.varied, words)
@@ -163,10 +169,7 @@ class Question:
                 for use in uses
                 if use in new or not self.changing.isdisjoint(use.names)
             ]
-            for number in discs:
-                name = f"disc-{number}.radius"
-                if name in self.changing:
-                    found.append(_beside(number, partial(_disc_margin, name, self.room)))
+            found += [judged for name, judged in self.rounds.items() if name in self.changing]
             self._known[key] = tuple(found)
         return self._known[key]
 
@@ -180,12 +183,9 @@ class Question:
                     found.append(judged.limit)
         if "rib.height" not in self.changing and rib_fit(self.base, self.room)[0] < -ROUNDING:
             found.append(_FITS)
-        for number in range(1, self.frame.disc_count + 1):
-            name = f"disc-{number}.radius"
-            if name not in self.changing:
-                judged = _beside(number, partial(_disc_margin, name, self.room))
-                if judged.margin(FLOATS, self.base) < -ROUNDING:
-                    found.append(judged.limit)
+        for name, judged in self.rounds.items():
+            if name not in self.changing and judged.margin(FLOATS, self.base) < -ROUNDING:
+                found.append(judged.limit)
         return tuple(dict.fromkeys(found))
 
     def proved(self, low: float, high: float) -> bool:
@@ -194,12 +194,13 @@ class Question:
         The checks that `failing_whatever` looks at are not looked at again.
         """
         size = 1 + len(self.others)
-        namespace = _Noting()
         try:
-            values = self._values(namespace, Band(low, high, _slope(0, size)))
             ends = (self._end(low), self._end(high))
+            namespace = Noting(self._searching(low, high, ends))
+            values = self._values(namespace, Band(low, high, _slope(0, size)))
         except NO_VALUE:
             return False
+        self._single.append((low, high))
         if self.program.instructions and not self._exists(values, ends):
             return False
         bands = enumerate(self.others, 1)
@@ -227,6 +228,22 @@ class Question:
             for degrees in sorted(turns)
         )
 
+    def _searching(
+        self, low: float, high: float, ends: tuple[Values, Values]
+    ) -> Callable[..., Any] | None:
+        """What does the searches over an interval; raises ValueError where they are not sure.
+
+        Where all of it lies in one that has been looked at, no other roots are looked for again.
+        """
+        if not self.program.searches:
+            return None
+        middle, size = (low + high) / 2, 1 + len(self.others)
+        narrow = Noting(partial(torn_middle, *ends))
+        at_middle = self._values(narrow, Band(middle, middle, _slope(0, size)))
+        reach = (max(middle - low, high - middle) * (1 + 1e-15), *[0.0] * len(self.others))
+        alone = any(least <= low and high <= most for least, most in self._single)
+        return partial(torn_band, Centre(at_middle, reach, alone))
+
     def _end(self, x: float) -> Values:
         if x not in self._ends:
             self._ends[x] = self._values(FLOATS, x)
@@ -248,7 +265,7 @@ class Question:
 
     def _holds(self, margin: Margin, values: Values, ends: tuple[Values, Values] | None) -> bool:
         """Whether a margin is proved not to be below zero; without `ends` by its band alone."""
-        noted = _Noting()
+        noted = Noting()
         found = margin(noted, values)
         if ends is not None and id(found) in noted.open:
             found = self._taken(margin, noted.open[id(found)], ends)
@@ -269,14 +286,14 @@ class Question:
         width = ends[1][self.varied] - ends[0][self.varied]
         return _least(found.slopes[0], at_ends[0], at_ends[1], width) >= -ROUNDING
 
-    def _taken(self, margin: Margin, choice: _Choice, ends: tuple[Values, Values]) -> Any:
+    def _taken(self, margin: Margin, choice: Choice, ends: tuple[Values, Values]) -> Any:
         """The side of a margin's open choice that its test takes over the whole interval.
 
         The hull of both where the test does not keep its sign, or hangs on the others.
         """
         at_ends = []
         for end in ends:
-            asked = _Asking()
+            asked = Asking()
             margin(asked, end)
             if len(asked.tests) != 1:
                 return choice.hull
@@ -302,12 +319,14 @@ def _by_law(use: MarginUse) -> _Judged:
         return function(m, *[values[name] for name in names])
 
     bore = next((name for name in names if name.endswith(".bore_radius")), None)
-    return _Judged(Limit("check", use.code, use.about, WORDS[use.law]), margin, bore)
+    return _Judged(Limit("check", use.code, use.about, use.words), margin, bore)
 
 
-def _beside(number: int, margin: Margin) -> _Judged:
-    words = "what the disc leaves of the sheet"
-    return _Judged(Limit("check", "fits-stock", f"disc-{number}", words), margin, None)
+def _beside(about: str, name: str, room: tuple[float, float]) -> _Judged:
+    """What a disc or flange, whose radius has that name, leaves of its stock."""
+    words = f"what the {about.partition('-')[0]} leaves of the sheet"
+    margin = partial(_disc_margin, name, room)
+    return _Judged(Limit("check", "fits-stock", about, words), margin, None)
 
 
 def _disc_margin(name: str, room: tuple[float, float], m: Any, values: Mapping[str, Any]) -> Any:
@@ -320,48 +339,7 @@ def _rib_margin(
     return rib_room(m, values, room, degrees)
 
 
-class _Choice(NamedTuple):
-    """A choice that is open over a band: the hull of both sides, the sides, and what decides."""
-
-    hull: Band
-    first: Any
-    second: Any
-    test: Band
-
-
-class _Noting(SimpleNamespace):
-    """The functions on bands; an open choice is noted under the identity of its hull."""
-
-    def __init__(self) -> None:
-        super().__init__(**_WITHOUT_CHOICE)
-        self.open: dict[int, _Choice] = {}
-
-    def choose(self, test: Any, first: Any, second: Any) -> Any:
-        """The first where the test is not negative, the hull of both where that is not certain."""
-        result = BANDS.choose(test, first, second)
-        if isinstance(test, Band) and test.low < 0 <= test.high:
-            self.open[id(result)] = _Choice(result, first, second, test)
-        return result
-
-
-class _Asking(SimpleNamespace):
-    """The functions on floats; the tests of choices are kept."""
-
-    def __init__(self) -> None:
-        super().__init__(**_PLAIN_WITHOUT_CHOICE)
-        self.tests: list[float] = []
-
-    def choose(self, test: float, first: Any, second: Any) -> Any:
-        """The first where the test is not negative."""
-        self.tests.append(test)
-        return FLOATS.choose(test, first, second)
-
-
-_PLAIN_WITHOUT_CHOICE = {name: f for name, f in vars(FLOATS).items() if name != "choose"}
-_WITHOUT_CHOICE = {name: f for name, f in vars(BANDS).items() if name != "choose"}
-
-
-def _versions(judged: _Judged, values: Values, noted: _Noting) -> list[Values]:
+def _versions(judged: _Judged, values: Values, noted: Noting) -> list[Values]:
     """The values, or, where it is open whether a disc has a bore, those with the bore it may have.
 
     A disc without a bore has no check of it.

@@ -13,6 +13,7 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
+from framekit.solution.blocks import Tearing, solve_torn
 from framekit.solution.numeric import FLOATS
 from framekit.solution.program import Program
 
@@ -21,8 +22,9 @@ class Operation(NamedTuple):
     """One thing to do with earlier slots.
 
     `name` is a function of the namespaces in `numeric`, or `input`, `constant`, `scale`, `sum`,
-    `times`, `over`, `power`. `parameter` is the input's name, the constant, the factor, the power,
-    or, for a sum, its signs and the constant in it.
+    `times`, `over`, `power`, `torn`. `parameter` is the input's name, the constant, the factor, the
+    power, for a sum its signs and the constant in it, for a search its tearing, for a curve the
+    curve or what makes it.
     """
 
     name: str
@@ -34,7 +36,8 @@ class Operation(NamedTuple):
 class Trace:
     """Operations, one a slot; where each named value lies; and the slots not needed any more.
 
-    `done[i]` are the slots that nothing after operation i reads and that hold no named value.
+    `done[i]` are the slots that nothing after operation i reads and that hold no named value and
+    no input.
     """
 
     operations: tuple[Operation, ...]
@@ -170,14 +173,45 @@ def _function(name: str) -> Any:
 _NAMESPACE: Any = SimpleNamespace(
     **{name: _function(name) for name in vars(FLOATS) if name != "pi"}
 )
+
+
+def _torn(tearing: Tearing, values: Mapping[str, Any]) -> Any:
+    graph = next((v.graph for v in values.values() if isinstance(v, _Traced)), None)
+    if graph is None:
+        return solve_torn(tearing, values)
+    slots = tuple(graph.slot_of(values[name]) for name in tearing.outside)
+    return _Traced(graph, {graph.slot("torn", slots, tearing): 1.0})
+
+
+def _curve(name: str) -> Any:
+    plain = getattr(FLOATS, name)
+
+    def traced(curve: Any, *parts: Any) -> Any:
+        x = parts[-1]
+        sizes = parts[0] if len(parts) > 1 else ()
+        graph = next((v.graph for v in (*sizes, x) if isinstance(v, _Traced)), None)
+        if graph is None:
+            return plain(curve, *parts)
+        slots = tuple(map(graph.slot_of, (*sizes, x)))
+        return _Traced(graph, {graph.slot(name, slots, curve): 1.0})
+
+    return traced
+
+
+for _name in ("curve", "curve_slope", "made_curve"):
+    setattr(_NAMESPACE, _name, _curve(_name))
+_NAMESPACE.torn = _torn
 _NAMESPACE.pi = FLOATS.pi
 _NAMESPACE.square = _square
 
 
 @lru_cache(maxsize=64)
-def trace(program: Program, same: tuple[tuple[str, str], ...] = ()) -> Trace:
+def trace(
+    program: Program, same: tuple[tuple[str, str], ...] = (), wanted: tuple[str, ...] = ()
+) -> Trace:
     """The operations of a program; `same` names inputs that are always equal to others before.
 
+    Of the named values only the `wanted` ones are kept, all where none is.
     Raises TypeError where a function of the program looks at the numbers it is given.
     """
     graph = _Graph()
@@ -192,7 +226,10 @@ def trace(program: Program, same: tuple[tuple[str, str], ...] = ()) -> Trace:
         slot = slots[program.names[target]] = graph.slot_of(value)
         values.append(_Traced(graph, {slot: 1.0}) if isinstance(value, _Traced) else value)
     last = {slot: i for i, step in enumerate(graph.operations) for slot in step.sources}
+    if wanted:
+        slots = {name: slots[name] for name in wanted}
     named = set(slots.values())
+    named.update(i for i, step in enumerate(graph.operations) if step.name == "input")
     done: list[list[int]] = [[] for _ in graph.operations]
     for slot, step in last.items():
         if slot not in named:

@@ -7,16 +7,19 @@ from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from framekit.errors import Fault, SolveError, UnknownNameError
+from framekit.solution.givens import givable
 from framekit.solution.model import FrameSolution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Relation, Step
 from framekit.solution.program import Program, make_program
-from framekit.solution.quantities import described, template_name
+from framekit.solution.quantities import template_name
 from framekit.solution.relations import placed_discs
 
 WHOLE = ("rib.count", "rib.angle", "disc.side")
 """Inputs that are no lengths or ratios which could take any value in between."""
 
+FLUSH = 2e-9
+"""mm that rounding may put a disc flush with an end beyond it."""
 NUDGE = 1e-6
 """Share of its value that an input is moved by to see whether others hold it."""
 
@@ -49,6 +52,14 @@ def images_of(frame: FrameSolution, name: str) -> tuple[str, ...]:
     )
 
 
+def input_named(frame: FrameSolution, text: str) -> str:
+    """The name of the input that a name or a spec key means: `scale`, `ribs.width.equator`."""
+    if text in frame.quantities:
+        return text
+    keys = {key: name for name, key in givable(frame.spec).items() if name in frame.quantities}
+    return keys.get(text, text)
+
+
 def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> None:
     """Nothing when the name is among the known ones, else UnknownNameError with a remedy."""
     names = tuple(known)
@@ -73,25 +84,13 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
 def following(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]:
     """The steps of the plan whose result changes with the varied inputs, in order.
 
-    Raises SolveError where the varied inputs are also held by other values of the spec, and where
-    a step is a search, which has no closed form.
+    Raises SolveError where the varied inputs are also held by other values of the spec.
     """
     changing = set(varied)
     steps = []
     for step in frame.plan.steps:
         if changing.isdisjoint(step.inputs):
             continue
-        if step.form not in step.relation.law.forms:
-            raise SolveError(
-                Fault(
-                    "found-by-search",
-                    f"{step.output} changes with {' and '.join(sorted(varied))}, and is found by "
-                    "a search, of which no range or sweep can be made",
-                    frame.quantities[step.output].where,
-                    f"Give {step.output} itself: here it is "
-                    f"{frame.value(step.output):.6g} {described(step.output).unit}.",
-                )
-            )
         changing.add(step.output)
         steps.append(step)
     _refuse_held(frame, varied, steps, changing)
@@ -102,15 +101,15 @@ def _refuse_held(
     frame: FrameSolution, varied: Collection[str], steps: Iterable[Step], changing: set[str]
 ) -> None:
     """SolveError where a law that only confirms the values breaks once the inputs move a little."""
+    held = [r for r in frame.plan.surplus if not changing.isdisjoint(r.names)]
+    if not held:
+        return
     before = {name: quantity.value for name, quantity in frame.quantities.items()}
-    after = dict(before)
-    for n, name in enumerate(varied, 1):
-        after[name] = before[name] * (1 + NUDGE * n) if before[name] else NUDGE * n
-    for step in steps:
-        after[step.output] = step.form.function(FLOATS, *(after[n] for n in step.inputs))
-    for relation in frame.plan.surplus:
-        if changing.isdisjoint(relation.names):
-            continue
+    try:
+        after = _nudged(before, varied, steps, NUDGE)
+    except (ValueError, ZeroDivisionError, OverflowError):  # at the edge of what can be
+        after = _nudged(before, varied, steps, -NUDGE)
+    for relation in held:
         misfits = [_misfit(relation, values) for values in (before, after)]
         if abs(misfits[1] - misfits[0]) > NUDGE / 1000:
             name = min(changing.intersection(relation.names))
@@ -123,6 +122,18 @@ def _refuse_held(
                     "Remove the values that only confirm others.",
                 )
             )
+
+
+def _nudged(
+    before: Mapping[str, float], varied: Collection[str], steps: Iterable[Step], nudge: float
+) -> dict[str, float]:
+    """The values once each varied input is moved a little, each by another share."""
+    after = dict(before)
+    for n, name in enumerate(varied, 1):
+        after[name] = before[name] * (1 + nudge * n) if before[name] else nudge * n
+    for step in steps:
+        after[step.output] = step.form.function(FLOATS, *(after[n] for n in step.inputs))
+    return after
 
 
 def _misfit(relation: Relation, values: Mapping[str, float]) -> float:
@@ -176,4 +187,16 @@ def domain_margins(m: Any, values: Mapping[str, Any], names: Iterable[str]) -> d
                 found[name] = values["model.equatorial_radius"] - values[name]
             case "disc.far_height":
                 found[name] = values["model.polar_radius"] - values[name]
+            case "disc.height" if "model.high_end" in values:
+                half = values.get("disc_sheet.thickness", values["sheet.thickness"]) / 2
+                low = values[name] - half - values["model.low_end"]
+                high = values["model.high_end"] - half - values[name]
+                found[name] = m.min(low, high) + FLUSH
+            case "rib.width_equator" | "rib.width_bottom" | "rib.width_top" if (
+                "rib.width_bottom" in values
+            ):
+                room = values["model.equatorial_radius"] - values["rib.pole_gap"]
+                found[name] = m.min(values[name], room - values[name])
+            case "model.height" | "body.height" | "body.base_radius" | "disc_sheet.thickness":
+                found[name] = values[name]
     return found

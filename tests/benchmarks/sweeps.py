@@ -1,8 +1,9 @@
-"""Speed of sweeps and of solving again: `python tests/benchmarks/sweeps.py [ROWS]`.
+"""Speed of sweeps, of ranges and of solving again: `python tests/benchmarks/sweeps.py [ROWS]`.
 
 One run prints the time of `solve_many` over that of the same quantities and margins written by
 hand in numpy below, the greatest difference between the two, and the warm time of values alone:
-with a plan that is there, and with a set of given names that was not met before.
+with a plan that is there, and with a set of given names that was not met before. For a spec with
+a disc that a search places it prints the time and memory of a sweep and the time of each range.
 """
 
 from __future__ import annotations
@@ -10,17 +11,20 @@ from __future__ import annotations
 import statistics
 import sys
 import time
+import tracemalloc
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
 from framekit import solve, solve_many
+from framekit.solution.allowed import allowed_range, rangeable_inputs
 from framekit.solution.model import FrameSolution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import make_plan
 from framekit.solution.program import make_program
 from framekit.solution.relations import IMPLIED, bind, laws_of
+from framekit.solution.skins.build import book_of
 from framekit.spec.build import parse_spec
 
 ROUNDS = 15
@@ -33,6 +37,17 @@ ribs: {count: 8, width: {equator: 24, pole: 14}}
 discs:
   - {at: {height: 0}, bore: auto}
   - {at: {latitude: 40, kind: geocentric, both: true}}
+sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
+cutter: {kerf: 0.16 ± 0.02}
+"""
+
+SEARCHED = """
+framekit: 1
+id: searched
+body: {shape: spheroid, equatorial_diameter: 300, flattening: 0.05}
+ribs: {count: 8, width: {equator: 24, pole: 14}}
+discs: [{at: {height: 0}, bore: auto}, {radius: 120, side: north}]
+joint: {style: housed}
 sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
 cutter: {kerf: 0.16 ± 0.02}
 """
@@ -209,6 +224,33 @@ def differences(frame: FrameSolution, inputs: dict[str, np.ndarray]) -> float:
     return worst
 
 
+def searched(rows: int) -> None:
+    """Print the figures of a spec with a disc that a search places."""
+    frame = solve(parse_spec(SEARCHED)).frames[0]
+    random = np.random.default_rng(3)
+    inputs = {
+        "sheet.thickness": random.uniform(2.5, 3.6, rows),
+        "scale.denominator": random.uniform(0.8, 1.3, rows),
+        "rib.width_equator": random.uniform(20.0, 30.0, rows),
+    }
+    solve_many(frame, inputs)
+    start = time.perf_counter()
+    solve_many(frame, inputs)
+    seconds = time.perf_counter() - start
+    tracemalloc.start()
+    sweep = solve_many(frame, inputs)
+    _, whole = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    print(
+        f"{rows} rows with a disc found by a search, {sweep.valid.mean():.0%} of them with a frame"
+    )
+    print(f"solve_many      {seconds:8.2f} s, {whole / 1e6:.0f} MB at most")
+    for name in rangeable_inputs(frame):
+        start = time.perf_counter()
+        allowed_range(frame, name)
+        print(f"allowed {name:26} {1000 * (time.perf_counter() - start):8.1f} ms")
+
+
 def main() -> None:
     """Print the figures."""
     rows = int(sys.argv[1]) if len(sys.argv) > 1 else 100_000
@@ -233,7 +275,8 @@ def main() -> None:
     program = make_program(given, frame.plan.steps)
     one = 1000 * milliseconds(lambda: program.run(FLOATS, start), 200)
     print(f"values, plan at hand        {one:8.1f} µs")
-    relations = [bind(use) for use in laws_of(frame.spec)]
+    book = book_of(frame.spec)
+    relations = [bind(use, book) for use in laws_of(frame.spec)]
     fresh = milliseconds(
         lambda: make_program(given, make_plan(relations, given, (), implied=IMPLIED).steps).run(
             FLOATS, start
@@ -241,6 +284,7 @@ def main() -> None:
         20,
     )
     print(f"values, new set of givens   {fresh:8.3f} ms")
+    searched(rows)
 
 
 if __name__ == "__main__":

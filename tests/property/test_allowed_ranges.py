@@ -46,6 +46,36 @@ def likely_frames(draw: st.DrawFn) -> dict[str, Any]:
     return values
 
 
+@st.composite
+def searched_frames(draw: st.DrawFn) -> dict[str, Any]:
+    """A random frame with a disc that a search places, and at times a body found by one."""
+    values = draw(likely_frames())
+    radius = draw(st.floats(60, 300).map(lambda x: round(x, 2)))
+    values.pop("scale", None)
+    values.pop("model", None)
+    if draw(st.booleans()):
+        values["body"] = {"shape": "sphere", "radius": radius}
+    else:
+        values["body"] = {
+            "shape": "spheroid",
+            "mean_radius": radius,
+            "mean_kind": draw(st.sampled_from(["arithmetic", "volumetric"])),
+            "polar_radius": round(radius * draw(st.floats(0.8, 1.2)), 2),
+        }
+    width = round(radius * draw(st.floats(0.15, 0.4)), 2)
+    values["ribs"]["width"] = {"equator": width, "pole": round(width * draw(st.floats(0.5, 1)), 2)}
+    values["sheet"]["thickness"] = round(radius * 0.02, 2)
+    disc: dict[str, Any] = {"side": draw(st.sampled_from(["north", "south"]))}
+    if draw(st.integers(0, 3)):
+        values["joint"]["style"] = "housed"
+        disc["radius"] = round(radius * draw(st.floats(0.5, 0.9)), 2)
+    else:
+        values["joint"]["style"] = "cross-lap"
+        disc["slot_depth"] = round(width * draw(st.floats(0.3, 0.6)), 2)
+    values["discs"] = [disc, {"at": {"height": 0}}][: draw(st.integers(1, 2))]
+    return values
+
+
 def solved(values: dict[str, Any]) -> FrameSolution | None:
     try:
         return solve(spec_from_values(values)).frames[0]
@@ -67,9 +97,13 @@ def with_value(values: dict[str, Any], name: str, x: float) -> dict[str, Any] | 
         new["model"][key] = x
     elif name == "scale.denominator" and "scale" in new:
         new["scale"] = f"1:{x:.17g}"
+    elif name in ("disc-1.radius", "disc-1.slot_depth") and key in new["discs"][0]:
+        new["discs"][0][key] = x
+    elif name in ("body.mean_radius", "body.polar_radius") and key in new["body"]:
+        new["body"][key] = x
     elif head == "disc-1" and key == "setback" and key in new["discs"][0]:
         new["discs"][0][key] = x
-    elif head == "disc-1" and key in new["discs"][0]["at"]:
+    elif head == "disc-1" and key in new["discs"][0].get("at", {}):
         new["discs"][0]["at"][key] = x
     else:
         return None
@@ -87,6 +121,10 @@ DESIGN = (
     "disc-1.fraction",
     "disc-1.latitude",
     "disc-1.setback",
+    "disc-1.radius",
+    "disc-1.slot_depth",
+    "body.mean_radius",
+    "body.polar_radius",
 )
 
 
@@ -118,6 +156,18 @@ def outside(found: AllowedRange) -> Iterator[list[float]]:
 @settings(max_examples=MORE)
 @given(likely_frames(), st.data(), st.integers(0, 1 << 30))
 def test_ranges_of_the_design(values: dict[str, Any], data: st.DataObject, seed: int) -> None:
+    assert_ends_are_true(values, data, seed)
+
+
+@settings(max_examples=MORE // 4)
+@given(searched_frames(), st.data(), st.integers(0, 1 << 30))
+def test_ranges_where_a_search_is_needed(
+    values: dict[str, Any], data: st.DataObject, seed: int
+) -> None:
+    assert_ends_are_true(values, data, seed)
+
+
+def assert_ends_are_true(values: dict[str, Any], data: st.DataObject, seed: int) -> None:
     frame = solved(values)
     if frame is None:
         event("no such frame")
