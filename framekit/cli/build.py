@@ -6,6 +6,7 @@ import argparse
 import glob
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.files.naming import safe_name
 from framekit.pipeline import STANDARD_BACKENDS, Progress, build
+from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
 from framekit.solution.build import solve
 from framekit.solution.model import Solution
 from framekit.spec.build import load_spec
@@ -81,18 +83,13 @@ def _print(files: Files) -> None:
         used = sum(p.part.outline.area for p in sheet.placements)
         share = used / (sheet.used_length * sheet.used_width)
         print(
-            f"{sheet.id}: {count} {'part' if count == 1 else 'parts'} on {sheet.used_length:.1f} × "
-            f"{sheet.used_width:.1f} mm of {sheet.width:.0f} × {sheet.height:.0f} mm, "
-            f"{share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m of cut, about "
-            f"{sheet.seconds / 60:.0f} min"
+            f"{sheet.id}: {sheet.stock}, {count} {'part' if count == 1 else 'parts'} on "
+            f"{sheet.used_length:.1f} × {sheet.used_width:.1f} mm of {sheet.width:.0f} × "
+            f"{sheet.height:.0f} mm, {share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m "
+            f"of cut, about {sheet.seconds / 60:.0f} min"
         )
-    if frame.spec.sheet.price is not None:
-        amount, currency = frame.spec.sheet.price
-        count = len(sheets.sheets)
-        print(
-            f"{count} {'sheet' if count == 1 else 'sheets'} of {frame.material.title} at "
-            f"{amount:.2f} {currency}: {count * amount:.2f} {currency}"
-        )
+    for line in stock_lines(stock_totals(sheets.sheets)):
+        print(line)
     print(f"layout: {sheets.why}; nester {sheets.nester}")
     for file in files.files:
         print(f"wrote {file.path}")
@@ -108,6 +105,28 @@ def _print(files: Files) -> None:
     print()
     for sentence in cautions(frame.spec.cutter.process):
         print(sentence)
+
+
+def stock_lines(totals: Sequence[StockTotal]) -> list[str]:
+    """What the sheets of each stock cost, and their time where there are several stocks.
+
+    No line for one stock whose price is not known.
+    """
+    lines = []
+    for total in totals:
+        text = f"{total.sheets} {'sheet' if total.sheets == 1 else 'sheets'} of {total.stock}"
+        if total.price is not None and total.cost is not None:
+            text += (
+                f" at {total.price[0]:.2f} {total.price[1]}: {total.cost[0]:.2f} {total.cost[1]}"
+            )
+        if len(totals) > 1:
+            text += f", about {total.seconds / 60:.0f} min"
+        if len(totals) > 1 or total.price is not None:
+            lines.append(text)
+    cost = whole_cost(totals)
+    if len(totals) > 1 and cost is not None:
+        lines.append(f"all sheets: {cost[0]:.2f} {cost[1]}")
+    return lines
 
 
 def _left_over(files: Files) -> list[Path]:

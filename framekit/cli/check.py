@@ -37,6 +37,11 @@ def run(options: argparse.Namespace) -> int:
         )
         for remark in report.remarks:
             print(remark)
+    for made in verified.parts.frames if verified.parts is not None else ():
+        if options.all or made.shown is not None:
+            from framekit.parts.handling import handling_of  # only where it is asked for
+
+            print("\n".join(handling_of(made).sentences))
     failed = len(verified.solution.failed)
     undecided = sum(len(frame.undecided) for frame in verified.solution.frames)
     if failed:

@@ -1,4 +1,4 @@
-"""`framekit explain SPEC QUANTITY…`: how numbers follow from the spec; `--all`: a worksheet."""
+"""`framekit explain SPEC NAME…`: how numbers and margins come about; `--all`: a worksheet."""
 
 from __future__ import annotations
 
@@ -14,7 +14,12 @@ from framekit.spec.build import load_spec
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The command's words."""
     parser.add_argument("spec", help="the spec, a YAML file")
-    parser.add_argument("quantity", nargs="*", help="its name, such as disc-1.radius")
+    parser.add_argument(
+        "name",
+        nargs="*",
+        help="a quantity, such as disc-1.radius, or a check, such as 'ligament of disc-1' or, "
+        "where only one has it, its code alone; 'framekit check SPEC --all' lists both",
+    )
     parser.add_argument("--all", action="store_true", help="a worksheet with an answer key")
     parser.add_argument(
         "--format",
@@ -26,14 +31,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the derivation or the worksheet; 0. Raises UnknownNameError when no one name fits."""
-    if options.all == bool(options.quantity):
+    if options.all == bool(options.name):
         raise UnknownNameError(
             Fault(
                 "no-quantity",
-                "names and --all together" if options.all else "no quantity is named",
+                "names and --all together" if options.all else "no quantity or check is named",
                 Where(options.spec),
-                "Give the names of quantities, such as disc-1.radius, or --all for a worksheet. "
-                "'framekit check SPEC --all' lists the names.",
+                "Give the names of quantities, such as disc-1.radius, or of checks, such as "
+                "'ligament of disc-1' in quotes, or --all for a worksheet. 'framekit check SPEC "
+                "--all' lists the names.",
             )
         )
     solution = solve(load_spec(options.spec))
@@ -41,12 +47,12 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         from framekit.files.document import result_document
 
-        _derivation(frame, options.quantity, "text")
+        _derivation(frame, options.name, "text")
         print(result_document(solution).model_dump_json())
     elif options.all:
         print(_worksheet(frame, options.format or "markdown"))
     else:
-        print(_derivation(frame, options.quantity, options.format or "text"))
+        print(_derivation(frame, options.name, options.format or "text"))
     return 0
 
 

@@ -21,7 +21,7 @@ COMMANDS = {
     "new": "write a commented starter spec for a body and a size",
     "check": "solve a spec, verify it and print a table",
     "build": "write the cut files of a spec",
-    "explain": "show how a quantity follows from the spec",
+    "explain": "show how a quantity or a check's margin follows from the spec",
     "allowed": "find the range of an input that keeps every check passing",
     "schema": "print the JSON Schema of specs or of results",
 }
@@ -40,35 +40,56 @@ def main(words: Sequence[str] | None = None) -> int:
     arguments = list(sys.argv[1:] if words is None else words)
     # framekit uses no pydantic plug-ins, and looking for them costs a scan of all packages.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    place = next((i for i, word in enumerate(arguments) if not word.startswith("-")), None)
+    try:
+        if place is None or arguments[place] not in COMMANDS:
+            return _without_command(arguments)
+        if place and _general_parser().parse_args(arguments[:place]).version:
+            return _print_version()
+        name = arguments[place]
+        module = import_module(f"framekit.cli.{name}")
+        parser = _Parser(prog=f"framekit {name}", description=_sentence(name))
+        module.add_arguments(parser)
+        # Names and options in any order, which subparsers of argparse do not take.
+        options = parser.parse_intermixed_args(arguments[place + 1 :])
+    except SystemExit as leaving:
+        return int(leaving.code or 0)
+    command: Callable[[argparse.Namespace], int] = module.run
+    return _guarded(command, options)
+
+
+def _general_parser() -> _Parser:
+    """The parser of what stands before a command, and of words that name none."""
     parser = _Parser(
         prog="framekit",
         description="From a short YAML spec to cut files for a to-scale slotted frame.",
     )
     parser.add_argument("--version", action="store_true", help="print the version")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
-    wanted = next((word for word in arguments if word in COMMANDS), None)
     for name, summary in COMMANDS.items():
-        sub = commands.add_parser(
-            name, help=summary, description=summary[0].upper() + summary[1:] + "."
-        )
-        if name == wanted:
-            import_module(f"framekit.cli.{name}").add_arguments(sub)
-    try:
-        options = parser.parse_args(arguments)
-    except SystemExit as leaving:
-        return int(leaving.code or 0)
-    if options.version:
-        from framekit import __version__
+        commands.add_parser(name, help=summary)
+    return parser
 
-        print(f"framekit {__version__}")
-        return 0
-    if options.command is None:
-        parser.print_help()
-        return 2
-    command: Callable[[argparse.Namespace], int] = import_module(
-        f"framekit.cli.{options.command}"
-    ).run
-    return _guarded(command, options)
+
+def _without_command(arguments: Sequence[str]) -> int:
+    """Answer words that name no command: help, the version, or what is wrong with them."""
+    parser = _general_parser()
+    if parser.parse_args(arguments).version:
+        return _print_version()
+    parser.print_help()
+    return 2
+
+
+def _print_version() -> int:
+    from framekit import __version__
+
+    print(f"framekit {__version__}")
+    return 0
+
+
+def _sentence(command: str) -> str:
+    summary = COMMANDS[command]
+    return summary[0].upper() + summary[1:] + "."
 
 
 def run() -> NoReturn:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.ranking import ranking
 from framekit.spec.measure import LENGTH_UNITS
 
 HEADLINES = (
@@ -17,6 +18,7 @@ HEADLINES = (
     "rib.width_pole",
     "rib.pole_gap",
     "sheet.thickness",
+    "disc_sheet.thickness",
     "cutter.kerf",
     "joint.slot_width",
     "joint.slot_width_drawn",
@@ -44,9 +46,17 @@ def frame_lines(frame: FrameSolution, every: bool) -> list[str]:
         lines.append(
             f"The tightest of each kind; all {len(frame.checks)} checks and every quantity: --all"
         )
+        worst = min(frame.checks, key=lambda check: check.low)
+        lines.append(f"How one comes about: framekit explain {_file_of(frame)} '{worst.name}'")
     for check in (*frame.failed, *frame.undecided):
         lines += ["", *_sentence(check)]
     return lines
+
+
+def _file_of(frame: FrameSolution) -> str:
+    """The spec's file as words of a shell take it."""
+    file = frame.spec.where().file or "SPEC"
+    return f"'{file}'" if " " in file else file
 
 
 def _headlines(frame: FrameSolution) -> list[str]:
@@ -94,12 +104,13 @@ def _check_row(check: Check) -> list[str]:
 def _sentence(check: Check) -> list[str]:
     mark = "FAILS" if check.verdict == "fail" else "UNDECIDED"
     place = f"{check.where.file}:{check.where.line}" if check.where.line else "not in the spec"
-    end = f"It depends most on {check.limited_by} ({place})."
+    moved = f" Its spread: {ranking(check.shares)}." if check.shares else ""
+    end = f"It depends most on {check.limited_by} ({place}).{moved}"
     if check.verdict == "undecided":
         end = (
             f"As drawn it holds by {check.margin:.2f} mm; over the tolerances it goes down to "
             f"{check.low:+.2f} mm. It depends most on {check.limited_by} ({place}): measure it "
-            "more closely."
+            f"more closely.{moved}"
         )
     return [f"{mark}  {check.code} of {check.about}: {check.text} {end}"]
 

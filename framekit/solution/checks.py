@@ -6,11 +6,19 @@ from collections.abc import Mapping
 
 from framekit.catalogue.model import MaterialRow
 from framekit.solution.check_words import sentence
-from framekit.solution.fitting import disc_room, margin_of, rib_fit, room_of, stock_size
+from framekit.solution.fitting import (
+    disc_room,
+    margin_of,
+    rib_fit,
+    room_of,
+    round_parts,
+    sheet_size,
+    stock_size,
+)
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
 from framekit.solution.model import Check, Verdict
 from framekit.solution.numeric import FLOATS
-from framekit.solution.relations import placed_discs
+from framekit.solution.relations import as_meant
 from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.model import FrameSpec
 from framekit.spec.yaml_text import path_text
@@ -55,42 +63,38 @@ def _margin_check(
         for name, full in zip(form.inputs, use.names, strict=True)
         if not name.startswith("made.")
     }
-    spread = worst_case(form, local, toleranced)
+    spread = worst_case(form, local, as_meant(toleranced, use.renamed))
     key = _key_of(use.governed, use.entry)
     reach = max(spread.high - spread.value, spread.value - spread.low)
     if spread.driver is not None and reach >= DECISIVE * abs(spread.value):
         key = tuple(spread.driver.split("."))
     text = sentence(use, known, material.name)
-    return _verdict(frame, use.code, use.about, spread, text, key)
+    return _verdict(frame, use.code, use.about, spread, text, key, use)
 
 
 def _stock_checks(frame: FrameSpec, values: Mapping[str, float]) -> list[Check]:
-    room = room_of(frame)
-    rib, turned = rib_fit(values, room)
+    rib, turned = rib_fit(values, room_of(frame))
     size = f"{values['rib.height']:.0f} mm high"
     how = f", turned by {turned:.0f}°" if turned and rib >= 0 else ""
     found = [_fits("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
-    for placed in placed_discs(frame):
-        radius = values[f"disc-{placed.number}.radius"]
-        found.append(
-            _fits(
-                f"disc-{placed.number}",
-                disc_room(radius, room),
-                f"disc-{placed.number}, {2 * radius:.0f} mm across, must go on the sheet",
-                frame,
-            )
-        )
+    room = room_of(frame, discs=True)
+    sheet = "the sheet" if frame.disc_sheet is None else "the discs' sheet"
+    for about, name in round_parts(frame):
+        radius = values[name]
+        what = f"{about}, {2 * radius:.0f} mm across, must go on {sheet}"
+        found.append(_fits(about, disc_room(radius, room), what, frame, discs=True))
     return found
 
 
-def _fits(about: str, margin: float, what: str, frame: FrameSpec) -> Check:
-    length, width = stock_size(frame)
+def _fits(about: str, margin: float, what: str, frame: FrameSpec, discs: bool = False) -> Check:
+    length, width = stock_size(frame, discs)
     text = f"{what}: {length:.0f} × {width:.0f} mm less {margin_of(frame):g} mm at each edge."
-    bed, sheet = frame.cutter.bed, frame.sheet.size
-    key = ("sheet", "size") if sheet is not None else ("cutter", "bed")
-    if bed is not None and sheet is not None:
-        smaller = bed[0].value * bed[1].value < sheet[0].value * sheet[1].value
-        key = ("cutter", "bed") if smaller else ("sheet", "size")
+    bed, sheet = frame.cutter.bed, sheet_size(frame, discs)
+    own = discs and frame.disc_sheet is not None and frame.disc_sheet.size is not None
+    key = ("disc_sheet", "size") if own else ("sheet", "size")
+    given = own or frame.sheet.size is not None
+    if bed is not None and (not given or bed[0].value * bed[1].value < sheet[0] * sheet[1]):
+        key = ("cutter", "bed")
     return _verdict(
         frame, "fits-stock", about, Spread(margin, margin, margin, 0.0, None), text, key
     )
@@ -99,7 +103,7 @@ def _fits(about: str, margin: float, what: str, frame: FrameSpec) -> Check:
 def _key_of(governed: str, entry: int) -> tuple[str | int, ...]:
     """The spec key of an input; `discs.` stands for the disc at that place of the list."""
     first, _, rest = governed.partition(".")
-    return (first, entry, rest) if first == "discs" else (first, rest)
+    return (first, entry, rest) if first in ("discs", "flanges") else (first, rest)
 
 
 def _verdict(
@@ -109,6 +113,7 @@ def _verdict(
     spread: Spread,
     text: str,
     key: tuple[str | int, ...],
+    use: MarginUse | None = None,
 ) -> Check:
     verdict: Verdict = "undecided"
     if spread.value < -ROUNDING:
@@ -125,4 +130,8 @@ def _verdict(
         text=text,
         limited_by=path_text(key),
         where=frame.where(*key),
+        sigma=spread.sigma,
+        shares=spread.shares,
+        curved=spread.curved,
+        use=use,
     )

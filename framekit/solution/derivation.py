@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-import difflib
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from framekit.errors import Fault, UnknownNameError, Where
-from framekit.solution.figures import Rounding, shown, unit_text
-from framekit.solution.model import FrameSolution, Origin, Quantity
-from framekit.solution.quantities import described
+from framekit.errors import Where
+from framekit.solution.as_made import NOTE, AsMade, as_made
+from framekit.solution.asking import asked_for
+from framekit.solution.figures import Figure, Rounding, shown, unit_text
+from framekit.solution.margin_terms import PAGE, margin_quantities, stock_names
+from framekit.solution.model import Check, FrameSolution, Origin, Quantity
+from framekit.solution.plan import Step
+from framekit.solution.quantities import LAW_TERMS, described, symbol
 from framekit.solution.sums import (
+    MARGIN,
     Choice,
     Sum,
     choice_of,
     conversion_of,
     figure_of,
+    is_margin,
     sums_of,
     with_minus,
 )
@@ -40,7 +45,9 @@ class DerivationStep:
     `formula` and `substituted` are empty for what is given; where a law chooses, `substituted` has
     the branch that holds and `choice` says which. `source` is the law's, or says where a default
     or a catalogue row comes from. `lines` are those of the spec that the step reads from directly.
-    `conversion` says how units are turned into each other where the step needs it.
+    `conversion` says how units are turned into each other where the step needs it. `as_made` is its
+    range over the tolerances, None where nothing moves it; `check` the check whose margin this is.
+    `asked` tells the steps that were asked for from those they need.
     """
 
     name: str
@@ -60,56 +67,94 @@ class DerivationStep:
     choice: Choice | None = None
     lines: tuple[int, ...] = ()
     conversion: str = ""
+    as_made: AsMade | None = None
+    check: Check | None = None
+    asked: bool = False
 
 
 def derive(
     frame: FrameSolution, *names: str, rounding: Rounding = SHOWN
 ) -> tuple[DerivationStep, ...]:
-    """The steps to some quantities, each once and after what it needs.
+    """The steps to some quantities and check margins, each once and after what it needs.
 
-    The last step is the last quantity, unless an earlier one needs it. Unrounded values are
-    carried; `rounding` says how they are printed. Raises UnknownNameError with near misses.
+    A check is named `slot-gap of joint`, or by its code where only one has it. The last step is
+    the last that was named, unless an earlier one needs it. Unrounded values are carried;
+    `rounding` says how they are printed. Raises UnknownNameError with near misses.
     """
+    known = dict(frame.quantities)
     order: dict[str, None] = {}
+    checks: dict[str, Check] = {}
+    asked: set[str] = set()
     for name in names:
-        if name not in frame.quantities:
-            raise UnknownNameError(_unknown(frame, name))
-        _visit(frame, name, order)
-    return tuple(_step(frame, frame.quantities[n], rounding) for n in order)
-
-
-def _unknown(frame: FrameSolution, name: str) -> Fault:
-    close = difflib.get_close_matches(name, list(frame.quantities), n=4, cutoff=0.4)
-    return Fault(
-        "unknown-quantity",
-        f"this frame has no quantity '{name}'",
-        Where(frame.spec.where().file),
-        f"Near: {', '.join(close)}." if close else "See 'framekit check SPEC --all'.",
+        found = asked_for(frame, name)
+        asked.add(found.name)
+        if isinstance(found, Check):
+            checks[found.name] = found
+            if found.use is None:
+                for needed in stock_names(frame, found):
+                    _visit(known, needed, order)
+                order[found.name] = None
+                continue
+            known |= margin_quantities(frame, found, found.use)
+        _visit(known, found.name, order)
+    return tuple(
+        replace(
+            _step(known, known[name], rounding)
+            if name in known
+            else _lawless(checks[name], stock_names(frame, checks[name]), rounding),
+            check=checks.get(name),
+            asked=name in asked,
+        )
+        for name in order
     )
 
 
-def _visit(frame: FrameSolution, name: str, order: dict[str, None]) -> None:
+def _visit(known: Mapping[str, Quantity], name: str, order: dict[str, None]) -> None:
     if name in order:
         return
-    step = frame.quantities[name].step
+    step = known[name].step
     if step is not None:
         for needed in step.inputs:
-            _visit(frame, needed, order)
+            _visit(known, needed, order)
     order[name] = None
 
 
-def _step(frame: FrameSolution, quantity: Quantity, rounding: Rounding) -> DerivationStep:
+def _lawless(check: Check, names: tuple[str, ...], rounding: Rounding) -> DerivationStep:
+    """The step of a margin that no law gives: its number and where that comes from."""
+    return DerivationStep(
+        name=check.name,
+        symbol=MARGIN,
+        formula="",
+        substituted="",
+        value=check.margin,
+        unit="mm",
+        words=f"{_about(check.name)}: it has no law; the part as drawn is laid on the sheet",
+        source=PAGE,
+        origin="derived",
+        where=check.where,
+        result=with_minus(shown(Figure(check.margin, "mm"), rounding)),
+        latex=Sum(MARGIN, "", ""),
+        inputs=names,
+    )
+
+
+def _about(name: str) -> str:
+    return f"the margin of {name}" if is_margin(name) else described(name).words
+
+
+def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding) -> DerivationStep:
     step, where = quantity.step, quantity.where
-    about = described(quantity.name).words
+    about = _about(quantity.name)
     figure = figure_of(quantity)
-    text, latex = sums_of(frame.quantities, quantity, rounding)
+    text, latex = sums_of(known, quantity, rounding)
     line: tuple[int, ...] = () if where.line is None else (where.line,)
     words, source = about, quantity.note
     if step is not None:
         law = step.relation.law
         words = about if law.words == about else f"{about}: {law.words}"
+        words += _other_discs(step)
         source = law.source
-        inputs = [frame.quantities[n] for n in step.inputs]
+        inputs = [known[n] for n in step.inputs]
         line = tuple(
             sorted({q.where.line for q in inputs if q.step is None and q.where.line is not None})
         )
@@ -128,9 +173,20 @@ def _step(frame: FrameSolution, quantity: Quantity, rounding: Rounding) -> Deriv
         latex=latex,
         law="" if step is None else step.relation.law.name,
         inputs=() if step is None else step.inputs,
-        choice=choice_of(frame.quantities, quantity, rounding),
+        choice=choice_of(known, quantity, rounding),
         lines=line,
-        conversion=conversion_of(frame.quantities, quantity),
+        conversion=conversion_of(known, quantity),
+        as_made=as_made(quantity),
+    )
+
+
+def _other_discs(step: Step) -> str:
+    """Which discs a margin's law means beside its own, in words."""
+    pairs = zip(step.form.inputs, step.inputs, strict=True)
+    return "".join(
+        f"; {symbol(full)} is {LAW_TERMS[term].words}"
+        for term, full in pairs
+        if term.startswith("next.")
     )
 
 
@@ -138,6 +194,7 @@ def derivation_text(steps: Sequence[DerivationStep]) -> str:
     """The derivation as lines of plain text: symbol, formula, numbers, result, words, lines.
 
     Equals signs are aligned, and so are the words; numbers in brackets refer to the sources below.
+    At the end stand the ranges as made of what was asked for, and the verdicts of checks.
     """
     left = max(len(step.symbol) for step in steps)
     sources = _sources(steps)
@@ -148,7 +205,53 @@ def derivation_text(steps: Sequence[DerivationStep]) -> str:
         gap = " " * (column - len(chain)) if len(chain) + 2 <= column else "\n" + " " * column
         lines.append(f"{chain}{gap}{_remark(step, sources)}")
     lines += [f"[{number}] {source}" for source, number in sources.items()]
-    return "\n".join([*lines, ROUNDING, DIGITS_NOTE])
+    lines += [ROUNDING, DIGITS_NOTE]
+    ends = [sentence for step in steps for sentence in _end(step)]
+    if ends:
+        lines += ["", *ends]
+    if varies(steps):
+        lines.append(NOTE)
+    return "\n".join(lines)
+
+
+def varies(steps: Sequence[DerivationStep]) -> bool:
+    """Whether a range as made is printed of any of the steps."""
+    return any(step.asked and step.as_made is not None for step in steps)
+
+
+def _end(step: DerivationStep) -> Iterator[str]:
+    """What a step that was asked for comes to over the tolerances, a line for each thing."""
+    if not step.asked:
+        return
+    made = step.as_made
+    if step.check is not None:
+        yield f"{step.name}: {verdict_words(step.check)} {step.check.text}"
+        over = f"as made {made}" if made else "no tolerance is in it"
+        yield f"  Margin {step.result} mm as drawn; {over}."
+        yield f"  Limited by {limit_words(step.check)}."
+    elif made is not None:
+        law = f", by {made.formula}" if made.formula else ""
+        yield f"{step.name} as made{law}: {made}."
+    if made is not None:
+        yield from (f"  {remark}" for remark in made.remarks)
+
+
+VERDICTS = {
+    "pass": "pass.",
+    "undecided": "undecided: it holds as drawn, but not over the whole of the tolerances.",
+    "fail": "fail: it does not hold as drawn.",
+}
+
+
+def verdict_words(check: Check) -> str:
+    """The verdict as a sentence."""
+    return VERDICTS[check.verdict]
+
+
+def limit_words(check: Check) -> str:
+    """The input that limits a check, with its line in the spec where it has one."""
+    line = check.where.line
+    return check.limited_by if line is None else f"{check.limited_by}, spec line {line}"
 
 
 def _chain(step: DerivationStep, left: int) -> str:

@@ -9,13 +9,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from decimal import ROUND_HALF_UP, Context, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Context, Decimal
 from typing import NamedTuple
 
 from framekit.spec.measure import LENGTH_UNITS
 
 MOST_DIGITS = 16
 """Decimals beyond the shown ones after which a double has no more to give."""
+
+NOISE = 1e-9
+"""How far in its unit, mm, a proved bound may lie beyond the printed one: what floating point
+leaves of an exact decimal, a millionth of a micrometre."""
 
 _ROOMY = Context(prec=60)
 
@@ -106,6 +110,23 @@ def digits_for(
                 extras[i] = fewer
                 break
     return texts(extras)
+
+
+def outward(low: float, high: float, decimals: int) -> tuple[str, str]:
+    """Both ends of a range in decimals, rounded so that nothing in it lies outside the printed one.
+
+    >>> outward(-0.00004, 3.10001, 4)
+    ('-0.0001', '3.1001')
+    >>> outward(3.05 - 0.03, 0.1 + 0.2, 4)
+    ('3.0200', '0.3000')
+    """
+    unit, noise = Decimal(1).scaleb(-decimals), Decimal(NOISE)
+    ends = (
+        (Decimal(low) + noise).quantize(unit, ROUND_FLOOR, _ROOMY),
+        (Decimal(high) - noise).quantize(unit, ROUND_CEILING, _ROOMY),
+    )
+    first, second = (f"{end:f}".lstrip("-") if end == 0 else f"{end:f}" for end in ends)
+    return first, second
 
 
 def unit_text(unit: str) -> str:

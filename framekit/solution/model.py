@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from framekit.catalogue.model import MaterialRow
 from framekit.errors import Where
+from framekit.solution.law import Form
+from framekit.solution.margins import MarginUse
 from framekit.solution.plan import Plan, Step
-from framekit.solution.tolerance import Toleranced
+from framekit.solution.tolerance import Share, Toleranced
 from framekit.spec.model import FrameSpec, Spec
 
 Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]
+
+
+class MadeLaw(NamedTuple):
+    """A law of what is made with the full names of its inputs."""
+
+    form: Form
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -21,8 +30,10 @@ class Quantity:
     """A number of the frame; lengths in mm, angles in degrees, the rest plain.
 
     `low` and `high` are the worst case of what is made, over the tolerances of sheet thickness,
-    kerf and clearance; `sigma` its standard deviation. `unit` is the unit people read it in.
-    `step` is how it was derived, None for what was given.
+    kerf and clearance; `sigma` its standard deviation. `shares` rank what moves it, as in
+    `Spread`, slopes in its own unit by mm; `curved` says that sigma and shares come from sampling.
+    `unit` is the unit people read it in. `step` is how it was derived, None for what was given;
+    `made` is the law of what is made that gives the band, None where the band is the value.
     """
 
     name: str
@@ -35,6 +46,9 @@ class Quantity:
     where: Where
     note: str = ""
     step: Step | None = None
+    made: MadeLaw | None = None
+    shares: tuple[Share, ...] = ()
+    curved: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,8 +56,10 @@ class Check:
     """One thing that must hold: its margin in mm, the margin's band, and the verdict.
 
     The verdict is `pass` when the whole band is at or above zero, `fail` when the design itself
-    is below, `undecided` when the design holds but not everywhere in the band. `limited_by` is
-    the input that decides the margin, `where` its place in the spec.
+    is below, `undecided` when the design holds but not everywhere in the band. `sigma` in mm,
+    `shares` and `curved` are the margin's as in `Spread`. `limited_by` is the input that decides
+    the margin, `where` its place in the spec. `use` is the margin's law and what it looks at,
+    None for a check that has no law.
     """
 
     code: str
@@ -55,19 +71,30 @@ class Check:
     text: str
     limited_by: str
     where: Where
+    sigma: float = 0.0
+    shares: tuple[Share, ...] = ()
+    curved: bool = False
+    use: MarginUse | None = None
+
+    @property
+    def name(self) -> str:
+        """Code and what it is about, as people ask for it: `slot-gap of joint`."""
+        return f"{self.code} of {self.about}"
 
 
 @dataclass(frozen=True)
 class FrameSolution:
     """One frame's quantities by name, in reading order, and its checks.
 
-    `plan` says which law gave what; `toleranced` are the inputs that may turn out otherwise.
+    `material` is the ribs', `disc_material` the discs' and flanges'. `plan` says which law gave
+    what; `toleranced` are the inputs that may turn out otherwise.
     """
 
     spec: FrameSpec
     quantities: Mapping[str, Quantity]
     checks: tuple[Check, ...]
     material: MaterialRow
+    disc_material: MaterialRow
     longitudes: tuple[float, ...]
     disc_count: int
     plan: Plan

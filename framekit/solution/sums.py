@@ -68,11 +68,22 @@ def figure_of(quantity: Quantity) -> Figure:
     return Figure(value, quantity.unit, exact=quantity.step is None)
 
 
+MARGIN = "m"
+"""The symbol of every check's margin."""
+
+
+def is_margin(name: str) -> bool:
+    """Whether the name is a check's, `slot-gap of joint`, and not a quantity's."""
+    return " of " in name
+
+
 def sums_of(
     quantities: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding
 ) -> tuple[Sum, Sum]:
     """The sum of a quantity as plain text and in LaTeX."""
-    plain, latex = symbol(quantity.name), latex_symbol(quantity.name)
+    plain = latex = MARGIN
+    if not is_margin(quantity.name):
+        plain, latex = symbol(quantity.name), latex_symbol(quantity.name)
     step = quantity.step
     if step is None:
         return Sum(plain, "", ""), Sum(latex, "", "")

@@ -56,9 +56,15 @@ def test_check_json_is_the_result_document_and_nothing_else(capsys, spec):
     ResultDocument.model_validate(document)
     frame = document["frames"][0]
     assert document["framekit"] == 1 and document["sheets"] == [] and document["files"] == []
-    assert set(frame) == {"id", "title", "quantities", "checks", "allowed", "parts"}
+    assert set(frame) == {
+        "id", "title", "quantities", "checks", "allowed", "parts", "handling",
+    }  # fmt: skip
     assert set(frame["quantities"]["disc-1.radius"]) == {
-        "value", "unit", "low", "high", "sigma", "origin", "line",
+        "value", "unit", "low", "high", "sigma", "shares", "curved", "origin", "line",
+    }  # fmt: skip
+    assert set(frame["checks"][0]) == {
+        "code", "about", "verdict", "margin", "low", "high", "sigma", "shares", "curved", "unit",
+        "text", "limited_by",
     }  # fmt: skip
     assert frame["quantities"]["sheet.thickness"]["line"] == 9
     assert [p["id"] for p in frame["parts"]] == [
@@ -336,6 +342,20 @@ def test_a_price_gives_the_cost(capsys, spec, tmp_path):
     assert re.search(r"1 sheet of .* at 4\.20 EUR: 4\.20 EUR", out)
 
 
+def test_two_stocks_are_printed_with_their_sums(capsys, spec, tmp_path):
+    sheet = "size: [400, 300], price: 4.20 EUR"
+    two = "disc_sheet: {material: mdf, thickness: 6, size: [300, 200], price: 2 EUR}"
+    spec.write_text(f"{SPEC.replace('size: [400, 300]', sheet)}{two}\n", encoding="utf-8")
+    out = run(capsys, "build", spec, "-o", tmp_path / "out", "--despite-failures")[1]
+    sheets = re.findall(r"^(sheet-\d): (\S+ [\d.]+ mm), \d+ part", out, re.MULTILINE)
+    assert sheets[0][0] == "sheet-1" and sheets[0][1].startswith("birch-plywood")
+    assert {stock for _, stock in sheets[1:]} == {"mdf 6 mm"}
+    discs = len(sheets) - 1
+    assert re.search(r"^1 sheet of birch-plywood \S+ mm at 4\.20 EUR: 4\.20 EUR, about", out, re.M)
+    assert f" of mdf 6 mm at 2.00 EUR: {2 * discs:.2f} EUR, about" in out
+    assert f"all sheets: {4.2 + 2 * discs:.2f} EUR" in out
+
+
 def test_a_title_cannot_lead_out_of_the_folder(capsys, tmp_path):
     spec = tmp_path / "odd.yaml"
     title = '"../../<script>alert(1)</script>"'
@@ -345,3 +365,93 @@ def test_a_title_cannot_lead_out_of_the_folder(capsys, tmp_path):
     text = (tmp_path / "out" / "small-sheet-1.svg").read_text(encoding="utf-8")
     assert "<script" not in text
     shutil.rmtree(tmp_path / "out")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["SPEC", "disc-1.radius", "--format", "json"],
+        ["SPEC", "--format", "json", "disc-1.radius"],
+        ["--format", "json", "SPEC", "disc-1.radius"],
+        ["--format=json", "SPEC", "--", "disc-1.radius"],
+    ],
+)
+def test_names_and_options_go_in_any_order(capsys, spec, words):
+    wanted = run(capsys, "explain", spec, "disc-1.radius", "--format", "json")
+    assert wanted[0] == 0 and json.loads(wanted[1])[-1]["name"] == "disc-1.radius"
+    assert run(capsys, "explain", *(spec if word == "SPEC" else word for word in words)) == wanted
+
+
+def test_names_on_both_sides_of_an_option_are_all_taken(capsys, spec):
+    words = ("explain", spec, "model.height", "--format", "json", "disc-1.radius", "slot-gap")
+    code, out, _ = run(capsys, *words)
+    names = [step["name"] for step in json.loads(out)]
+    assert code == 0 and {"model.height", "disc-1.radius", "slot-gap of joint"} <= set(names)
+
+
+def test_all_and_a_name_are_told_apart_in_any_order(capsys, spec):
+    for words in ((spec, "--all", "model.height"), ("--all", spec, "model.height")):
+        code, _, err = run(capsys, "explain", *words)
+        assert code == 2 and "names and --all together" in err
+    assert run(capsys, "explain", "--all", spec) == run(capsys, "explain", spec, "--all")
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        (["check", "--all", "SPEC"], ["check", "SPEC", "--all"]),
+        (["check", "--json", "SPEC"], ["check", "SPEC", "--json"]),
+        (
+            ["allowed", "SPEC", "--others", "anywhere", "sheet.thickness"],
+            ["allowed", "SPEC", "sheet.thickness", "--others", "anywhere"],
+        ),
+        (["schema", "--json", "spec"], ["schema", "spec", "--json"]),
+    ],
+)
+def test_the_order_of_words_does_not_matter(capsys, spec, first, second):
+    one, two = (
+        run(capsys, *(spec if word == "SPEC" else word for word in words))
+        for words in (first, second)
+    )
+    assert one == two and one[0] == 0 and one[1]
+
+
+def test_build_and_new_take_options_first_and_between(capsys, spec, tmp_path):
+    out = tmp_path / "out"
+    assert run(capsys, "build", "-o", out, "--backend", "svg", spec)[0] == 0
+    assert (out / "small-sheet-1.svg").exists()
+    path = tmp_path / "moon.yaml"
+    assert run(capsys, "new", "--json", "moon", "150 mm", path)[0] == 0 and path.exists()
+    path = tmp_path / "saturn.yaml"
+    assert run(capsys, "new", "saturn", "--json", "150 mm", path)[0] == 0 and path.exists()
+    code, _, err = run(capsys, "new", "saturn", "--", "-4")
+    assert code == 2 and "above zero" in err
+
+
+def test_options_of_no_command_are_refused_before_and_after_it(capsys, spec):
+    for words in (["--bad", "check", spec], ["check", spec, "--bad"], ["check", "--bad", spec]):
+        code, out, err = run(capsys, *words)
+        assert code == 2 and out == "" and "unrecognized arguments: --bad" in err
+    assert run(capsys, "--version", "check", spec)[1].startswith("framekit 0.")
+    assert "explain" in run(capsys, "--help", "check")[1]
+
+
+def test_check_says_what_moves_an_undecided_check_and_how_to_ask(capsys, spec):
+    spec.write_text(SPEC.replace("3 ± 0.02", "3 ± 0.06"), encoding="utf-8")
+    code, out, _ = run(capsys, "check", spec)
+    assert code == 0
+    line = next(line for line in out.splitlines() if line.startswith("UNDECIDED  slot-gap"))
+    # Uniform ± 0.06 mm and ± 0.01 mm with slopes of one: 36/37 and 1/37 of the variance.
+    assert line.endswith("Its spread: 97 % sheet.thickness, 3 % cutter.kerf.")
+    ask = re.search(r"framekit explain (\S+) '(.+)'$", out, re.MULTILINE)
+    assert ask and run(capsys, "explain", ask[1], ask[2])[0] == 0
+    tables = out.partition("UNDECIDED")[0].splitlines()
+    rows = [row for row in tables if not row.startswith("How one comes about")]
+    assert max(map(len, rows)) <= 100
+
+
+def test_a_failing_check_says_what_moves_it(capsys, spec):
+    spec.write_text(SPEC.replace("width: 18", "width: 5"), encoding="utf-8")
+    out = run(capsys, "check", spec)[1]
+    line = next(line for line in out.splitlines() if line.startswith("FAILS  ligament of disc-1"))
+    assert line.endswith("Its spread: 100 % cutter.kerf.")
