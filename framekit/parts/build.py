@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from framekit.errors import Where
-from framekit.geometry.path import Outline, Path, cosine_sine, rectangle
-from framekit.parts.disc import longitude_marks, plain_disc, slotted_disc
+from framekit.geometry.path import Outline, Path, rectangle
+from framekit.parts.disc import (
+    Mortise,
+    longitude_marks,
+    mortised_disc,
+    plain_disc,
+    slotted_disc,
+)
 from framekit.parts.model import FrameParts, Part, Parts, Pose
+from framekit.parts.poses import level, upright
 from framekit.parts.rib import Notch, RibShape, rib_outline
+from framekit.parts.sector import Sector
+from framekit.solution.joints import JointStyle, style_of
+from framekit.solution.margins import is_relieved
 from framekit.solution.model import FrameSolution, Solution
-from framekit.solution.relations import placed_discs
+from framekit.solution.relations import PlacedDisc, end_of, is_tenoned, placed_discs
+from framekit.solution.skins.build import rings_of, skin_of
+from framekit.spec.model import FrameSpec
+
+if TYPE_CHECKING:
+    from framekit.parts.meridian_rib import End
 
 
 def make_parts(solution: Solution) -> Parts:
-    """The parts of every frame, ribs first, then discs in the order of the spec.
+    """The parts of every frame, ribs first, then discs in the order of the spec, then flanges.
 
     Raises GeometryError when a failed check leaves no outline to draw.
     """
@@ -20,132 +38,305 @@ def make_parts(solution: Solution) -> Parts:
 
 
 def _frame_parts(solution: FrameSolution) -> FrameParts:
-    return FrameParts(solution, (*_ribs(solution), *_discs(solution)))
+    maker = _Maker(solution)
+    parts = (*maker.ribs(), *maker.discs(), *maker.flanges())
+    spec = solution.spec
+    if spec.stand is None and spec.hang is None:
+        return FrameParts(solution, parts)
+    # Few frames have a stand, and a check of the others must start fast.
+    from framekit.parts.showing import shown
+
+    found = shown(solution, parts)
+    return FrameParts(solution, found.parts, found)
 
 
-def _ribs(solution: FrameSolution) -> list[Part]:
-    value = solution.value
-    notches = tuple(
-        Notch(
-            value(f"disc-{n}.height"),
-            value("joint.slot_width"),
-            value(f"disc-{n}.joint_radius") + value("joint.end_clearance"),
+class _Maker:
+    """Makes the parts of one frame from its solution."""
+
+    def __init__(self, solution: FrameSolution) -> None:
+        self.solution = solution
+        self.spec: FrameSpec = solution.spec
+        self.value: Callable[[str], float] = solution.value
+        self.angles = solution.longitudes
+        self.placed = placed_discs(self.spec)
+        self.style: JointStyle = style_of(self.spec)
+        two = self.spec.disc_sheet is not None
+        self.notch_width = self.value("joint.notch_width" if two else "joint.slot_width")
+        self.disc_thickness = self.value("disc_sheet.thickness" if two else "sheet.thickness")
+        lead_in = self.spec.joint.lead_in
+        self.lead_in = 0.0 if lead_in is None else lead_in.value
+        tool = self.value("cutter.kerf") / 2
+        self.relief = tool if is_relieved(self.spec) else 0.0
+        every = self.spec.joint.relief == "all"
+        self.slot_relief = self.relief if every else 0.0
+
+    def of(self, head: str) -> Callable[[str], float]:
+        """The values under the names that laws use, `disc.` and `flange.` meaning one of them."""
+
+        def value(name: str) -> float:
+            kind, _, rest = name.partition(".")
+            if name == "joint.notch_width":
+                return self.notch_width
+            return self.value(f"{head}.{rest}" if kind in ("disc", "flange") else name)
+
+        return value
+
+    def ribs(self) -> list[Part]:
+        """The ribs, every other one of another width where the spec says so."""
+        outlines = [self._rib_outline(alternate=False)]
+        if self.spec.ribs.alternate is not None:
+            outlines.append(self._rib_outline(alternate=True))
+        crossings = self._rib_crossings()
+        count = len(self.angles)
+        return [
+            self._part(
+                f"rib-{i}",
+                "rib",
+                f"rib {i} of {count} at longitude {angle:g}°",
+                outlines[(i - 1) % len(outlines)],
+                (),
+                crossings,
+                upright(angle),
+                self.spec.where("ribs"),
+            )
+            for i, angle in enumerate(self.angles, 1)
+        ]
+
+    def _rib_outline(self, alternate: bool) -> Outline:
+        notches = self._notches()
+        plain = not (self.lead_in or self.slot_relief or any(n.floor for n in notches))
+        if skin_of(self.spec) is None and plain:
+            return rib_outline(self._spheroid(notches))
+        # What only bodies other than the whole spheroid need is imported when they are built.
+        from framekit.parts.meridian_rib import OuterNotch, meridian_rib
+        from framekit.solution.skins.meridian import meridian_of
+
+        outer = tuple(
+            OuterNotch(
+                self.value(f"flange-{n}.height"),
+                self.notch_width,
+                self.value(f"flange-{n}.seat_radius") - self.value("joint.end_clearance"),
+            )
+            for n in range(1, len(self.spec.flanges) + 1)
         )
-        for n in range(1, solution.disc_count + 1)
-    )
-    outline = rib_outline(
-        RibShape(
-            value("model.equatorial_radius"),
-            value("model.polar_radius"),
-            value("rib.inner_equatorial_radius"),
-            value("rib.inner_polar_radius"),
-            value("rib.pole_gap"),
+        return meridian_rib(
+            meridian_of(self.solution, alternate),
+            notches,
+            self._ends(),
+            outer,
+            lead_in=self.lead_in,
+            relief=self.relief,
+        )
+
+    def _spheroid(self, notches: tuple[Notch, ...]) -> RibShape:
+        return RibShape(
+            self.value("model.equatorial_radius"),
+            self.value("model.polar_radius"),
+            self.value("rib.inner_equatorial_radius"),
+            self.value("rib.inner_polar_radius"),
+            self.value("rib.pole_gap"),
             notches,
         )
-    )
-    crossings = tuple(
-        rectangle(
-            value(f"disc-{n}.rib_inner_radius"),
-            value("model.equatorial_radius"),
-            value(f"disc-{n}.height"),
+
+    def _ends(self) -> tuple[End, End]:
+        """What the rib's lower and upper end are for discs flush with them."""
+        from framekit.parts.meridian_rib import Rabbet, Tenon
+
+        ends: list[End] = [None, None]
+        depth = self.disc_thickness + (self.notch_width - self.disc_thickness) / 2
+        for placed in self.placed:
+            disc = f"disc-{placed.number}"
+            seat = self.value(f"{disc}.joint_radius")
+            end = end_of(self.spec, placed)
+            if is_tenoned(self.spec, placed):
+                half = self.value(f"{disc}.tongue_width") / 2
+                ends[end == "top"] = Tenon(depth, seat - half, seat + half)
+            elif end is not None:
+                reach = seat + self.value("joint.end_clearance")
+                ends[end == "top"] = Rabbet(depth, reach)
+        return ends[0], ends[1]
+
+    def _notches(self) -> tuple[Notch, ...]:
+        """The notches for discs along the rib."""
+        notches = []
+        for placed in self.placed:
+            disc = f"disc-{placed.number}"
+            seat = self.value(f"{disc}.joint_radius")
+            reach = seat + self.value("joint.end_clearance")
+            if end_of(self.spec, placed) is None:
+                floor = self.style.notch(self.of(disc))
+                square = len(floor) == 2 and all(v.bulge == 0 for v in floor)
+                height = self.value(f"{disc}.height")
+                if square:
+                    notches.append(Notch(height, self.notch_width, reach))
+                else:
+                    reach = Path(floor, closed=False).bounds[2]
+                    notches.append(Notch(height, self.notch_width, reach, floor))
+        return tuple(notches)
+
+    def _rib_crossings(self) -> tuple[Path, ...]:
+        discs = [
+            rectangle(
+                self.value(f"disc-{p.number}.rib_inner_radius"),
+                self.value("model.equatorial_radius"),
+                self.value(f"disc-{p.number}.height"),
+                self.notch_width,
+            )
+            for p in self.placed
+        ]
+        flanges = [
+            rectangle(
+                self.value(f"flange-{n}.seat_radius") - self.value("joint.end_clearance"),
+                self.value("model.equatorial_radius") + 1.0,
+                self.value(f"flange-{n}.height"),
+                self.notch_width,
+            )
+            for n in range(1, len(self.spec.flanges) + 1)
+        ]
+        return (*discs, *flanges)
+
+    def discs(self) -> list[Part]:
+        """The discs, mirrored ones after their original."""
+        return [self._disc(placed) for placed in self.placed]
+
+    def _disc(self, placed: PlacedDisc) -> Part:
+        disc = f"disc-{placed.number}"
+        value = self.of(disc)
+        radius, bore = value("disc.radius"), value("disc.bore_radius")
+        sector = self._sector()
+        marks: tuple[Path, ...] = ()
+        slot = self.style.slot(value)
+        if is_tenoned(self.spec, placed):
+            outline = self._mortised(value, radius, bore, sector)
+        elif not slot:
+            outline = plain_disc(radius, bore, sector=sector)
+            marks = longitude_marks(radius, value("disc.notch_depth"), bore, self.angles)
+        else:
+            square = len(slot) == 2 and all(v.bulge == 0 for v in slot)
+            outline = slotted_disc(
+                radius,
+                bore,
+                value("joint.slot_width"),
+                min(v.x for v in slot),
+                self.angles,
+                lead_in=self.lead_in,
+                relief=self.slot_relief,
+                sector=sector,
+                floor=() if square else slot,
+            )
+        height = value("disc.height")
+        crossings = tuple(
+            rectangle(value("disc.rib_inner_radius"), radius, 0.0, value("joint.slot_width")).moved(
+                angle
+            )
+            for angle in self.angles
+        )
+        return self._part(
+            disc,
+            "disc",
+            f"disc {placed.number} at height {height:.1f} mm",
+            outline,
+            marks,
+            crossings,
+            level(height),
+            self.spec.where("discs", placed.entry),
+        )
+
+    def _mortised(
+        self, value: Callable[[str], float], radius: float, bore: float, sector: Sector | None
+    ) -> Outline:
+        half = (value("disc.tongue_width") + max(0.0, value("joint.clearance"))) / 2
+        seat = value("disc.joint_radius")
+        mortise = Mortise(seat - half, seat + half, value("joint.slot_width"))
+        return mortised_disc(radius, bore, mortise, self.angles, relief=self.relief, sector=sector)
+
+    def _sector(self) -> Sector | None:
+        """The sector the discs lose with the ribs, a web's width inside it."""
+        cut = self.spec.ribs.cut_away
+        if cut is None:
+            return None
+        web = self.solution.material.web.value * self.disc_thickness
+        start, stop = self._beside(cut)
+        return Sector(start, stop, self.value("joint.slot_width") / 2 + web, web)
+
+    def _beside(self, cut: tuple[float, float]) -> tuple[float, float]:
+        """The longitudes of the ribs on either side of the sector, degrees."""
+        start = max(self.angles, key=lambda a: -((cut[0] - a) % 360.0))
+        stop = min(self.angles, key=lambda a: (a - cut[1]) % 360.0)
+        return start, stop
+
+    def flanges(self) -> list[Part]:
+        """The flanges, turned by half the least angle between ribs so that they lock."""
+        return [self._flange(n) for n in range(1, len(self.spec.flanges) + 1)]
+
+    def _flange(self, number: int) -> Part:
+        from framekit.parts.flange import FlangeShape, flange_marks, flange_outline
+
+        value = self.of(f"flange-{number}")
+        shape = FlangeShape(
+            value("flange.outer_radius"),
+            value("flange.seat_radius"),
+            value("flange.slot_radius"),
             value("joint.slot_width"),
         )
-        for n in range(1, solution.disc_count + 1)
-    )
-    count = len(solution.longitudes)
-    return [
-        _part(
-            solution,
-            f"rib-{i}",
-            "rib",
-            f"rib {i} of {count} at longitude {angle:g}°",
-            outline,
-            (),
-            crossings,
-            _upright(angle),
-            solution.spec.where("ribs"),
-        )
-        for i, angle in enumerate(solution.longitudes, 1)
-    ]
-
-
-def _discs(solution: FrameSolution) -> list[Part]:
-    value, angles = solution.value, solution.longitudes
-    found = []
-    for placed in placed_discs(solution.spec):
-        disc = f"disc-{placed.number}"
-        radius, bore = value(f"{disc}.radius"), value(f"{disc}.bore_radius")
-        marks: tuple[Path, ...] = ()
-        if solution.spec.joint.style == "housed":
-            outline = plain_disc(radius, bore)
-            marks = longitude_marks(radius, value(f"{disc}.notch_depth"), bore, angles)
-        else:
-            floor = value(f"{disc}.joint_radius") - value("joint.end_clearance")
-            outline = slotted_disc(radius, bore, value("joint.slot_width"), floor, angles)
-        height = value(f"{disc}.height")
-        found.append(
-            _part(
-                solution,
-                disc,
-                "disc",
-                f"disc {placed.number} at height {height:.1f} mm",
-                outline,
-                marks,
-                tuple(
-                    rectangle(
-                        value(f"{disc}.rib_inner_radius"),
-                        radius,
-                        0.0,
-                        value("joint.slot_width"),
-                    ).moved(angle)
-                    for angle in angles
-                ),
-                _level(height),
-                solution.spec.where("discs", placed.entry),
+        outline = flange_outline(shape, self.angles, lead_in=self.lead_in, relief=self.relief)
+        marks = flange_marks(self._ring_edges(number), shape, self.angles, relief=self.relief)
+        height = value("flange.height")
+        turn = value("rib.angle") / 2
+        crossings = tuple(
+            rectangle(shape.seat, value("model.equatorial_radius"), 0.0, shape.slot_width).moved(
+                angle - turn
             )
+            for angle in self.angles
         )
-    return found
+        return self._part(
+            f"flange-{number}",
+            "flange",
+            f"flange {number} at height {height:.1f} mm, dropped over and turned by {turn:g}°",
+            outline,
+            marks,
+            crossings,
+            level(height, turn),
+            self.spec.where("flanges", number - 1),
+        )
 
+    def _ring_edges(self, number: int) -> tuple[float, ...]:
+        """The model's radii in mm of the ring's inner edge and of the edges between rings."""
+        value = self.of(f"flange-{number}")
+        flange = self.spec.flanges[number - 1]
+        outer, scale = value("flange.outer_radius"), value("scale.denominator")
+        edges = {value("flange.inner_radius")}
+        if flange.rings is not None:
+            for name, inner, beyond in rings_of(self.spec):
+                if flange.rings == "all" or name in flange.rings:
+                    edges |= {inner / scale, beyond / scale}
+        return tuple(sorted(e for e in edges if e < outer - 1e-6))
 
-def _part(
-    solution: FrameSolution,
-    part_id: str,
-    kind: str,
-    title: str,
-    outline: Outline,
-    marks: tuple[Path, ...],
-    crossings: tuple[Path, ...],
-    pose: Pose,
-    origin: Where,
-) -> Part:
-    thickness = solution.value("sheet.thickness")
-    return Part(
-        id=part_id,
-        kind=kind,
-        frame=solution.spec.id,
-        title=title,
-        thickness=thickness,
-        material=solution.material.name,
-        outline=outline,
-        marks=marks,
-        crossings=crossings,
-        pose=pose,
-        mass=solution.material.mass(outline.area, thickness),
-        origin=origin,
-    )
-
-
-def _upright(longitude: float) -> Pose:
-    """The pose of a plate whose x points outward at that longitude and whose y is the axis."""
-    c, s = cosine_sine(longitude)
-    return ((c, 0.0, s, 0.0), (s, 0.0, -c, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-
-
-def _level(height: float) -> Pose:
-    """The pose of a horizontal plate whose middle lies at that height in mm."""
-    return (
-        (1.0, 0.0, 0.0, 0.0),
-        (0.0, 1.0, 0.0, 0.0),
-        (0.0, 0.0, 1.0, height),
-        (0.0, 0.0, 0.0, 1.0),
-    )
+    def _part(
+        self,
+        part_id: str,
+        kind: str,
+        title: str,
+        outline: Outline,
+        marks: tuple[Path, ...],
+        crossings: tuple[Path, ...],
+        pose: Pose,
+        origin: Where,
+    ) -> Part:
+        rib = kind == "rib"
+        thickness = self.value("sheet.thickness") if rib else self.disc_thickness
+        material = self.solution.material if rib else self.solution.disc_material
+        return Part(
+            id=part_id,
+            kind=kind,
+            frame=self.spec.id,
+            title=title,
+            thickness=thickness,
+            material=material.name,
+            outline=outline,
+            marks=marks,
+            crossings=crossings,
+            pose=pose,
+            mass=material.mass(outline.area, thickness),
+            origin=origin,
+        )

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from framekit.errors import Where
 from framekit.geometry.path import Outline, Path
 from framekit.solution.model import FrameSolution, Solution
+
+if TYPE_CHECKING:
+    from framekit.parts.showing import Shown
 
 Pose = tuple[
     tuple[float, float, float, float],
@@ -43,10 +47,14 @@ class Part:
 
 @dataclass(frozen=True)
 class FrameParts:
-    """The parts of one frame, ribs first, and the solution they came from."""
+    """The parts of one frame, ribs first, and the solution they came from.
+
+    `shown` says how the frame stands or hangs, where the spec asks for it.
+    """
 
     solution: FrameSolution
     parts: tuple[Part, ...]
+    shown: Shown | None = None
 
     def part(self, part_id: str) -> Part:
         """The part of that id; raises KeyError when there is none."""

@@ -14,11 +14,16 @@ from framekit.geometry.path import Outline, Path, Point, Vertex
 
 
 class Notch(NamedTuple):
-    """A notch open toward the axis: mid-height, width, and the radius it reaches, in mm."""
+    """A notch open toward the axis: mid-height, width, and the radius it reaches, in mm.
+
+    `floor` are the vertices beyond its mouth from above to below, y from the mid-height, where
+    they are not those of a square notch.
+    """
 
     height: float
     width: float
     reach: float
+    floor: tuple[Vertex, ...] = ()
 
 
 class RibShape(NamedTuple):

@@ -1,0 +1,278 @@
+"""Mass properties and hanging. The oracles are closed forms, Pappus, scipy's quadrature, solids
+by manifold3d and a pendulum's energy; none shares code with the subject."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import numpy as np
+import pytest
+from manifold3d import CrossSection, FillRule, Manifold
+from scipy.integrate import quad
+from scipy.optimize import minimize
+
+from framekit.errors import GeometryError, Where
+from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
+from framekit.parts.balance import balance_of, outline_moments, path_moments, settles_at
+from framekit.parts.build import make_parts
+from framekit.parts.hanging import clearance_at, hang_hole, reachable_tilts
+from framekit.parts.model import Part
+from framekit.solution.build import solve
+from framekit.spec.build import spec_from_values
+
+BASE = {
+    "framekit": 1,
+    "body": {"shape": "sphere", "diameter": 200},
+    "ribs": {"count": 6, "width": {"equator": 20, "pole": 20}},
+    "discs": [{"at": {"height": 0}, "bore": "auto"}, {"at": {"height": 50, "both": True}}],
+    "sheet": {"thickness": 3, "size": [600, 400]},
+    "cutter": {"kerf": 0.16},
+}
+
+
+def frame(**changes):
+    return make_parts(solve(spec_from_values({**BASE, **changes}))).frames[0].parts
+
+
+def plate(outline, pose, thickness=3.0, density=680e-6, name="plate", kind="rib"):
+    mass = density * outline.area * thickness
+    return Part(name, kind, "frame", name, thickness, "ply", outline, (), (), pose, mass, Where())
+
+
+LEVEL = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
+
+
+@pytest.mark.parametrize("angle", [1e-3, 0.1, 0.59, 0.61, 2.0, 3.1, 5.0, 6.2])
+def test_a_circular_segment_against_quadrature(angle):
+    """Chord from (1, 2) with an arc of that angle: ∮ by scipy over the same boundary."""
+    bulge = math.tan(angle / 4)
+    path = Path((Vertex(1.0, 2.0, bulge), Vertex(4.0, 6.0)))
+    chord = 5.0
+    r = chord / 2 / math.sin(angle / 2)
+    # The centre of a counter-clockwise arc lies left of the chord, d from its middle.
+    d = r * math.cos(angle / 2)
+    cx, cy = 2.5 - d * 0.8, 4.0 + d * 0.6
+    first = math.atan2(2 - cy, 1 - cx)
+
+    def green(f):
+        def on_arc(s):
+            a = first + s
+            return f(cx + r * math.cos(a), cy + r * math.sin(a)) * r * math.cos(a)
+
+        def on_chord(s):
+            return f(4 - 3 * s, 6 - 4 * s) * -4
+
+        return (
+            quad(on_arc, 0, angle, epsabs=1e-13, epsrel=1e-13, limit=200)[0]
+            + quad(on_chord, 0, 1, epsabs=1e-13, epsrel=1e-13)[0]
+        )
+
+    m = path_moments(path)
+    found = (m.area, m.x, m.xx, m.xy)
+    wanted = (
+        green(lambda x, y: x),
+        green(lambda x, y: x * x / 2),
+        green(lambda x, y: x**3 / 3),
+        green(lambda x, y: x * x * y / 2),
+    )
+    # 1e-9 of the chord's own scale: the oracle's two integrals cancel for a thin segment
+    assert found == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+
+
+def test_a_half_disc_and_a_ring_against_closed_forms():
+    """Centroid 4r/3π and ∫y² = πr⁴/8 of a half disc (any text on statics)."""
+    r = 7.0
+    half = outline_moments(Outline(Path((Vertex(r, 0.0, 1.0), Vertex(-r, 0.0)))))
+    assert half.centre == pytest.approx((0.0, 4 * r / (3 * math.pi)), abs=1e-13)  # rounding
+    assert half.yy == pytest.approx(math.pi * r**4 / 8, rel=1e-14)  # rounding
+    ring = outline_moments(Outline(circle(5.0), (circle(3.0, clockwise=True),)))
+    assert ring.xx == pytest.approx(math.pi * (5**4 - 3**4) / 4, rel=1e-13)  # rounding
+
+
+def test_pappus_torus():
+    """A circle of radius 1 turned about an axis 3 off: V = 2π x̄ A = 59.2176264065 (mpmath)."""
+    m = outline_moments(Outline(circle(1.0).moved(0.0, 3.0, 5.0)))
+    assert 2 * math.pi * m.x == pytest.approx(59.2176264065, abs=1e-10)  # digits as quoted
+
+
+def test_pappus_cap():
+    """Half of a cap's section, R = 10 and h = 3: 2π x̄ A is the cap's volume 254.46900494."""
+    angle = math.acos(0.7)
+    side = 10 * math.sin(angle)
+    path = Path((Vertex(0, 7), Vertex(side, 7, math.tan(angle / 4)), Vertex(0, 10)))
+    assert 2 * math.pi * path_moments(path).x == pytest.approx(254.46900494, abs=1e-8)  # digits
+
+
+def test_moments_follow_a_move_and_a_turn():
+    """Steiner's theorem, and the sum ∫x² + ∫y² that no turn about the origin changes."""
+    outline = frame()[0].outline
+    m, moved = outline_moments(outline), outline_moments(outline.moved(0.0, 11.0, -4.0))
+    assert moved.xx == pytest.approx(m.xx + 22 * m.x + 121 * m.area, rel=1e-12)  # rounding
+    spun = outline_moments(outline.moved(33.0))
+    assert spun.xx + spun.yy == pytest.approx(m.xx + m.yy, rel=1e-12)  # rounding
+    mirrored = outline_moments(Outline(outline.outer.reversed()))
+    assert mirrored.xy == pytest.approx(m.xy, abs=1e-6 * m.xx)  # the same figure; rounding
+
+
+def solid(part, chord=1e-3):
+    rings = [part.outline.outer, *part.outline.holes]
+    section = CrossSection([r.polyline_within(chord) for r in rings], FillRule.EvenOdd)
+    swept = Manifold.extrude(section, part.thickness).translate((0, 0, -part.thickness / 2))
+    return swept.transform([list(row) for row in part.pose[:3]])
+
+
+def mesh_integrals(shape):
+    """Volume, ∫p dV and ∫p pᵀ dV of a closed mesh, by signed tetrahedra from the origin."""
+    mesh = shape.to_mesh()
+    points = np.asarray(mesh.vert_properties, dtype=float)[:, :3]
+    a, b, c = (points[np.asarray(mesh.tri_verts)[:, i]] for i in range(3))
+    volumes = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6
+    s = a + b + c
+    second = sum(np.einsum("i,ij,ik->jk", volumes, p, p) for p in (a, b, c, s)) / 20
+    return volumes.sum(), (volumes[:, None] * s).sum(0) / 4, second
+
+
+def test_a_frame_against_its_solids():
+    """Mass, centre and inertia of a lopsided frame against meshes of manifold3d."""
+    parts = frame(
+        ribs={"longitudes": [0, 40, 95, 200], "width": {"equator": 22, "pole": 12}},
+        body={"shape": "spheroid", "equatorial_radius": 100, "polar_radius": 84},
+        discs=[{"at": {"height": 0}, "bore": "auto"}, {"at": {"height": 50}}],
+    )
+    found = balance_of(parts)
+    mass, first, second = 0.0, np.zeros(3), np.zeros((3, 3))
+    for part in parts:
+        density = part.mass / part.outline.area / part.thickness
+        v, f, s = mesh_integrals(solid(part))
+        mass, first, second = mass + density * v, first + density * f, second + density * s
+    centre = first / mass
+    spread = second - mass * np.outer(centre, centre)
+    inertia = np.trace(spread) * np.eye(3) - spread
+    # chords 1e-3 mm off arcs of some 600 mm over some 3000 mm² a part: 1e-4; float32 meshes less
+    assert found.mass == pytest.approx(mass, rel=2e-4)
+    assert np.allclose(found.centre, centre, atol=0.01)  # 1e-4 of 100 mm
+    assert np.allclose(found.inertia, inertia, rtol=3e-4, atol=3e-4 * np.max(inertia))
+    assert dict(found.by_part).keys() == {p.id for p in parts}
+    assert math.fsum(m for _, m in found.by_part) == pytest.approx(found.mass, rel=1e-14)
+
+
+def test_a_symmetric_frame_balances_in_its_middle():
+    found = balance_of(frame())
+    assert found.centre == pytest.approx((0.0, 0.0, 0.0), abs=1e-9)  # by symmetry; rounding
+
+
+def test_a_disc_has_its_known_inertia():
+    """m r²/2 about its axis and m (3 r² + t²)/12 across (any text on mechanics)."""
+    part = plate(Outline(circle(50.0)), LEVEL)
+    found = balance_of([part]).inertia
+    assert found[2][2] == pytest.approx(part.mass * 50**2 / 2, rel=1e-13)  # rounding
+    assert found[0][0] == pytest.approx(part.mass * (3 * 50**2 + 9) / 12, rel=1e-13)  # rounding
+
+
+def test_nothing_has_no_centre():
+    with pytest.raises(GeometryError, match="no centre of mass"):
+        balance_of([])
+    with pytest.raises(GeometryError, match="rest in any position"):
+        settles_at((1.0, 2.0, 3.0), (1.0, 2.0, 3.0))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_pendulum_rests_at_its_least_energy(seed):
+    """The hung body turns until its centre of mass is lowest: minimise that height over turns."""
+    rng = random.Random(seed)
+    centre = np.array([rng.uniform(-5, 5) for _ in range(3)])
+    hang = np.array([rng.uniform(-90, 90) for _ in range(3)])
+
+    def turn(a):
+        (cx, sx), (cy, sy) = ((math.cos(v), math.sin(v)) for v in a)
+        about_x = np.array([[1, 0, 0], [0, cx, -sx], [0, sx, cx]])
+        about_y = np.array([[cy, 0, sy], [0, 1, 0], [-sy, 0, cy]])
+        return about_y @ about_x
+
+    starts = [(0.3, 0.2), (2.0, 0.5), (-2.0, -0.5)]
+    runs = [
+        minimize(
+            lambda a: (turn(a) @ (centre - hang))[2],
+            s,
+            method="Nelder-Mead",
+            options={"xatol": 1e-9, "fatol": 1e-13, "maxiter": 4000},
+        )
+        for s in starts
+    ]
+    rest = turn(min(runs, key=lambda r: r.fun).x)
+    found = settles_at(tuple(centre), tuple(hang))
+    # 1e-4°: an energy within 1e-13 fixes the angle to its root
+    assert found.tilt == pytest.approx(math.degrees(math.acos(rest[2, 2])), abs=1e-4)
+    up = rest.T @ np.array([0.0, 0.0, 1.0])
+    off = (math.degrees(math.atan2(up[1], up[0])) - found.azimuth + 180) % 360 - 180
+    assert off == pytest.approx(0.0, abs=1e-3)  # less sharp where the axis is near plumb
+
+
+@pytest.mark.parametrize("tilt", [23.44, 26.73, 97.77, 177.36])
+def test_a_tilted_hang_settles_at_its_tilt(tilt):
+    """The hole is made with manifold3d; material is left round it and none in it."""
+    parts = frame()
+    balance = balance_of(parts)
+    try:
+        hung = hang_hole(parts, balance.centre, tilt, 3.0, 3.0)
+    except GeometryError as error:
+        assert "These tilts can be had" in str(error)
+        runs = reachable_tilts(parts, balance.centre, 3.0, 3.0)
+        assert not any(a <= tilt <= b for a, b in runs)
+        return
+    assert hung.settled.tilt == pytest.approx(tilt, abs=1e-6)  # the centre is on the axis
+    part = next(p for p in parts if p.id == hung.holes[0].part)
+    around = Manifold.cylinder(20.0, 4.4, 4.4, 64, True)
+    x, y = hung.holes[0].at
+    own = solid(plate(part.outline, LEVEL))
+    # a column of radius 1.5 + 3 less 0.1 for facets, through 3 mm of sheet, is solid all over
+    column = around.translate((x, y, 0.0)) ^ own
+    full = (
+        CrossSection(
+            [
+                [
+                    (4.4 * math.cos(a), 4.4 * math.sin(a))
+                    for a in (2 * math.pi * i / 64 for i in range(64))
+                ]
+            ]
+        ).area()
+        * 3
+    )
+    assert column.volume() == pytest.approx(full, rel=1e-5)  # float32 vertices
+    assert hung.holes[0].web >= 3.0 - 1e-9  # rounding
+
+
+def test_an_upright_hang_uses_a_disc_or_a_loop():
+    bored = frame()
+    centre = balance_of(bored).centre
+    loop = hang_hole(bored, centre, 0.0, 3.0, 3.0)
+    whole = [p for p in bored if p.kind == "disc" and not p.outline.holes]
+    if whole:
+        assert loop.holes[0].part == max(whole, key=lambda p: p.pose[2][3]).id
+    ribs = [p for p in bored if p.kind == "rib"]
+    loop = hang_hole(ribs, centre, 0.0, 3.0, 3.0)
+    assert len(loop.holes) == 2
+    a, b = (hole.point for hole in loop.holes)
+    assert (a[0], a[1], a[2]) == pytest.approx((-b[0], -b[1], b[2]), abs=1e-9)  # opposite ribs
+    assert loop.settled.tilt == pytest.approx(0.0, abs=1e-9)  # by symmetry
+    below = hang_hole(ribs, centre, 180.0, 3.0, 3.0)
+    assert below.point[2] == pytest.approx(-loop.point[2], abs=1e-6)  # mirrored search
+
+
+def test_an_unreachable_hang_names_what_can_be_had():
+    parts = frame()
+    centre = balance_of(parts).centre
+    with pytest.raises(GeometryError, match="make the hole smaller"):
+        hang_hole(parts, centre, 45.0, 30.0, 3.0)
+    # the equator's disc is in the way
+    with pytest.raises(GeometryError, match=r"These tilts can be had: .*°"):
+        hang_hole(parts, centre, 90.0, 3.0, 3.0)
+
+
+def test_clearance_at_known_places():
+    part = plate(Outline(rectangle(0.0, 20.0, 5.0, 10.0), (circle(2.0).moved(0, 10, 5),)), LEVEL)
+    assert clearance_at(part, (4.0, 5.0)) == pytest.approx(4.0, abs=1e-12)  # left edge or hole
+    assert clearance_at(part, (10.0, 8.5)) == pytest.approx(1.5, abs=1e-12)
+    assert clearance_at(part, (10.0, 5.0)) == 0.0
+    assert clearance_at(part, (-1.0, 5.0)) == 0.0

@@ -1,0 +1,181 @@
+"""Slenderness and the sag of a hoop, against a curved beam integrated by scipy."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import pytest
+from scipy.integrate import quad
+
+from framekit.errors import GeometryError
+from framekit.geometry.path import Path, Segment, Vertex
+from framekit.parts.build import make_parts
+from framekit.parts.edges import distance_to
+from framekit.parts.strength import (
+    hoop_estimate,
+    plate_inertia,
+    ring_under_load,
+    ring_under_own_weight,
+    slenderness,
+)
+from framekit.solution.build import solve
+from framekit.solution.skins.meridian import Meridian, meridian_of
+from framekit.spec.build import spec_from_values
+
+
+def integrated(own_weight, radius=80.0, load=5.0, stiffness=2.0e5):
+    """Shortening, widening and greatest moment of a thin ring by unit loads and quadrature.
+
+    The half ring from the bottom (φ = 0) to the top is cut at the bottom, where symmetry leaves a
+    thrust and a moment; both follow from no turn and no sideways move there. Energy method for
+    curved beams, bending alone (Timoshenko, Strength of Materials).
+    """
+    w = load / (2 * math.pi * radius)
+
+    def simple(p):
+        """The moment at p from the loads on the arc between the top (π) and p, top half cut."""
+        # Count from the free top: the arc from p to π, each element at its own arm.
+        if own_weight:
+            return -quad(lambda q: w * radius * radius * (math.sin(q) - math.sin(p)), p, math.pi)[0]
+        return load / 2 * radius * math.sin(p)
+
+    def integral(f):
+        return quad(f, 0.0, math.pi, limit=200)[0]
+
+    # M = simple + m0 + h R (1 + cos p): moment m0 and thrust h at the top.
+    def arm(p):
+        return radius * (1 + math.cos(p))
+
+    a11, a12 = integral(lambda p: 1.0), integral(arm)
+    a22 = integral(lambda p: arm(p) ** 2)
+    b1, b2 = integral(simple), integral(lambda p: simple(p) * arm(p))
+    det = a11 * a22 - a12 * a12
+    m0, h = (-b1 * a22 + b2 * a12) / det, (-b2 * a11 + b1 * a12) / det
+
+    def moment(p):
+        return simple(p) + m0 + h * arm(p)
+
+    # The top's move against the bottom: a unit load downward at the top, held at the bottom, has
+    # the moment R sin p in half the ring; both halves share it.
+    along = integral(lambda p: moment(p) * radius * math.sin(p)) * radius / stiffness
+    # Sideways: a pair of unit loads at mid-height, arm R cos p on the upper half.
+    half = quad(lambda p: moment(p) * radius * math.cos(p), 0.0, math.pi / 2)[0]
+    across = 2 * abs(half) * radius / stiffness
+    most = max(abs(moment(math.pi * i / 400)) for i in range(401))
+    return abs(along), across, most
+
+
+def test_a_ring_between_two_loads():
+    """The factors 0.148778, 0.136620 and 0.318310 (mpmath; Timoshenko, Roark)."""
+    found = ring_under_load(5.0, 80.0, 2.0e5, 1.0)
+    unit = 5.0 * 80.0**3 / 2.0e5
+    assert found.along / unit == pytest.approx(0.148778, abs=5e-7)  # digits as quoted
+    assert found.across / unit == pytest.approx(0.136620, abs=5e-7)
+    assert found.moment / (5.0 * 80.0) == pytest.approx(0.318310, abs=5e-7)
+    # quadrature's own error is under 1e-8
+    assert (found.along, found.across, found.moment) == pytest.approx(integrated(False), rel=1e-6)
+
+
+def test_a_ring_under_its_own_weight():
+    found = ring_under_own_weight(5.0, 80.0, 2.0e5, 1.0)
+    w = 5.0 / (2 * math.pi * 80.0)
+    unit = w * 80.0**4 / 2.0e5
+    # Roark's 0.4674, 0.4292 and 1.5, from memory
+    assert found.along / unit == pytest.approx(0.4674, abs=5e-5)
+    assert found.across / unit == pytest.approx(0.4292, abs=5e-5)
+    assert found.moment / (w * 80.0**2) == pytest.approx(1.5, abs=1e-12)
+    assert (found.along, found.across, found.moment) == pytest.approx(integrated(True), rel=1e-6)
+
+
+def ring(outer, inner):
+    """The meridian of a sphere whose ribs lie between two circles, to the axis."""
+
+    def at(radius):
+        return lambda z: math.sqrt(max(0.0, radius**2 - z * z))
+
+    def slope(z):
+        return -z / max(1e-9, at(outer)(z))
+
+    return Meridian(
+        at(outer), slope, at(inner), slope, -outer, outer, -outer, outer, (True, True), 0.0, ()
+    )
+
+
+def test_a_half_ring_is_as_slender_as_its_circles_say():
+    found = slenderness(ring(100.0, 99.0))
+    # A thin half ring of middle radius 99.5, its tips half the width longer.
+    assert found.length == pytest.approx(99.5 * math.pi, rel=5e-3)
+    # Square to the skin a ring is 1 mm wide at the equator; toward the tips, where the normal
+    # leans, the same measure overrates it, so the least is there.
+    assert found.width == pytest.approx(1.0, rel=1e-9)
+    assert found.ratio == pytest.approx(found.length / found.width, rel=1e-15)
+
+
+def test_a_straight_rib_is_its_own_length():
+    bar = Meridian(
+        lambda z: 80.0,
+        lambda z: 0.0,
+        lambda z: 60.0,
+        lambda z: 0.0,
+        0.0,
+        200.0,
+        0.0,
+        200.0,
+        (False, False),
+        4.0,
+        (),
+    )
+    found = slenderness(bar)
+    assert (found.length, found.width) == pytest.approx((200.0, 20.0), rel=1e-12)  # rounding
+    assert slenderness(bar, [8.0]).ratio == pytest.approx(25.0, rel=1e-12)
+
+
+def test_the_sag_of_a_hoop_by_hand():
+    values = {
+        "framekit": 1,
+        "body": {"shape": "sphere", "diameter": 200},
+        "ribs": {"count": 6, "width": {"equator": 20, "pole": 20}},
+        "discs": [{"at": {"height": 0}}, {"at": {"height": 50, "both": True}}],
+        "sheet": {"thickness": 3, "size": [600, 400]},
+        "cutter": {"kerf": 0.16},
+    }
+    parts = make_parts(solve(spec_from_values(values))).frames[0]
+    rib = parts.part("rib-1")
+    found = slenderness(meridian_of(parts.solution), [parts.solution.value("disc-1.ligament")])
+    assert found.width == parts.solution.value("disc-1.ligament") < 10.0
+    # About the half ring of radius 90 mm, its tips a little longer.
+    assert 89 * math.pi < found.length < 92 * math.pi
+    estimate = hoop_estimate(rib, found, None)
+    assert estimate.sag is None and estimate.missing == ("material.modulus",)
+    known = hoop_estimate(rib, found, 8000.0)
+    assert known.missing == () and known.sag is not None
+    # Two ribs of some 12 g: W R³/(E I) by hand
+    weight = 2 * rib.mass * 9.80665e-3
+    inertia = 3 * found.width**3 / 12
+    by_hand = 0.0743890 * weight * (found.length / math.pi) ** 3 / (8000 * inertia)
+    assert known.sag.along == pytest.approx(by_hand, rel=1e-5)  # digits of the factor
+
+
+def test_inputs_out_of_range_are_refused():
+    assert plate_inertia(3.0, 4.0) == 16.0
+    for radius, modulus, inertia in ((0, 1, 1), (1, 0, 1), (1, 1, -1), (math.inf, 1, 1)):
+        with pytest.raises(GeometryError, match="above zero"):
+            ring_under_load(1.0, radius, modulus, inertia)
+
+
+@pytest.mark.parametrize("bulge", [0.0, 0.3, -0.6, 1.7])
+def test_distance_against_fine_points(bulge):
+    segment = Segment((1.0, 2.0), (9.0, -1.0), bulge)
+    fine = Path((Vertex(1, 2, bulge), Vertex(9, -1)), closed=False).polyline_within(1e-7)
+    for i in range(40):
+        p = (-6 + 0.5 * i, 7 - 0.37 * i)
+        near = min(_to_chord(p, a, b) for a, b in pairwise(fine))
+        assert distance_to(segment, p) == pytest.approx(near, abs=1e-6)  # chords 1e-7 off
+
+
+def _to_chord(p, a, b):
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy)
+    t = min(1.0, max(0.0, t))
+    return math.dist(p, (a[0] + t * dx, a[1] + t * dy))
