@@ -8,11 +8,13 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
+from framekit.parts.handling import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.model import Sheet, Sheets
 from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.solution.proving import Limit
+from framekit.solution.tolerance import Share
 from framekit.spec.measure import LENGTH_UNITS
 
 Point = tuple[float, float]
@@ -23,6 +25,16 @@ class _Model(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+class ShareRow(_Model):
+    """What one toleranced input does to a result."""
+
+    input: str
+    slope: Finite = Field(description="The result's unit by mm of the input.")
+    share: Annotated[float, Field(ge=0.0, le=1.0)] = Field(
+        description="The input's share of the variance; all shares of a result sum to 1."
+    )
+
+
 class QuantityRow(_Model):
     """A number with the worst case of what is made, in `unit`."""
 
@@ -31,6 +43,8 @@ class QuantityRow(_Model):
     low: Finite
     high: Finite
     sigma: Finite
+    shares: tuple[ShareRow, ...] = Field(description="Most first; empty where nothing moves it.")
+    curved: bool = Field(description="Sigma and shares come from sampling: slopes do not do.")
     origin: Literal["given", "default", "catalogue", "derived"]
     line: int | None = Field(description="The spec line it was given on or follows from.")
 
@@ -44,6 +58,9 @@ class CheckRow(_Model):
     margin: Finite
     low: Finite
     high: Finite
+    sigma: Finite
+    shares: tuple[ShareRow, ...] = Field(description="Most first; empty where nothing moves it.")
+    curved: bool = Field(description="Sigma and shares come from sampling: slopes do not do.")
     unit: str
     text: str
     limited_by: str
@@ -74,6 +91,18 @@ class PartRow(_Model):
     mass: Finite = Field(description="grams")
 
 
+class HandlingRow(_Model):
+    """What a finished frame weighs, and where its centre of mass lies, its stand left out."""
+
+    mass: Finite = Field(description="grams")
+    centre: tuple[Finite, Finite, Finite] = Field(description="x, y, z in mm in the frame's axes")
+    slenderness: Finite = Field(description="A rib's length over its least width.")
+    hangs_at: Finite | None = Field(
+        description="The axis's tilt from upright in degrees as it hangs, null without a hole."
+    )
+    sentences: tuple[str, ...]
+
+
 class FrameRow(_Model):
     """One frame: its numbers, its checks and its parts."""
 
@@ -85,6 +114,7 @@ class FrameRow(_Model):
         description="Ranges of inputs by name: of the sheet's thickness, and what was asked for."
     )
     parts: tuple[PartRow, ...]
+    handling: HandlingRow | None = Field(description="Null where no parts were made.")
 
 
 class PlacementRow(_Model):
@@ -101,6 +131,8 @@ class SheetRow(_Model):
     """A sheet, mm; origin at its lower left corner, y up; `seconds` is an estimate."""
 
     id: str
+    material: str = Field(description="The material that all its parts are cut from.")
+    thickness: Finite
     width: Finite
     height: Finite
     placements: tuple[PlacementRow, ...]
@@ -167,6 +199,9 @@ def _frame(
                 margin=c.margin,
                 low=c.low,
                 high=c.high,
+                sigma=c.sigma,
+                shares=_shares(c.shares, 1.0),
+                curved=c.curved,
                 unit="mm",
                 text=c.text,
                 limited_by=c.limited_by,
@@ -175,6 +210,18 @@ def _frame(
         ),
         allowed=_thickness(solution) | allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
+        handling=_handling(parts) if parts is not None else None,
+    )
+
+
+def _handling(parts: FrameParts) -> HandlingRow:
+    found = handling_of(parts)
+    return HandlingRow(
+        mass=found.balance.mass,
+        centre=found.balance.centre,
+        slenderness=found.slenderness.ratio,
+        hangs_at=None if found.hanging is None else found.hanging.tilt,
+        sentences=found.sentences,
     )
 
 
@@ -207,9 +254,16 @@ def _quantity(quantity: Quantity) -> QuantityRow:
         low=quantity.low / size,
         high=quantity.high / size,
         sigma=quantity.sigma / size,
+        shares=_shares(quantity.shares, size),
+        curved=quantity.curved,
         origin=quantity.origin,
         line=quantity.where.line,
     )
+
+
+def _shares(shares: tuple[Share, ...], size: float) -> tuple[ShareRow, ...]:
+    """The ranking, slopes in a unit of this size in mm."""
+    return tuple(ShareRow(input=s.input, slope=s.slope / size, share=s.share) for s in shares)
 
 
 def _part(part: Part) -> PartRow:
@@ -232,6 +286,8 @@ def _points(path: Path) -> tuple[Point, ...]:
 def _sheet(sheet: Sheet) -> SheetRow:
     return SheetRow(
         id=sheet.id,
+        material=sheet.material,
+        thickness=sheet.thickness,
         width=sheet.width,
         height=sheet.height,
         placements=tuple(

@@ -32,9 +32,10 @@ class DrawnPart:
 
 @dataclass(frozen=True)
 class DrawnSheet:
-    """One sheet of width × height mm and its parts in cutting order."""
+    """One sheet of width × height mm and its parts in cutting order; `stock` says what it is."""
 
     id: str
+    stock: str
     width: float
     height: float
     parts: tuple[DrawnPart, ...]
@@ -49,7 +50,13 @@ def draw_sheets(sheets: Sheets, settings: CutSettings) -> tuple[DrawnSheet, ...]
     # Equal outlines, such as a frame's ribs, are moved once.
     moved: dict[Outline, Outline] = {}
     return tuple(
-        DrawnSheet(sheet.id, sheet.width, sheet.height, _parts(sheet, settings.offset, moved))
+        DrawnSheet(
+            sheet.id,
+            sheet.stock,
+            sheet.width,
+            sheet.height,
+            _parts(sheet, settings.offset, moved),
+        )
         for sheet in sheets.sheets
     )
 

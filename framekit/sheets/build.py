@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -10,14 +10,14 @@ from framekit.errors import Fault, NestError
 from framekit.geometry import path as geometry
 from framekit.parts.model import Part, Parts
 from framekit.plugins import NESTERS, load
-from framekit.sheets.estimate import pace_of, seconds_for
+from framekit.sheets.estimate import Pace, pace_of, seconds_for
+from framekit.sheets.jobs import StockJob, make_jobs
 from framekit.sheets.labels import Rooms, place_label
-from framekit.sheets.layout import layout_text, read_layout, rounded
+from framekit.sheets.layout import StockLayout, layout_text, read_layouts, rounded
 from framekit.sheets.legality import find_faults
 from framekit.sheets.model import Placement, Sheet, Sheets
 from framekit.sheets.order import cutting_order
-from framekit.sheets.protocol import Nester, NestItem, NestJob, NestProgress, NestResult, Place
-from framekit.solution.fitting import margin_of, spacing_of, stock_size
+from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place
 
 Progress = Callable[[NestProgress], None]
 
@@ -29,6 +29,14 @@ class Nested(NamedTuple):
     layout: str
 
 
+class _Laid(NamedTuple):
+    """Where the parts of one stock lie, whether as they did before, and why or why not."""
+
+    result: NestResult
+    reused: bool
+    why: str
+
+
 def nest_parts(
     parts: Parts,
     nester: str = "quick",
@@ -38,24 +46,24 @@ def nest_parts(
 ) -> Nested:
     """The parts on as few sheets as the nester finds, in the stock's length order.
 
-    `kept` is a layout file to use while it fits these parts; `again` nests anew all the same and
+    Each stock is nested by itself, the ribs' first, and the sheets are numbered through. `kept` is
+    a layout file to use for the stocks whose parts it fits; `again` nests anew all the same and
     keeps the old layout where the new one is not shorter. Raises NestError when a part does not
     go on the sheet or a layout is illegal, UnknownNameError for an unknown nester.
     """
-    groups = _groups(parts)
-    job = make_job(parts, groups)
+    jobs = make_jobs(parts)
     engine: Nester = load(NESTERS, nester)
-    old = read_layout(kept, job, nester) if kept is not None else None
-    if old is not None and find_faults(job, old):
-        old = None
-    reused = old is not None and not again
-    if reused and old is not None:
-        result = old
-    else:
-        result = rounded(engine.nest(job, progress))
-        if old is not None and _cost(job, old) <= _cost(job, result):
-            result, reused = old, True
-    faults = find_faults(job, result)
+    old = (None,) * len(jobs) if kept is None else read_layouts(kept, [j.job for j in jobs], nester)
+    stale = kept is not None and kept.exists()
+    laid = tuple(
+        _lay(stock.job, engine, before, again, stale, _share(progress, number, len(jobs)))
+        for number, (stock, before) in enumerate(zip(jobs, old, strict=True))
+    )
+    faults = [
+        text
+        for stock, found in zip(jobs, laid, strict=True)
+        for text in find_faults(stock.job, found.result)
+    ]
     if faults:
         raise NestError(
             *(
@@ -67,36 +75,60 @@ def nest_parts(
                 for text in faults
             )
         )
-    why = "used again" if reused else "new"
-    if not reused and kept is not None and kept.exists():
-        why = "new, since the parts, the sheet or the settings have changed"
-        why = "new, and better than the one kept" if old is not None else why
-    sheets = Sheets(parts, _sheets(parts, groups, job, result), nester, reused, why)
-    return Nested(sheets, layout_text(job, result, nester))
-
-
-def _groups(parts: Parts) -> tuple[tuple[Part, ...], ...]:
-    """Parts with one outline, in order: the copies a nester may exchange."""
-    groups: dict[geometry.Outline, list[Part]] = {}
-    for part in parts.all:
-        groups.setdefault(part.outline, []).append(part)
-    return tuple(tuple(group) for group in groups.values())
-
-
-def make_job(parts: Parts, groups: Sequence[Sequence[Part]]) -> NestJob:
-    """The nester's job for groups of equal parts."""
-    frame = parts.frames[0].solution.spec
-    width, height = stock_size(frame)
-    items = tuple(
-        NestItem(
-            key=f"{group[0].frame}/{group[0].id}",
-            outer=group[0].outline.outer.polygon_around,
-            holes=tuple(hole.polyline for hole in group[0].outline.holes),
-            copies=len(group),
-        )
-        for group in groups
+    pairs = tuple(zip(jobs, laid, strict=True))
+    sheets = Sheets(
+        parts,
+        _sheets(parts, [(stock, found.result) for stock, found in pairs]),
+        nester,
+        all(found.reused for found in laid),
+        _why([(stock.stock, found.why) for stock, found in pairs]),
     )
-    return NestJob(items, width, height, margin_of(frame), spacing_of(frame), "sheets")
+    layouts = [StockLayout(stock.stock, stock.job, found.result) for stock, found in pairs]
+    return Nested(sheets, layout_text(layouts, nester))
+
+
+def _lay(
+    job: NestJob,
+    engine: Nester,
+    old: NestResult | None,
+    again: bool,
+    stale: bool,
+    progress: Progress | None,
+) -> _Laid:
+    """The layout of one stock; `stale` says that a layout file is there, for these parts or not."""
+    if old is not None and find_faults(job, old):
+        old = None
+    if old is not None and not again:
+        return _Laid(old, True, "used again")
+    result = rounded(engine.nest(job, progress))
+    if old is not None and _cost(job, old) <= _cost(job, result):
+        return _Laid(old, True, "used again")
+    why = "new"
+    if old is not None:
+        why = "new, and better than the one kept"
+    elif stale:
+        why = "new, since the parts, the sheet or the settings have changed"
+    return _Laid(result, False, why)
+
+
+def _share(progress: Progress | None, number: int, count: int) -> Progress | None:
+    """The progress of one job among several: those before it are done, those after it are not."""
+    if progress is None or count == 1:
+        return progress
+
+    def forward(state: NestProgress) -> None:
+        total = max(state.total, 1)  # a job may have no passes
+        done = number * total + state.done
+        progress(NestProgress(done, count * total, state.best, state.note))
+
+    return forward
+
+
+def _why(reasons: Sequence[tuple[str, str]]) -> str:
+    """One reason where all stocks have the same, else each stock with its own."""
+    if len({why for _, why in reasons}) == 1:
+        return reasons[0][1]
+    return "; ".join(f"{stock}: {why}" for stock, why in reasons)
 
 
 def _cost(job: NestJob, result: NestResult) -> tuple[int, float]:
@@ -109,42 +141,44 @@ def _right_edge(job: NestJob, place: Place) -> float:
     return max(c * x - s * y for x, y in job.items[place.item].outer) + place.x
 
 
-def _sheets(
-    parts: Parts, groups: Sequence[Sequence[Part]], job: NestJob, result: NestResult
-) -> tuple[Sheet, ...]:
+def _sheets(parts: Parts, laid: Iterable[tuple[StockJob, NestResult]]) -> tuple[Sheet, ...]:
     pace = pace_of(parts.frames[0].solution.spec.cutter.speed)
     labels: dict[tuple[str, str], tuple[geometry.Path, ...]] = {}
     rooms: Rooms = {}
-    sheets = []
-    for number, places in enumerate(result.sheets, 1):
-        placed = []
-        for place in places:
-            part = groups[place.item][place.copy]
-            name = (part.frame, part.id)
-            if name not in labels:
-                keep_clear = (*part.marks, *part.crossings)
-                labels[name] = place_label(label_text(part), part.outline, keep_clear, rooms)
-            placed.append(Placement(part, place.x, place.y, place.rotation, labels[name]))
-        ordered = cutting_order(placed)
-        paths = [pair for placement in ordered for pair in _paths(placement)]
-        bounds = [p.outline.outer.bounds for p in ordered]
-        sheets.append(
-            Sheet(
-                id=f"sheet-{number}",
-                width=job.width,
-                height=job.height,
-                placements=ordered,
-                used_length=max(b[2] for b in bounds) + job.margin,
-                used_width=max(b[3] for b in bounds) + job.margin,
-                cut_length=sum(p.outline.length for p in ordered),
-                seconds=seconds_for(paths, pace),
-            )
-        )
+    sheets: list[Sheet] = []
+    for stock, result in laid:
+        for places in result.sheets:
+            placed = []
+            for place in places:
+                part = stock.groups[place.item][place.copy]
+                name = (part.frame, part.id)
+                if name not in labels:
+                    keep_clear = (*part.marks, *part.crossings)
+                    labels[name] = place_label(label_text(part), part.outline, keep_clear, rooms)
+                placed.append(Placement(part, place.x, place.y, place.rotation, labels[name]))
+            sheets.append(_sheet(len(sheets) + 1, stock, cutting_order(placed), pace))
     return tuple(sheets)
 
 
+def _sheet(number: int, stock: StockJob, ordered: tuple[Placement, ...], pace: Pace) -> Sheet:
+    bounds = [p.outline.outer.bounds for p in ordered]
+    return Sheet(
+        id=f"sheet-{number}",
+        width=stock.job.width,
+        height=stock.job.height,
+        placements=ordered,
+        used_length=max(b[2] for b in bounds) + stock.job.margin,
+        used_width=max(b[3] for b in bounds) + stock.job.margin,
+        cut_length=sum(p.outline.length for p in ordered),
+        seconds=seconds_for([pair for p in ordered for pair in _paths(p)], pace),
+        material=stock.material,
+        thickness=stock.thickness,
+        price=stock.price,
+    )
+
+
 def label_text(part: Part) -> str:
-    """What is engraved on a part: the frame's id, and R or D with the part's number."""
+    """What is engraved on a part: the frame's id, and its kind's initial with its number."""
     kind, _, number = part.id.partition("-")
     return f"{part.frame} {kind[0].upper()}{number}"
 

@@ -9,16 +9,25 @@ from __future__ import annotations
 import hashlib
 import json
 import math
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from framekit.errors import Fault, NestError, Where
 from framekit.sheets.protocol import NestJob, NestResult, Place
 
-VERSION = 1
+VERSION = 2
 DIGITS = 6
 LARGEST_FILE = 20_000_000
 """Bytes; a larger layout file is refused."""
+
+
+class StockLayout(NamedTuple):
+    """The layout of one stock: what to call the stock, its job and where everything lies."""
+
+    stock: str
+    job: NestJob
+    result: NestResult
 
 
 def job_hash(job: NestJob, nester: str) -> str:
@@ -37,8 +46,14 @@ def _rounded(points: tuple[tuple[float, float], ...]) -> list[list[float]]:
     return [[round(x, 4) + 0.0, round(y, 4) + 0.0] for x, y in points]
 
 
-def layout_text(job: NestJob, result: NestResult, nester: str) -> str:
-    """The layout file's text."""
+def layout_text(layouts: Sequence[StockLayout], nester: str) -> str:
+    """The layout file's text: the stocks in order, each with the hash of its job."""
+    head = f'{{"framekit_layout": {VERSION},\n "nester": {json.dumps(nester)},\n "stocks": [\n'
+    return head + ",\n".join(_stock_text(layout, nester) for layout in layouts) + "\n ]}\n"
+
+
+def _stock_text(layout: StockLayout, nester: str) -> str:
+    stock, job, result = layout
     lines = []
     for sheet in result.sheets:
         rows = [
@@ -53,10 +68,9 @@ def layout_text(job: NestJob, result: NestResult, nester: str) -> str:
             )
             for place in sheet
         ]
-        lines.append("  [\n   " + ",\n   ".join(rows) + "\n  ]")
-    head = f'{{"framekit_layout": {VERSION},\n "nester": {json.dumps(nester)},\n'
-    head += f' "hash": "{job_hash(job, nester)}",\n'
-    return head + ' "sheets": [\n' + ",\n".join(lines) + "\n ]}\n"
+        lines.append("   [\n    " + ",\n    ".join(rows) + "\n   ]")
+    head = f'  {{"stock": {json.dumps(stock)},\n   "hash": "{job_hash(job, nester)}",\n'
+    return head + '   "sheets": [\n' + ",\n".join(lines) + "\n   ]}"
 
 
 def rounded(result: NestResult) -> NestResult:
@@ -78,13 +92,14 @@ def rounded(result: NestResult) -> NestResult:
     )
 
 
-def read_layout(path: Path, job: NestJob, nester: str) -> NestResult | None:
-    """The kept layout when it is for this very job, None when there is none or it is for another.
+def read_layouts(path: Path, jobs: Sequence[NestJob], nester: str) -> tuple[NestResult | None, ...]:
+    """The kept layout of each job, None where there is none for this very job.
 
     Raises NestError when the file is there but cannot be understood.
     """
+    none = (None,) * len(jobs)
     if not path.exists():
-        return None
+        return none
     try:
         if not path.is_file() or path.stat().st_size > LARGEST_FILE:
             raise _broken(path, "it is no file of a layout's size")
@@ -93,9 +108,14 @@ def read_layout(path: Path, job: NestJob, nester: str) -> NestResult | None:
         raise _broken(path, str(error)) from None
     try:
         data = json.loads(text)
-        if data["framekit_layout"] != VERSION or data["hash"] != job_hash(job, nester):
-            return None
-        return NestResult(tuple(_sheet(rows, job) for rows in data["sheets"]))
+        if data["framekit_layout"] != VERSION:
+            return none
+        kept = {stock["hash"]: stock["sheets"] for stock in data["stocks"]}
+        hashes = [job_hash(job, nester) for job in jobs]
+        return tuple(
+            NestResult(tuple(_sheet(rows, job) for rows in kept[key])) if key in kept else None
+            for job, key in zip(jobs, hashes, strict=True)
+        )
     except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from None
 

@@ -8,6 +8,15 @@ from framekit.geometry.path import Outline, Path
 from framekit.parts.model import Part, Parts
 
 
+def stock_text(material: str, thickness: float) -> str:
+    """A material and a thickness in mm as people read them.
+
+    >>> stock_text("birch-plywood", 3.05)
+    'birch-plywood 3.05 mm'
+    """
+    return f"{material} {thickness:.4g} mm"
+
+
 @dataclass(frozen=True)
 class Placement:
     """A part on a sheet: turned by `rotation` degrees about its own origin, then moved by x, y mm.
@@ -36,10 +45,11 @@ class Placement:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: size in mm, placements in cutting order, and what it costs.
+    """One sheet: size and thickness in mm, placements in cutting order, and what it costs.
 
     `used_length` and `used_width` in mm are the extent of the parts plus the margins at the
-    origin's side; `cut_length` in mm; `seconds` is an estimate at the spec's speeds.
+    origin's side; `cut_length` in mm; `seconds` is an estimate at the spec's speeds. `price` is
+    that of a whole sheet with its currency, None where it is not known.
     """
 
     id: str
@@ -50,6 +60,14 @@ class Sheet:
     used_width: float
     cut_length: float
     seconds: float
+    material: str
+    thickness: float
+    price: tuple[float, str] | None = None
+
+    @property
+    def stock(self) -> str:
+        """Material and thickness as people read them."""
+        return stock_text(self.material, self.thickness)
 
 
 @dataclass(frozen=True)

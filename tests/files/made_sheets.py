@@ -52,7 +52,12 @@ def make_sheets(
     parts = tuple(p.part for p in placements)
     return Sheets(
         Parts(solution, (FrameParts(frame, parts),)),
-        (Sheet("sheet-1", 400.0, 300.0, placements, 390.0, 290.0, 1000.0, 60.0),),
+        (
+            Sheet(
+                *("sheet-1", 400.0, 300.0, placements, 390.0, 290.0, 1000.0, 60.0),
+                *("birch-plywood", 3.0),
+            ),
+        ),
         "test",
     )
 

@@ -11,9 +11,10 @@ from shapely import LineString, Polygon
 from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
 from framekit.parts.build import make_parts
 from framekit.parts.model import Part
-from framekit.sheets.build import make_job, nest_parts
+from framekit.sheets.build import nest_parts
 from framekit.sheets.estimate import DEFAULT_PACE, Pace, pace_of, seconds_for
-from framekit.sheets.layout import job_hash, layout_text, read_layout
+from framekit.sheets.jobs import make_jobs
+from framekit.sheets.layout import StockLayout, job_hash, layout_text, read_layouts
 from framekit.sheets.model import Placement
 from framekit.sheets.order import cutting_order
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
@@ -106,8 +107,14 @@ def test_labels_name_frame_and_part_and_stay_on_it():
 
 def test_equal_parts_are_copies_of_one_item():
     parts = parts_of()
-    groups = [[p for p in parts.all if p.kind == "rib"], [p for p in parts.all if p.kind == "disc"]]
-    assert [i.copies for i in make_job(parts, groups).items] == [4, 3]
+    (stock,) = make_jobs(parts)
+    # Four ribs, the disc on the equator, and the two that mirror each other.
+    assert [i.copies for i in stock.job.items] == [len(group) for group in stock.groups]
+    assert [[p.id for p in group] for group in stock.groups] == [
+        ["rib-1", "rib-2", "rib-3", "rib-4"],
+        ["disc-1"],
+        ["disc-2", "disc-3"],
+    ]
     sheets = nest_parts(parts).sheets
     assert sorted(p.part.id for s in sheets.sheets for p in s.placements) == sorted(
         p.id for p in parts.all
@@ -128,11 +135,17 @@ def test_a_layout_file_gives_the_layout_back(tmp_path):
     job = NestJob((SQUARE,), 100, 50, 2, 2)
     result = NestResult(((Place(0, 0, 2.0, 2.0, 0.0), Place(0, 1, 30.123456, 2.0, 90.0)),))
     path = tmp_path / "x.layout.json"
-    path.write_text(layout_text(job, result, "quick"), encoding="utf-8")
-    assert read_layout(path, job, "quick") == result
-    assert json.loads(path.read_text(encoding="utf-8"))["framekit_layout"] == 1
-    assert read_layout(path, job, "other") is None
-    assert read_layout(tmp_path / "none.json", job, "quick") is None
+    wide = NestJob((SQUARE,), 200, 50, 2, 2)
+    layouts = [StockLayout("mdf 3 mm", job, result), StockLayout("mdf 6 mm", wide, result)]
+    path.write_text(layout_text(layouts, "quick"), encoding="utf-8")
+    assert read_layouts(path, [wide, job], "quick") == (result, result)
+    data = json.loads(path.read_text(encoding="utf-8"))
+    assert data["framekit_layout"] == 2
+    assert [stock["stock"] for stock in data["stocks"]] == ["mdf 3 mm", "mdf 6 mm"]
+    other = NestJob((SQUARE,), 300, 50, 2, 2)
+    assert read_layouts(path, [other, job], "quick") == (None, result)
+    assert read_layouts(path, [job], "other") == (None,)
+    assert read_layouts(tmp_path / "none.json", [job], "quick") == (None,)
 
 
 def test_the_hash_sees_everything_a_layout_depends_on():

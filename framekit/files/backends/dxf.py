@@ -99,6 +99,7 @@ def _properties(sheet: DrawnSheet, settings: CutSettings) -> list[tuple[str, str
     return [
         ("Title", settings.title),
         ("Sheet", f"{sheet.id}, {sheet.width:.10g} x {sheet.height:.10g} mm"),
+        ("Stock", sheet.stock),
         ("Scale", "1 drawing unit = 1 mm"),
         ("Paths", paths),
         *((f"Caution {i}", text) for i, text in enumerate(cautions(settings.process), 1)),

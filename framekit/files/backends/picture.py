@@ -8,19 +8,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from xml.sax.saxutils import escape, quoteattr
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from framekit.files.model import Document
 from framekit.files.naming import safe_name
 from framekit.files.rendering import Drawing, Patch, draw_frame
 from framekit.geometry.path import Path
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import FrameParts, Part, Pose
 from framekit.sheets.model import Sheets
 
 NOTICE = "A picture, not for cutting."
 """What every picture says of itself."""
+
+FROM_THE_SIDE = (-110.0, -70.0)
+"""Longitudes that a frame on a stand is looked at between, so that its tilt shows."""
 
 Colour = tuple[int, int, int]
 
@@ -57,13 +63,29 @@ class PictureBackend:
             for placement in sheet.placements:
                 labels[placement.part.frame, placement.part.id] = placement.label
         documents, taken = [], set[str]()
+        stocks = _stocks(sheets)
         for frame in sheets.parts.frames:
             name = _free(safe_name(f"{frame.solution.spec.id}-assembled"), taken)
             own = {part.id: labels.get((part.frame, part.id), ()) for part in frame.parts}
-            drawing = draw_frame(frame.parts, own, frame.solution.longitudes)
-            text = "".join(f"{line}\n" for line in _svg(frame, drawing))
+            tilted = frame.shown is not None and frame.shown.stand is not None
+            looked_at = FROM_THE_SIDE if tilted else frame.solution.longitudes
+            drawing = draw_frame(_as_shown(frame), own, looked_at)
+            text = "".join(f"{line}\n" for line in _svg(frame, drawing, stocks))
             documents.append(Document(f"{name}.svg", text.encode()))
         return tuple(documents)
+
+
+def _as_shown(frame: FrameParts) -> tuple[Part, ...]:
+    """The parts as they stand: where there is a stand, in its axes instead of the frame's."""
+    if frame.shown is None or frame.shown.stand is None:
+        return frame.parts
+    upright = np.linalg.inv(np.array(frame.shown.stand.pose))
+    return tuple(replace(part, pose=_rows(upright @ np.array(part.pose))) for part in frame.parts)
+
+
+def _rows(matrix: NDArray[np.float64]) -> Pose:
+    a, b, c, d = ((float(w), float(x), float(y), float(z)) for w, x, y, z in matrix)
+    return (a, b, c, d)
 
 
 def _free(name: str, taken: set[str]) -> str:
@@ -75,7 +97,16 @@ def _free(name: str, taken: set[str]) -> str:
     return free
 
 
-def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
+def _stocks(sheets: Sheets) -> str:
+    """A sentence on what each sheet is; empty where there are none."""
+    names: dict[str, list[str]] = {}
+    for sheet in sheets.sheets:
+        names.setdefault(sheet.stock, []).append(sheet.id)
+    found = "; ".join(f"{stock} ({', '.join(ids)})" for stock, ids in names.items())
+    return f"The sheets are {found}. " if found else ""
+
+
+def _svg(frame: FrameParts, drawing: Drawing, stocks: str) -> Iterator[str]:
     width, height = _number(drawing.width), _number(drawing.height)
     yield '<?xml version="1.0" encoding="UTF-8"?>'
     yield (
@@ -83,7 +114,7 @@ def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
         f'height="{height}" viewBox="0 0 {width} {height}">'
     )
     yield f"<title>{_text(f'{frame.solution.spec.title}, assembled')}</title>"
-    yield f"<desc>{_description(frame, drawing)}</desc>"
+    yield f"<desc>{_text(_description(frame, drawing, stocks))}</desc>"
     yield f'<path fill="#000000" fill-opacity="0.09" d="{_area(drawing.shadow)}"/>'
     for i, part in enumerate(frame.parts):
         yield from _part(part, [p for p in drawing.patches if p.part == i])
@@ -99,13 +130,16 @@ def _svg(frame: FrameParts, drawing: Drawing) -> Iterator[str]:
     yield "</svg>"
 
 
-def _description(frame: FrameParts, drawing: Drawing) -> str:
+def _description(frame: FrameParts, drawing: Drawing, stocks: str) -> str:
     ribs = sum(part.kind == "rib" for part in frame.parts)
     discs = sum(part.kind == "disc" for part in frame.parts)
+    others = [part.id for part in frame.parts if part.kind not in ("rib", "disc")]
     eye = ", ".join(_number(value) for value in drawing.eye)
     return (
-        f"{NOTICE} The finished frame in perspective: ribs {ribs}, discs {discs}. The colours and "
-        "the darker edges are a choice of looks, not the sheet's. Point at a part for its name. "
+        f"{NOTICE} The finished frame in perspective: ribs {ribs}, discs {discs}"
+        f"{''.join(f', {name}' for name in others)}. "
+        f"{stocks}The colours and the darker edges are a choice of looks, not the sheet's. "
+        "Point at a part for its name. "
         f"The eye is at ({eye}) mm in the frame's axes and looks from azimuth "
         f"{_number(drawing.azimuth)}°, elevation {_number(drawing.elevation)}°."
     )

@@ -66,7 +66,7 @@ def _lines(sheet: DrawnSheet, settings: CutSettings) -> Iterator[str]:
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}">'
     )
-    yield f"<title>{_text(f'{settings.title}, {sheet.id}')}</title>"
+    yield f"<title>{_text(f'{settings.title}, {sheet.id}: {sheet.stock}')}</title>"
     yield f"<desc>{_text(_description(sheet, settings))}</desc>"
     yield f'<g fill="none" stroke-width="{_number(STROKE_WIDTH)}">'
     taken: set[str] = set()
@@ -85,8 +85,8 @@ def _description(sheet: DrawnSheet, settings: CutSettings) -> str:
     colours = ", ".join(f"{name} {settings.strokes[name]}" for name in OPERATIONS)
     return "\n".join(
         (
-            f"Sheet of {_number(sheet.width)} x {_number(sheet.height)} mm, {len(sheet.parts)} "
-            "parts in cutting order. Scale: 1 user unit = 1 mm.",
+            f"Sheet of {sheet.stock}, {_number(sheet.width)} x {_number(sheet.height)} mm, "
+            f"{len(sheet.parts)} parts in cutting order. Scale: 1 user unit = 1 mm.",
             paths,
             f"Colours: {colours}.",
             *cautions(settings.process),
