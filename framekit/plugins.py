@@ -6,28 +6,72 @@ The built-in ones are registered the same way, in pyproject.toml.
 from __future__ import annotations
 
 import difflib
-from importlib.metadata import EntryPoint, entry_points
-from typing import Any
+import sys
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 from framekit.errors import Fault, PluginError, UnknownNameError
 
+if TYPE_CHECKING:
+    from importlib.metadata import EntryPoint
+
 BACKENDS = "framekit.backends"
+BODIES = "framekit.bodies"
+CATALOGUES = "framekit.catalogues"
+JOINTS = "framekit.joints"
 NESTERS = "framekit.nesters"
+
+KINDS = {
+    BACKENDS: "backend",
+    BODIES: "body",
+    CATALOGUES: "catalogue",
+    JOINTS: "joint",
+    NESTERS: "nester",
+}
+"""What one of each group is called."""
+
+PARTS = {
+    BACKENDS: ("render",),
+    BODIES: ("sizes", "skin"),
+    CATALOGUES: ("bodies", "materials"),
+    JOINTS: ("sizes", "slotted", "laws", "disc_laws", "margins", "notch", "slot"),
+    NESTERS: ("nest",),
+}
+"""What the classes of each group have beside a name; the protocols say what each part means."""
+
+
+_TROUBLE = (
+    *(ArithmeticError, AttributeError, ImportError, LookupError, NameError),
+    *(OSError, RuntimeError, SyntaxError, TypeError, ValueError),
+)
+"""What importing or making a class of others may raise."""
 
 
 def names(group: str) -> tuple[str, ...]:
     """The names registered in a group, sorted."""
-    return tuple(sorted({point.name for point in entry_points(group=group)}))
+    return tuple(sorted({point.name for point in _points(group)}))
+
+
+def _points(group: str) -> tuple[EntryPoint, ...]:
+    return _found(group, tuple(sys.path))
+
+
+@lru_cache(maxsize=16)
+def _found(group: str, path: tuple[str, ...]) -> tuple[EntryPoint, ...]:
+    """The entry points of a group; looking takes 8 ms, so it is done once for an import path."""
+    from importlib.metadata import entry_points  # 10 ms, and a check of framekit's own needs none
+
+    return tuple(entry_points(group=group))
 
 
 def load(group: str, name: str) -> Any:
     """A new object of the class registered under that name.
 
     Raises UnknownNameError when no plug-in has the name, PluginError when two have it, when it
-    cannot be imported, or when it calls itself otherwise.
+    cannot be imported, lacks a part, or calls itself otherwise.
     """
-    kind = group.rpartition(".")[2][:-1]
-    found = [point for point in entry_points(group=group) if point.name == name]
+    kind = KINDS[group]
+    found = [point for point in _points(group) if point.name == name]
     distinct = {point.value: point for point in found}
     if not distinct:
         known = names(group)
@@ -41,33 +85,44 @@ def load(group: str, name: str) -> Any:
             )
         )
     if len(distinct) > 1:
+        givers = sorted(f"{point.value} of {package(point)}" for point in distinct.values())
         raise PluginError(
             Fault(
                 f"doubled-{kind}",
-                f"the {kind} '{name}' is registered by {' and '.join(sorted(distinct))}",
+                f"the {kind} '{name}' is registered by {' and '.join(givers)}",
                 hint="Uninstall one of the two.",
             )
         )
-    return _made(kind, name, next(iter(distinct.values())))
+    return _made(group, name, next(iter(distinct.values())))
 
 
-def _made(kind: str, name: str, point: EntryPoint) -> Any:
+def package(point: EntryPoint) -> str:
+    """The package an entry point comes from, with its version."""
+    return f"{point.dist.name} {point.dist.version}" if point.dist else "an unknown package"
+
+
+def _made(group: str, name: str, point: EntryPoint) -> Any:
     try:
         made = point.load()()
-    except (ImportError, AttributeError, TypeError) as error:
-        raise PluginError(
-            Fault(
-                f"broken-{kind}",
-                f"the {kind} '{name}' ({point.value}) cannot be loaded: {error}",
-                hint="Reinstall or remove the package it comes from.",
-            )
-        ) from error
+    except _TROUBLE as error:
+        raise _broken(group, name, point, f"cannot be loaded: {error!r}") from error
+    lacking = [part for part in PARTS[group] if not hasattr(made, part)]
+    if lacking:
+        raise _broken(group, name, point, f"lacks '{lacking[0]}'")
     if getattr(made, "name", None) != name:
-        raise PluginError(
-            Fault(
-                f"broken-{kind}",
-                f"the {kind} registered as '{name}' calls itself {getattr(made, 'name', None)!r}",
-                hint="Its 'name' and its entry point must be the same.",
-            )
+        own = repr(getattr(made, "name", None))
+        raise _broken(
+            group, name, point, f"calls itself {own}; its 'name' and its entry point must agree"
         )
     return made
+
+
+def _broken(group: str, name: str, point: EntryPoint, what: str) -> PluginError:
+    kind, giver = KINDS[group], package(point)
+    return PluginError(
+        Fault(
+            f"broken-{kind}",
+            f"the {kind} '{name}' ({point.value}, from {giver}) {what}",
+            hint=f"Update, mend or uninstall {point.dist.name if point.dist else giver}.",
+        )
+    )

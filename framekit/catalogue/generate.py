@@ -38,7 +38,7 @@ from framekit.catalogue.model import (
 
 
 @dataclass(frozen=True)
-class Catalogue:
+class ShippedRows:
     """Every row of the shipped data files."""
 
     bodies: tuple[BodyRow, ...]
@@ -53,14 +53,16 @@ class Catalogue:
         return tuple(dict.fromkeys(source for row in rows for source in _sources(row)))
 
 
-def read_catalogue() -> Catalogue:
+def read_catalogue() -> ShippedRows:
     """The rows of `data/bodies.yaml` and `data/materials.yaml`, read from YAML."""
     data = HERE / "data"
     bodies = read_bodies((data / "bodies.yaml").read_text(encoding="utf-8"))
-    return Catalogue(bodies, *read_materials((data / "materials.yaml").read_text(encoding="utf-8")))
+    return ShippedRows(
+        bodies, *read_materials((data / "materials.yaml").read_text(encoding="utf-8"))
+    )
 
 
-def module_text(catalogue: Catalogue) -> str:
+def module_text(catalogue: ShippedRows) -> str:
     """The text of `generated.py`: each row as plain Python, made only when it is asked for.
 
     An import is fast that way; each source is written once.
@@ -82,7 +84,7 @@ def module_text(catalogue: Catalogue) -> str:
     return "".join(parts)
 
 
-def page_text(catalogue: Catalogue) -> str:
+def page_text(catalogue: ShippedRows) -> str:
     """The text of the page `docs/reference/catalogue.md`: tables of the rows with sources."""
     numbers = {source: f"[{i}]" for i, source in enumerate(catalogue.sources, start=1)}
     parts = [
@@ -129,13 +131,14 @@ def page_text(catalogue: Catalogue) -> str:
         "called, and kerf and fit differ by machine, speed and focus: measure the sheet and cut a "
         "test piece first.",
         _table(
-            ("name", "material", "density", "kerf of a laser"),
+            ("name", "material", "density", "kerf of a laser", "modulus in bending"),
             (
                 (
                     f"`{row.name}`",
                     row.title,
                     _cell(row.density, numbers),
                     _cell(row.kerf, numbers),
+                    _cell(row.modulus, numbers),
                 )
                 for row in catalogue.materials
             ),
@@ -260,7 +263,7 @@ def _body_cells(row: BodyRow, numbers: dict[str, str]) -> tuple[str, ...]:
 
 
 def _thickness_cells(
-    catalogue: Catalogue, numbers: dict[str, str]
+    catalogue: ShippedRows, numbers: dict[str, str]
 ) -> Iterable[tuple[str, str, str, str]]:
     for row in catalogue.materials:
         for sheet in row.sheets:

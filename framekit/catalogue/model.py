@@ -115,7 +115,8 @@ class MaterialRow:
     `slip`, `snug` and `press` are finished slot width less sheet thickness. `least_gap` and
     `most_gap` bound the play as made that still goes together and still holds. `ligament`,
     `web` and `wall` are the least material behind a slot, between slots and round a hole.
-    `kerf` is the whole width of a laser's cut, to start from.
+    `kerf` is the whole width of a laser's cut, to start from; `modulus` that of elasticity in
+    bending, MPa, None where it is not known.
     """
 
     name: str
@@ -133,6 +134,7 @@ class MaterialRow:
     wall: Figure
     kerf: Figure
     notes: tuple[str, ...]
+    modulus: Figure | None = None
 
     def clearance(self, fit: str) -> Figure:
         """The clearance of the fit `slip`, `snug` or `press`, in mm.

@@ -151,6 +151,7 @@ def _material(name: str, table: _Table) -> MaterialRow:
         **{key: figure(key, "t") for key in _FACTORS},
         kerf=figure("kerf", "mm"),
         notes=tuple(str(note) for note in table.take("notes")),
+        modulus=figure("modulus", "MPa") if "modulus" in table.raw else None,
     )
     table.end()
     return result

@@ -1,17 +1,12 @@
-"""Comparers and conformance kits for those who add to framekit; the built-ins run them too.
-
-Each kit raises AssertionError with a sentence that says what the plug-in broke.
-"""
+"""Kits for what comes out: files and layouts, and the sample frame they work on."""
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
 
 from framekit.errors import NestError
 from framekit.files.naming import is_plain_name
 from framekit.files.protocol import Backend
-from framekit.geometry.compare import area_between, greatest_distance, same_path
 from framekit.parts.build import make_parts
 from framekit.sheets.build import nest_parts
 from framekit.sheets.legality import find_faults
@@ -19,15 +14,7 @@ from framekit.sheets.model import Sheets
 from framekit.sheets.protocol import Nester, NestItem, NestJob
 from framekit.solution.build import solve
 from framekit.spec.build import parse_spec
-
-__all__ = [
-    "area_between",
-    "check_backend",
-    "check_nester",
-    "greatest_distance",
-    "same_path",
-    "sample_sheets",
-]
+from framekit.testing.common import check_name
 
 SAMPLE = """
 framekit: 1
@@ -57,7 +44,7 @@ def check_backend(backend: Backend) -> None:
     It has a name, gives at least one file, the same bytes each time, plain file names that do
     not clash, and does not fail on marks, holes, arcs or titles with odd characters.
     """
-    assert re.fullmatch(r"[a-z][a-z0-9-]*", backend.name), "the name is not plain lower case"
+    check_name(backend.name)
     for housed in (False, True):
         sheets = sample_sheets(housed)
         first, second = backend.render(sheets), backend.render(sheets)
@@ -67,7 +54,8 @@ def check_backend(backend: Backend) -> None:
         assert len(set(names)) == len(names), f"two files have one name: {names}"
         for document in first:
             assert is_plain_name(document.name), f"'{document.name}' is not plain"
-            assert isinstance(document.data, bytes) and document.data, "a file is empty"
+            assert isinstance(document.data, bytes), f"'{document.name}' is not bytes"
+            assert document.data, f"'{document.name}' is empty"
 
 
 def check_nester(nester: Nester) -> None:
@@ -92,6 +80,7 @@ def check_nester(nester: Nester) -> None:
         result = nester.nest(job)
         faults = find_faults(job, result)
         assert not faults, f"the layout is not legal: {faults[0]}"
+    check_name(nester.name)
     big = NestJob((NestItem("big", long, (), 1),), 60.0, 60.0, 2.0, 2.0)
     try:
         nester.nest(big)

@@ -1,0 +1,1 @@
+"""Paper lanterns for framekit: a body, a joint, a kind of file and a small catalogue."""
