@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING
 from framekit.errors import BuildError, Fault
 from framekit.parts.build import make_parts
 from framekit.parts.check import SolidReport, check_solids
-from framekit.parts.model import Parts
+from framekit.parts.model import FrameParts, Parts
 from framekit.solution.build import solve
 from framekit.solution.model import Solution
+from framekit.solution.skins.build import skin_of
 from framekit.spec.build import load_spec
 
 if TYPE_CHECKING:
@@ -49,7 +50,16 @@ def verify(spec_file: str | Path) -> Verified:
     if solution.failed:
         return Verified(solution, None, ())
     parts = make_parts(solution)
-    return Verified(solution, parts, tuple(check_solids(frame) for frame in parts.frames))
+    return Verified(solution, parts, tuple(map(tested, parts.frames)))
+
+
+def tested(frame: FrameParts) -> SolidReport:
+    """The report of a frame's truth test; raises BuildError."""
+    if skin_of(frame.solution.spec) is None:
+        return check_solids(frame)
+    from framekit.solution.skins.meridian import meridian_of  # whole spheroids do without
+
+    return check_solids(frame, meridian_of(frame.solution))
 
 
 def nest(parts: Parts, nester: str = "quick") -> Sheets:
@@ -110,7 +120,7 @@ def build(
     if not solution.failed:
         say("testing the solids", None)
         for frame in parts.frames:
-            check_solids(frame)
+            tested(frame)
     kept = layout_file(spec_file)
     say("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))

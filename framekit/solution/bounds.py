@@ -14,7 +14,8 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple
 
-from framekit.solution.numeric import BANDS, FLOATS, Band, Interval, as_band, hull
+from framekit.solution.band import Band, Interval, as_band, hull
+from framekit.solution.numeric import BANDS, FLOATS
 
 MOST_BOXES = 100
 """How many boxes are looked at; then the intervals themselves hold."""

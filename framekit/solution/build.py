@@ -7,30 +7,35 @@ from dataclasses import replace
 from functools import lru_cache
 
 from framekit.catalogue.load import material as catalogue_material
+from framekit.catalogue.model import MaterialRow
 from framekit.errors import Fault, SolveError, Where
 from framekit.solution.checks import make_checks
+from framekit.solution.given import Given
 from framekit.solution.givens import (
-    Given,
     defaults_of,
     givable,
     givens_of,
     longitudes_of,
 )
 from framekit.solution.guards import guard, needs
-from framekit.solution.model import FrameSolution, Origin, Quantity, Solution
+from framekit.solution.model import FrameSolution, MadeLaw, Origin, Quantity, Solution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Plan, Relation, Step, make_plan
 from framekit.solution.quantities import QUANTITIES, described, template_name
 from framekit.solution.relations import (
     IMPLIED,
-    MADE_FORMS,
     LawUse,
+    as_meant,
     bind,
     full_name,
     laws_of,
+    made_law,
     placed_discs,
+    renamed,
 )
-from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.solution.skins.book import Book
+from framekit.solution.skins.build import book_of
+from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec, Spec
 
@@ -42,6 +47,7 @@ MADE_INPUTS = {
     "sheet.thickness": "made.thickness",
     "cutter.kerf": "made.kerf",
     "joint.clearance": "made.clearance",
+    "disc_sheet.thickness": "made.disc_thickness",
 }
 """The toleranced inputs and their as-made symbols."""
 
@@ -85,6 +91,7 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
         if name in given
         else Toleranced(made, name, values[name], 0.0, 0.0)
         for name, made in MADE_INPUTS.items()
+        if name in values
     )
     quantities = _quantities(frame, plan, given, values, toleranced)
     checks = make_checks(frame, values, toleranced, material)
@@ -93,11 +100,18 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
         quantities=quantities,
         checks=checks,
         material=material,
+        disc_material=_disc_material(frame, material),
         longitudes=longitudes_of(frame),
         disc_count=len(placed_discs(frame)),
         plan=plan,
         toleranced=toleranced,
     )
+
+
+def _disc_material(frame: FrameSpec, material: MaterialRow) -> MaterialRow:
+    if frame.disc_sheet is None:
+        return material
+    return catalogue_material(frame.disc_sheet.material, frame.where("disc_sheet", "material"))
 
 
 def _solved(
@@ -113,22 +127,26 @@ def _solved(
     """
     written = dict(given)
     idle: tuple[LawUse, ...] = ()
+    book = book_of(frame)
     while True:
-        plan = _plan(tuple(u for u in uses if u not in idle), frozenset(written), tuple(defaults))
+        asked = tuple(u for u in uses if u not in idle)
+        plan = _plan(asked, book, frozenset(written), tuple(defaults))
         given.clear()
         given.update(written)
         given.update({name: defaults[name] for name in plan.defaults})
-        if "cutter.kerf" not in {*given, *(step.output for step in plan.steps)}:
-            # No law of the design needs it where the machine makes up for the kerf.
-            given["cutter.kerf"] = defaults["cutter.kerf"]
+        found = {*given, *(step.output for step in plan.steps)}
+        for name in ("cutter.kerf", "joint.end_clearance"):
+            if name not in found:
+                # No law of the design needs it, yet parts and checks do.
+                given[name] = defaults[name]
         _refuse_holes(frame, plan)
         values = {name: g.measure.value for name, g in given.items()}
         try:
             _evaluate(frame, plan, given, values)
         except _IdleLawError as error:
-            idle += tuple(u for u in uses if bind(u) == error.relation)
+            idle += tuple(u for u in uses if bind(u, book) == error.relation)
             continue
-        confirming = tuple(bind(use) for use in idle)
+        confirming = tuple(bind(use, book) for use in idle)
         return replace(plan, surplus=(*plan.surplus, *confirming)), values
 
 
@@ -141,13 +159,15 @@ class _IdleLawError(SolveError):
 
 
 @lru_cache(maxsize=256)
-def _relations(uses: tuple[LawUse, ...]) -> tuple[Relation, ...]:
-    return tuple(bind(use) for use in uses)
+def _relations(uses: tuple[LawUse, ...], book: Book) -> tuple[Relation, ...]:
+    return tuple(bind(use, book) for use in uses)
 
 
 @lru_cache(maxsize=256)
-def _plan(uses: tuple[LawUse, ...], given: frozenset[str], defaults: tuple[str, ...]) -> Plan:
-    return make_plan(_relations(uses), given, defaults, implied=IMPLIED)
+def _plan(
+    uses: tuple[LawUse, ...], book: Book, given: frozenset[str], defaults: tuple[str, ...]
+) -> Plan:
+    return make_plan(_relations(uses, book), given, defaults, implied=IMPLIED)
 
 
 def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
@@ -170,7 +190,7 @@ def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
     raise SolveError(Fault("too-little-given", what, where, hint))
 
 
-SECTION = {"rib": "ribs", "scale": "body", "model": "body"}
+SECTION = {"rib": "ribs", "alternate": "ribs", "scale": "body", "model": "body"}
 """The spec's section for a quantity whose name starts otherwise."""
 
 
@@ -232,7 +252,7 @@ def _judge(
     joins `faults`."""
     waiting = []
     for name in names:
-        if any(other not in values for other in needs(name)):
+        if any(other not in values for other in needs(name, frame)):
             waiting.append(name)
             continue
         fault = guard(name, values, frame, _entry_of(frame, name))
@@ -303,18 +323,25 @@ def _quantities(
 ) -> dict[str, Quantity]:
     steps = {step.output: step for step in plan.steps}
     body_unit = _body_unit(given)
+    made = book_of(frame).made
     result: dict[str, Quantity] = {}
     for name in sorted(values, key=_reading_order):
         source = given.get(name)
-        low = high = values[name]
-        sigma = 0.0
-        form = MADE_FORMS.get(template_name(name))
+        spread = Spread(values[name], values[name], values[name], 0.0, None)
+        band_law: MadeLaw | None = None
+        law, meant = made_law(frame, template_name(name))
+        form = made.get(law)
         absent = template_name(name) == "disc.bore_radius" and values[name] == 0
         if form is not None and not absent:
             number = name.partition(".")[0].partition("-")[2]
-            local = {n: _local(n, number, values) for n in form.inputs if "made." not in n}
-            spread = worst_case(form, local, toleranced)
-            low, high, sigma = spread.low, spread.high, spread.sigma
+            names = tuple(renamed(meant, _full(n, number)) for n in form.inputs)
+            band_law = MadeLaw(form, names)
+            local = {
+                n: values[full]
+                for n, full in zip(form.inputs, names, strict=True)
+                if "made." not in n
+            }
+            spread = worst_case(form, local, as_meant(toleranced, meant))
         unit = described(name).unit
         if name.startswith("body.") and unit == "mm":
             unit = body_unit
@@ -323,14 +350,17 @@ def _quantities(
         result[name] = Quantity(
             name=name,
             value=values[name],
-            low=low,
-            high=high,
-            sigma=sigma,
+            low=spread.low,
+            high=spread.high,
+            sigma=spread.sigma,
             unit=unit,
             origin=origin,
             where=source.where if source else _origin_place(frame, name),
             note=source.note if source else "",
             step=None if source else step,
+            made=band_law,
+            shares=spread.shares,
+            curved=spread.curved,
         )
     return result
 
@@ -341,8 +371,8 @@ def _body_unit(given: Mapping[str, Given]) -> str:
     return next((unit for unit in units if unit != "1"), "mm")
 
 
-def _local(name: str, number: str, values: Mapping[str, float]) -> float:
-    return values[full_name(name, int(number)) if number else name]
+def _full(name: str, number: str) -> str:
+    return full_name(name, int(number)) if number else name
 
 
 def _origin_place(frame: FrameSpec, name: str) -> Where:
@@ -350,7 +380,7 @@ def _origin_place(frame: FrameSpec, name: str) -> Where:
     if entry is not None:
         return frame.where("discs", entry)
     head = name.partition(".")[0]
-    section = {"rib": "ribs"}.get(head, head)
+    section = {"rib": "ribs", "alternate": "ribs"}.get(head, head)
     return frame.where(section)
 
 
@@ -359,4 +389,8 @@ _ORDER = {name: position for position, name in enumerate(QUANTITIES)}
 
 def _reading_order(name: str) -> tuple[int, int, int]:
     head, _, number = name.partition(".")[0].partition("-")
-    return (1 if head == "disc" else 0, int(number or 0), _ORDER[template_name(name)])
+    return (
+        {"disc": 1, "flange": 2}.get(head, 0),
+        int(number or 0),
+        _ORDER.get(template_name(name), len(_ORDER)),
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from framekit.solution.margins import SKIN_ALLOWANCE, MarginUse
@@ -16,6 +17,8 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
     def of(name: str) -> float:
         return v[f"{disc}.{name}"]
 
+    if use.sentence:
+        return _filled(use.sentence, disc, v)
     match use.law:
         case "slot-gap":
             return (
@@ -97,6 +100,83 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
                 f"Between {disc}'s notch and the rib's inner edge no flake thinner than "
                 f"{t / 2:.1f} mm may stand."
             )
+        case "inside-skin":
+            return (
+                f"{disc}'s rim, radius {of('radius'):.2f} mm, must lie under the skin over all its "
+                f"thickness; {SKIN_ALLOWANCE} mm proud is allowed."
+            )
+        case "rib-end-low" | "rib-end-high":
+            side = "Below" if use.law.endswith("low") else "Above"
+            return f"{side} {disc}'s notch the rib's end must keep {t:.1f} mm of height."
+        case "rib-flake-low" | "rib-flake-high":
+            return (
+                f"Between {disc}'s notch and the rib's inner edge no flake thinner than "
+                f"{t / 2:.1f} mm may stand."
+            )
+        case "shoulder-rib":
+            return (
+                f"Every other rib's shoulders inside their tongues through {disc} need {t:.1f} mm."
+            )
+        case "end-room-low" | "end-room-high":
+            side = "lower" if use.law.endswith("low") else "upper"
+            return (
+                f"At the body's {side} end the skin must leave the ribs {t:.1f} mm outside the "
+                f"{v['rib.pole_gap']:.1f} mm that keep them apart."
+            )
+        case "tongue":
+            return (
+                f"The ribs' tongues through {disc} are {of('tongue_width'):.1f} mm wide; they need "
+                f"two thicknesses, {2 * t:.1f} mm."
+            )
+        case "shoulder-outer" | "shoulder-inner":
+            side = "outside" if use.law.endswith("outer") else "inside"
+            return f"The ribs' shoulders {side} their tongues through {disc} need {t:.1f} mm."
+        case "mortise-rim":
+            return f"Outside its mortises {disc} must keep a rim of {v['limit.least_web']:.1f} mm."
+        case "mortise-web":
+            return (
+                f"Between {disc}'s mortises {v['limit.least_web']:.1f} mm of material must be left."
+            )
+        case "mortise-wall":
+            return (
+                f"{disc}'s ring must keep {v['limit.least_wall']:.1f} mm between its bore, radius "
+                f"{of('bore_radius'):.1f} mm, and its mortises."
+            )
+        case "flange-ring":
+            return (
+                f"{disc}'s slots reach to {of('slot_radius'):.1f} mm, past the widest part of the "
+                f"ribs; outside them its ring, radius {of('outer_radius'):.1f} mm, must keep "
+                f"{v['limit.least_web']:.1f} mm."
+            )
+        case "flange-teeth":
+            return (
+                f"{disc}'s teeth at {of('seat_radius'):.1f} mm must be wider than a rib by "
+                f"{v['limit.least_web']:.1f} mm, to lock it when it is turned."
+            )
+        case "flange-engagement":
+            return f"{disc} sits {of('seat_depth'):.1f} mm deep in the ribs; it needs {t:.1f} mm."
+        case "flange-ligament":
+            return (
+                f"Behind {disc}'s notch, at {of('seat_radius'):.1f} mm, the ribs must keep "
+                f"{v['limit.least_ligament']:.1f} mm not to break."
+            )
+        case "flange-way":
+            name, _, other = use.about.partition(" and ")
+            return (
+                f"{name} is dropped over from above, past {other}: its inner rim, "
+                f"{of('seat_radius'):.1f} mm, must clear the disc, {v[f'{other}.radius']:.1f} mm. "
+                "A setback makes the disc smaller."
+            )
+        case "flange-spacing":
+            return (
+                f"{use.about} lie too near each other, unless the disc is housed; slot and tooth "
+                f"between them need {v['joint.slot_width'] + t:.1f} mm."
+            )
+        case "flange-over-disc":
+            return (
+                f"Between the notches of {use.about} the ribs must keep "
+                f"{v['limit.least_ligament']:.1f} mm not to break, unless one lies above the other."
+            )
         case "disc-spacing":
             upper = use.about.rpartition(" ")[2]
             apart = v[f"{upper}.height"] - of("height")
@@ -105,3 +185,16 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
                 f"{v['joint.slot_width'] + t:.1f} mm."
             )
     raise AssertionError(f"no words for the check {use.law}")
+
+
+def _filled(text: str, disc: str, values: Mapping[str, float]) -> str:
+    """A plug-in's sentence filled in: `{disc}` is the disc, `{disc.radius:.1f}` a number of it."""
+
+    def number(match: re.Match[str]) -> str:
+        name, form = match[1], match[2] or ".2f"
+        if name == "disc":
+            return disc
+        full = name.replace("disc.", f"{disc}.", 1) if name.startswith("disc.") else name
+        return format(values[full], form)
+
+    return re.sub(r"\{([a-z_.]+)(?::(\.[0-9]f))?\}", number, text)

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from framekit.solution.numeric import FLOATS
+from framekit.solution.relations import placed_discs
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 
@@ -21,15 +22,25 @@ TURNS = range(1, 90)
 is the rib, so turns beyond a quarter give nothing new."""
 
 
-def stock_size(frame: FrameSpec) -> tuple[float, float]:
+def sheet_size(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:
+    """Length and width in mm of a sheet; with `discs`, of the one for discs and flanges.
+
+    That is the ribs' unless it has a size of its own, and the bed where neither has one.
+    """
+    own = frame.disc_sheet.size if discs and frame.disc_sheet is not None else None
+    size = _pair(own) or _pair(frame.sheet.size) or _pair(frame.cutter.bed)
+    if size is None:
+        raise AssertionError("the spec model asks for a sheet's size or a bed")
+    return size
+
+
+def stock_size(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:
     """Length and width in mm of the stock a machine reaches: the sheet, where the bed covers it.
 
-    The sheet lies on the bed the way that leaves more of it in reach.
+    The sheet lies on the bed the way that leaves more of it in reach. `discs` as in `sheet_size`.
     """
-    sheet = _pair(frame.sheet.size) or _pair(frame.cutter.bed)
+    sheet = sheet_size(frame, discs)
     bed = _pair(frame.cutter.bed) or sheet
-    if sheet is None or bed is None:
-        raise AssertionError("the spec model asks for a sheet's size or a bed")
     along = (min(sheet[0], bed[0]), min(sheet[1], bed[1]))
     across = (min(sheet[1], bed[0]), min(sheet[0], bed[1]))
     return max(along, across, key=lambda size: size[0] * size[1])
@@ -52,14 +63,24 @@ def spacing_of(frame: FrameSpec) -> float:
     return 2.0 if tool is None else max(2.0, tool.value + tool.tolerance + 1.0)
 
 
-def room_of(frame: FrameSpec) -> tuple[float, float]:
-    """Length and width in mm of the stock inside its margin."""
-    length, width = stock_size(frame)
+def room_of(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:
+    """Length and width in mm of the stock inside its margin; `discs` as in `sheet_size`."""
+    length, width = stock_size(frame, discs)
     return (length - 2 * margin_of(frame), width - 2 * margin_of(frame))
 
 
+def round_parts(frame: FrameSpec) -> tuple[tuple[str, str], ...]:
+    """Every disc and flange, and the name of the quantity that is its radius."""
+    discs = (f"disc-{placed.number}" for placed in placed_discs(frame))
+    flanges = (f"flange-{number}" for number in range(1, len(frame.flanges) + 1))
+    return (
+        *((disc, f"{disc}.radius") for disc in discs),
+        *((flange, f"{flange}.outer_radius") for flange in flanges),
+    )
+
+
 def disc_room(radius: Any, room: tuple[float, float]) -> Any:
-    """What a disc leaves of the room in mm."""
+    """What a disc or flange leaves of the room in mm."""
     return min(room) - 2 * radius
 
 
@@ -68,7 +89,7 @@ def rib_room(m: Any, values: Mapping[str, Any], room: tuple[float, float], degre
 
     `m` as in `Program.run`; `values` has the frame's quantities in mm.
     """
-    reach = values["model.equatorial_radius"] - values["rib.pole_gap"]
+    reach = _reach(values)
     height = values["rib.height"]
     if degrees in (0, 90):
         along, across = (reach, height) if degrees == 0 else (height, reach)
@@ -79,11 +100,22 @@ def rib_room(m: Any, values: Mapping[str, Any], room: tuple[float, float], degre
     return m.min(room[0] - along, room[1] - across)
 
 
+def _reach(values: Mapping[str, Any]) -> Any:
+    """The rib's greatest extent in mm square to the axis."""
+    if "rib.reach" in values:
+        return values["rib.reach"]
+    return values["model.equatorial_radius"] - values["rib.pole_gap"]
+
+
 def _extent(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
     """The rib's size in mm along a direction with these parts, neither below zero.
 
+    Of a body that is no whole spheroid it is that of the box about the rib.
+
     Backward it always reaches to an end of its edge, forward to the edge itself or to an end.
     """
+    if "rib.reach" in values:
+        return values["rib.reach"] * x + values["rib.height"] * y
     a, c = values["model.equatorial_radius"], values["model.polar_radius"]
     gap, height = values["rib.pole_gap"], values["rib.height"]
     ellipse = m.sqrt(m.square(a * x) + m.square(c * y))

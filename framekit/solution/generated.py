@@ -326,6 +326,303 @@ def _disc_bore_auto__disc_bore_radius__2(m: Any, disc_bore_wall: Any, disc_joint
 def _disc_bore_none__disc_bore_radius(m: Any) -> Any:
     return 0
 
+def _body_height__body_height(m: Any, body_high_end: Any, body_low_end: Any) -> Any:
+    return body_high_end - body_low_end
+
+def _body_height__body_high_end(m: Any, body_height: Any, body_low_end: Any) -> Any:
+    return body_height + body_low_end
+
+def _body_height__body_low_end(m: Any, body_height: Any, body_high_end: Any) -> Any:
+    return -body_height + body_high_end
+
+def _body_stands_on_zero__body_low_end(m: Any) -> Any:
+    return 0
+
+def _body_low_pole__body_low_end(m: Any, body_polar_radius: Any) -> Any:
+    return -body_polar_radius
+
+def _body_low_pole__body_polar_radius(m: Any, body_low_end: Any) -> Any:
+    return -body_low_end
+
+def _body_high_pole__body_high_end(m: Any, body_polar_radius: Any) -> Any:
+    return body_polar_radius
+
+def _body_high_pole__body_polar_radius(m: Any, body_high_end: Any) -> Any:
+    return body_high_end
+
+def _cylinder_base__body_base_radius(m: Any, body_equatorial_radius: Any) -> Any:
+    return body_equatorial_radius
+
+def _cylinder_base__body_equatorial_radius(m: Any, body_base_radius: Any) -> Any:
+    return body_base_radius
+
+def _cylinder_top__body_top_radius(m: Any, body_equatorial_radius: Any) -> Any:
+    return body_equatorial_radius
+
+def _cylinder_top__body_equatorial_radius(m: Any, body_top_radius: Any) -> Any:
+    return body_top_radius
+
+def _cone_equator__body_equatorial_radius(m: Any, body_base_radius: Any, body_top_radius: Any) -> Any:
+    return m.max(body_base_radius, body_top_radius)
+
+def _cone_equator__body_equatorial_radius__1(m: Any, body_base_radius: Any, body_top_radius: Any) -> Any:
+    return body_base_radius
+
+def _cone_equator__body_equatorial_radius__2(m: Any, body_base_radius: Any, body_top_radius: Any) -> Any:
+    return body_top_radius
+
+def _scale_low_end__model_low_end(m: Any, body_low_end: Any, scale_denominator: Any) -> Any:
+    return body_low_end/scale_denominator
+
+def _scale_low_end__body_low_end(m: Any, model_low_end: Any, scale_denominator: Any) -> Any:
+    return model_low_end*scale_denominator
+
+def _scale_low_end__scale_denominator(m: Any, body_low_end: Any, model_low_end: Any) -> Any:
+    return body_low_end/model_low_end
+
+def _scale_high_end__model_high_end(m: Any, body_high_end: Any, scale_denominator: Any) -> Any:
+    return body_high_end/scale_denominator
+
+def _scale_high_end__body_high_end(m: Any, model_high_end: Any, scale_denominator: Any) -> Any:
+    return model_high_end*scale_denominator
+
+def _scale_high_end__scale_denominator(m: Any, body_high_end: Any, model_high_end: Any) -> Any:
+    return body_high_end/model_high_end
+
+def _scale_height__model_height(m: Any, body_height: Any, scale_denominator: Any) -> Any:
+    return body_height/scale_denominator
+
+def _scale_height__body_height(m: Any, model_height: Any, scale_denominator: Any) -> Any:
+    return model_height*scale_denominator
+
+def _scale_height__scale_denominator(m: Any, body_height: Any, model_height: Any) -> Any:
+    return body_height/model_height
+
+def _scale_base__model_base_radius(m: Any, body_base_radius: Any, scale_denominator: Any) -> Any:
+    return body_base_radius/scale_denominator
+
+def _scale_base__body_base_radius(m: Any, model_base_radius: Any, scale_denominator: Any) -> Any:
+    return model_base_radius*scale_denominator
+
+def _scale_base__scale_denominator(m: Any, body_base_radius: Any, model_base_radius: Any) -> Any:
+    return body_base_radius/model_base_radius
+
+def _scale_top__model_top_radius(m: Any, body_top_radius: Any, scale_denominator: Any) -> Any:
+    return body_top_radius/scale_denominator
+
+def _scale_top__body_top_radius(m: Any, model_top_radius: Any, scale_denominator: Any) -> Any:
+    return model_top_radius*scale_denominator
+
+def _scale_top__scale_denominator(m: Any, body_top_radius: Any, model_top_radius: Any) -> Any:
+    return body_top_radius/model_top_radius
+
+def _model_span__model_height(m: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return model_high_end - model_low_end
+
+def _model_span__model_high_end(m: Any, model_height: Any, model_low_end: Any) -> Any:
+    return model_height + model_low_end
+
+def _model_span__model_low_end(m: Any, model_height: Any, model_high_end: Any) -> Any:
+    return -model_height + model_high_end
+
+def _rib_span__rib_height(m: Any, rib_high_end: Any, rib_low_end: Any) -> Any:
+    return rib_high_end - rib_low_end
+
+def _rib_span__rib_high_end(m: Any, rib_height: Any, rib_low_end: Any) -> Any:
+    return rib_height + rib_low_end
+
+def _rib_span__rib_low_end(m: Any, rib_height: Any, rib_high_end: Any) -> Any:
+    return -rib_height + rib_high_end
+
+def _rib_low_cut__rib_low_end(m: Any, model_low_end: Any) -> Any:
+    return model_low_end
+
+def _rib_low_cut__model_low_end(m: Any, rib_low_end: Any) -> Any:
+    return rib_low_end
+
+def _rib_high_cut__rib_high_end(m: Any, model_high_end: Any) -> Any:
+    return model_high_end
+
+def _rib_high_cut__model_high_end(m: Any, rib_high_end: Any) -> Any:
+    return rib_high_end
+
+def _rib_high_pole__rib_high_end(m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
+
+def _rib_low_pole__rib_low_end(m: Any, model_equatorial_radius: Any, model_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return -model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
+
+def _rib_low_bend_own__rib_low_bend(m: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return -rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
+
+def _rib_high_bend__rib_high_bend(m: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any) -> Any:
+    return rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
+
+def _rib_low_bend__rib_low_bend(m: Any, rib_high_bend: Any) -> Any:
+    return -rib_high_bend
+
+def _rib_low_bend__rib_high_bend(m: Any, rib_low_bend: Any) -> Any:
+    return -rib_low_bend
+
+def _disc_share__disc_height(m: Any, disc_fraction: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return (1 / 2)*disc_fraction*(model_high_end - model_low_end) + (1 / 2)*model_high_end + (1 / 2)*model_low_end
+
+def _disc_share__disc_fraction(m: Any, disc_height: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return (-2*disc_height + model_high_end + model_low_end)/(-model_high_end + model_low_end)
+
+def _disc_share__model_high_end(m: Any, disc_fraction: Any, disc_height: Any, model_low_end: Any) -> Any:
+    return (disc_fraction*model_low_end + 2*disc_height - model_low_end)/(disc_fraction + 1)
+
+def _disc_share__model_low_end(m: Any, disc_fraction: Any, disc_height: Any, model_high_end: Any) -> Any:
+    return (disc_fraction*model_high_end - 2*disc_height + model_high_end)/(disc_fraction - 1)
+
+def _disc_mirror_span__disc_height(m: Any, model_high_end: Any, model_low_end: Any, original_height: Any) -> Any:
+    return model_high_end + model_low_end - original_height
+
+def _disc_mirror_span__model_high_end(m: Any, disc_height: Any, model_low_end: Any, original_height: Any) -> Any:
+    return disc_height - model_low_end + original_height
+
+def _disc_mirror_span__model_low_end(m: Any, disc_height: Any, model_high_end: Any, original_height: Any) -> Any:
+    return disc_height - model_high_end + original_height
+
+def _disc_mirror_span__original_height(m: Any, disc_height: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return -disc_height + model_high_end + model_low_end
+
+def _disc_half__disc_side(m: Any, disc_height: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return m.choose(2*disc_height - model_high_end - model_low_end, 1, -1)
+
+def _disc_half__disc_side__1(m: Any, disc_height: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return 1
+
+def _disc_half__disc_side__2(m: Any, disc_height: Any, model_high_end: Any, model_low_end: Any) -> Any:
+    return -1
+
+def _disc_low_flush__disc_height(m: Any, model_low_end: Any, sheet_thickness: Any) -> Any:
+    return model_low_end + (1 / 2)*sheet_thickness
+
+def _disc_low_flush__model_low_end(m: Any, disc_height: Any, sheet_thickness: Any) -> Any:
+    return disc_height - 1 / 2*sheet_thickness
+
+def _disc_low_flush__sheet_thickness(m: Any, disc_height: Any, model_low_end: Any) -> Any:
+    return 2*disc_height - 2*model_low_end
+
+def _disc_high_flush__disc_height(m: Any, model_high_end: Any, sheet_thickness: Any) -> Any:
+    return model_high_end - 1 / 2*sheet_thickness
+
+def _disc_high_flush__model_high_end(m: Any, disc_height: Any, sheet_thickness: Any) -> Any:
+    return disc_height + (1 / 2)*sheet_thickness
+
+def _disc_high_flush__sheet_thickness(m: Any, disc_height: Any, model_high_end: Any) -> Any:
+    return -2*disc_height + 2*model_high_end
+
+def _disc_hub_high__disc_height(m: Any, joint_slot_width: Any, rib_high_bend: Any, sheet_thickness: Any) -> Any:
+    return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
+
+def _disc_hub_low__disc_height(m: Any, joint_slot_width: Any, rib_low_bend: Any, sheet_thickness: Any) -> Any:
+    return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
+
+def _disc_tongue__disc_tongue_width(m: Any, disc_rib_inner_radius: Any, disc_skin_radius: Any) -> Any:
+    return -1 / 3*disc_rib_inner_radius + (1 / 3)*disc_skin_radius
+
+def _disc_tongue__disc_rib_inner_radius(m: Any, disc_skin_radius: Any, disc_tongue_width: Any) -> Any:
+    return disc_skin_radius - 3*disc_tongue_width
+
+def _disc_tongue__disc_skin_radius(m: Any, disc_rib_inner_radius: Any, disc_tongue_width: Any) -> Any:
+    return disc_rib_inner_radius + 3*disc_tongue_width
+
+def _disc_radius_tenon__disc_radius(m: Any, disc_setback: Any, disc_skin_radius: Any) -> Any:
+    return -disc_setback + disc_skin_radius
+
+def _disc_radius_tenon__disc_setback(m: Any, disc_radius: Any, disc_skin_radius: Any) -> Any:
+    return -disc_radius + disc_skin_radius
+
+def _disc_radius_tenon__disc_skin_radius(m: Any, disc_radius: Any, disc_setback: Any) -> Any:
+    return disc_radius + disc_setback
+
+def _disc_ligament_tenon__disc_ligament(m: Any, disc_joint_radius: Any, disc_skin_radius: Any, disc_tongue_width: Any) -> Any:
+    return -disc_joint_radius + disc_skin_radius - 1 / 2*disc_tongue_width
+
+def _disc_ligament_tenon__disc_joint_radius(m: Any, disc_ligament: Any, disc_skin_radius: Any, disc_tongue_width: Any) -> Any:
+    return -disc_ligament + disc_skin_radius - 1 / 2*disc_tongue_width
+
+def _disc_ligament_tenon__disc_skin_radius(m: Any, disc_joint_radius: Any, disc_ligament: Any, disc_tongue_width: Any) -> Any:
+    return disc_joint_radius + disc_ligament + (1 / 2)*disc_tongue_width
+
+def _disc_ligament_tenon__disc_tongue_width(m: Any, disc_joint_radius: Any, disc_ligament: Any, disc_skin_radius: Any) -> Any:
+    return -2*disc_joint_radius - 2*disc_ligament + 2*disc_skin_radius
+
+def _disc_bore_wall_tenon__disc_bore_wall(m: Any, sheet_thickness: Any) -> Any:
+    return 3*sheet_thickness
+
+def _disc_bore_auto_tenon__disc_bore_radius(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, disc_tongue_width: Any, joint_clearance: Any, sheet_thickness: Any) -> Any:
+    return m.choose(-disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 3*sheet_thickness - 1 / 2*m.max(0, joint_clearance), -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance), 0)
+
+def _disc_bore_auto_tenon__disc_bore_radius__1(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, disc_tongue_width: Any, joint_clearance: Any, sheet_thickness: Any) -> Any:
+    return -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance)
+
+def _disc_bore_auto_tenon__disc_bore_radius__2(m: Any, disc_bore_wall: Any, disc_joint_radius: Any, disc_tongue_width: Any, joint_clearance: Any, sheet_thickness: Any) -> Any:
+    return 0
+
+def _notch_width__joint_notch_width(m: Any, disc_sheet_thickness: Any, joint_clearance: Any) -> Any:
+    return disc_sheet_thickness + joint_clearance
+
+def _notch_width__disc_sheet_thickness(m: Any, joint_clearance: Any, joint_notch_width: Any) -> Any:
+    return -joint_clearance + joint_notch_width
+
+def _notch_width__joint_clearance(m: Any, disc_sheet_thickness: Any, joint_notch_width: Any) -> Any:
+    return -disc_sheet_thickness + joint_notch_width
+
+def _notch_width_drawn_file__joint_notch_width_drawn(m: Any, cutter_kerf: Any, joint_notch_width: Any) -> Any:
+    return -cutter_kerf + joint_notch_width
+
+def _notch_width_drawn_file__cutter_kerf(m: Any, joint_notch_width: Any, joint_notch_width_drawn: Any) -> Any:
+    return joint_notch_width - joint_notch_width_drawn
+
+def _notch_width_drawn_file__joint_notch_width(m: Any, cutter_kerf: Any, joint_notch_width_drawn: Any) -> Any:
+    return cutter_kerf + joint_notch_width_drawn
+
+def _notch_width_drawn_machine__joint_notch_width_drawn(m: Any, joint_notch_width: Any) -> Any:
+    return joint_notch_width
+
+def _notch_width_drawn_machine__joint_notch_width(m: Any, joint_notch_width_drawn: Any) -> Any:
+    return joint_notch_width_drawn
+
+def _flange_scale_inner__flange_inner_radius(m: Any, flange_body_inner_radius: Any, scale_denominator: Any) -> Any:
+    return flange_body_inner_radius/scale_denominator
+
+def _flange_scale_inner__flange_body_inner_radius(m: Any, flange_inner_radius: Any, scale_denominator: Any) -> Any:
+    return flange_inner_radius*scale_denominator
+
+def _flange_scale_inner__scale_denominator(m: Any, flange_body_inner_radius: Any, flange_inner_radius: Any) -> Any:
+    return flange_body_inner_radius/flange_inner_radius
+
+def _flange_scale_outer__flange_outer_radius(m: Any, flange_body_outer_radius: Any, scale_denominator: Any) -> Any:
+    return flange_body_outer_radius/scale_denominator
+
+def _flange_scale_outer__flange_body_outer_radius(m: Any, flange_outer_radius: Any, scale_denominator: Any) -> Any:
+    return flange_outer_radius*scale_denominator
+
+def _flange_scale_outer__scale_denominator(m: Any, flange_body_outer_radius: Any, flange_outer_radius: Any) -> Any:
+    return flange_body_outer_radius/flange_outer_radius
+
+def _flange_seat__flange_seat_radius(m: Any, flange_seat_depth: Any, flange_skin_radius: Any) -> Any:
+    return -flange_seat_depth + flange_skin_radius
+
+def _flange_seat__flange_seat_depth(m: Any, flange_seat_radius: Any, flange_skin_radius: Any) -> Any:
+    return -flange_seat_radius + flange_skin_radius
+
+def _flange_seat__flange_skin_radius(m: Any, flange_seat_depth: Any, flange_seat_radius: Any) -> Any:
+    return flange_seat_depth + flange_seat_radius
+
+def _flange_slot__flange_slot_radius(m: Any, joint_end_clearance: Any, model_equatorial_radius: Any) -> Any:
+    return joint_end_clearance + model_equatorial_radius
+
+def _flange_slot__joint_end_clearance(m: Any, flange_slot_radius: Any, model_equatorial_radius: Any) -> Any:
+    return flange_slot_radius - model_equatorial_radius
+
+def _flange_slot__model_equatorial_radius(m: Any, flange_slot_radius: Any, joint_end_clearance: Any) -> Any:
+    return flange_slot_radius - joint_end_clearance
+
 def _made_sheet_thickness__sheet_thickness(m: Any, made_thickness: Any) -> Any:
     return made_thickness
 
@@ -427,6 +724,42 @@ def _made_rib_end__rib_end(m: Any, cutter_kerf: Any, disc_height: Any, joint_cle
 
 def _made_rib_flake__rib_flake(m: Any, disc_height: Any, joint_slot_width: Any, rib_inner_equatorial_radius: Any, rib_inner_polar_radius: Any, rib_pole_gap: Any, sheet_thickness: Any) -> Any:
     return m.choose((1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, (1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, -1 / 2*joint_slot_width - 1 / 2*sheet_thickness + m.abs(disc_height) - rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius)
+
+def _made_tongue__tongue(m: Any, cutter_kerf: Any, disc_tongue_width: Any, made_kerf: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf + disc_tongue_width - made_kerf - 2*sheet_thickness
+
+def _made_shoulder_outer__shoulder_outer(m: Any, cutter_kerf: Any, disc_ligament: Any, made_kerf: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf + disc_ligament - made_kerf - sheet_thickness
+
+def _made_shoulder_inner__shoulder_inner(m: Any, cutter_kerf: Any, disc_joint_radius: Any, disc_rib_inner_radius: Any, disc_tongue_width: Any, made_kerf: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf + disc_joint_radius - disc_rib_inner_radius - 1 / 2*disc_tongue_width - made_kerf - sheet_thickness
+
+def _made_mortise_rim__mortise_rim(m: Any, cutter_kerf: Any, disc_joint_radius: Any, disc_radius: Any, disc_tongue_width: Any, joint_clearance: Any, limit_least_web: Any, made_clearance: Any, made_kerf: Any) -> Any:
+    return cutter_kerf - disc_joint_radius + disc_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_web - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
+
+def _made_mortise_web__mortise_web(m: Any, cutter_kerf: Any, disc_joint_radius: Any, disc_tongue_width: Any, joint_clearance: Any, joint_slot_width: Any, limit_least_web: Any, made_clearance: Any, made_kerf: Any, rib_angle: Any) -> Any:
+    return -limit_least_web - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle) + 2*((1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*m.max(0, joint_clearance))*m.sin((1 / 360)*m.pi*rib_angle)
+
+def _made_mortise_wall__mortise_wall(m: Any, cutter_kerf: Any, disc_bore_radius: Any, disc_joint_radius: Any, disc_tongue_width: Any, joint_clearance: Any, limit_least_wall: Any, made_clearance: Any, made_kerf: Any) -> Any:
+    return cutter_kerf - disc_bore_radius + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_wall - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
+
+def _made_flange_ring__flange_ring(m: Any, cutter_kerf: Any, flange_outer_radius: Any, flange_slot_radius: Any, limit_least_web: Any, made_kerf: Any) -> Any:
+    return cutter_kerf + flange_outer_radius - flange_slot_radius - limit_least_web - made_kerf
+
+def _made_flange_teeth__flange_teeth(m: Any, cutter_kerf: Any, flange_seat_radius: Any, joint_clearance: Any, joint_slot_width: Any, limit_least_web: Any, made_clearance: Any, made_kerf: Any, made_thickness: Any, rib_angle: Any) -> Any:
+    return -limit_least_web - made_thickness + 2*((1 / 2)*cutter_kerf + flange_seat_radius - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
+
+def _made_flange_engagement__flange_engagement(m: Any, flange_seat_depth: Any, sheet_thickness: Any) -> Any:
+    return flange_seat_depth - sheet_thickness
+
+def _made_flange_way__flange_way(m: Any, disc_radius: Any, flange_height: Any, flange_seat_radius: Any, joint_clearance: Any, next_height: Any) -> Any:
+    return m.max(flange_height - next_height, -disc_radius + flange_seat_radius - joint_clearance)
+
+def _made_flange_spacing__flange_spacing(m: Any, cutter_kerf: Any, flange_height: Any, joint_clearance: Any, joint_slot_width: Any, made_clearance: Any, made_kerf: Any, next_height: Any, sheet_thickness: Any) -> Any:
+    return cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height)
+
+def _made_flange_over_disc__flange_over_disc(m: Any, cutter_kerf: Any, disc_joint_radius: Any, flange_height: Any, flange_seat_radius: Any, joint_clearance: Any, joint_end_clearance: Any, joint_slot_width: Any, limit_least_ligament: Any, made_clearance: Any, made_kerf: Any, next_height: Any, sheet_thickness: Any) -> Any:
+    return m.max(cutter_kerf - disc_joint_radius + flange_seat_radius - 2*joint_end_clearance - limit_least_ligament - made_kerf, cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height))
 
 
 DESIGN: tuple[Law, ...] = (
@@ -1515,6 +1848,1019 @@ DESIGN: tuple[Law, ...] = (
             ),
         ),
     ),
+    Law(
+        'body-height',
+        'from the lower end to the upper',
+        'definition',
+        ('body.height', 'body.high_end', 'body.low_end'),
+        (
+            Form(
+                'body.height',
+                ('body.high_end', 'body.low_end'),
+                _body_height__body_height,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'body.high_end',
+                ('body.height', 'body.low_end'),
+                _body_height__body_high_end,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'body.low_end',
+                ('body.height', 'body.high_end'),
+                _body_height__body_low_end,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+        ),
+    ),
+    Law(
+        'body-stands-on-zero',
+        'heights count from the base',
+        'definition',
+        ('body.low_end',),
+        (
+            Form(
+                'body.low_end',
+                (),
+                _body_stands_on_zero__body_low_end,
+                '0',
+                '0',
+            ),
+        ),
+    ),
+    Law(
+        'body-low-pole',
+        'the lower end is the south pole',
+        'definition',
+        ('body.low_end', 'body.polar_radius'),
+        (
+            Form(
+                'body.low_end',
+                ('body.polar_radius',),
+                _body_low_pole__body_low_end,
+                '−{0}',
+                '- <0>',
+            ),
+            Form(
+                'body.polar_radius',
+                ('body.low_end',),
+                _body_low_pole__body_polar_radius,
+                '−{0}',
+                '- <0>',
+            ),
+        ),
+    ),
+    Law(
+        'body-high-pole',
+        'the upper end is the north pole',
+        'definition',
+        ('body.high_end', 'body.polar_radius'),
+        (
+            Form(
+                'body.high_end',
+                ('body.polar_radius',),
+                _body_high_pole__body_high_end,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'body.polar_radius',
+                ('body.high_end',),
+                _body_high_pole__body_polar_radius,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'cylinder-base',
+        'a cylinder is as wide at its base as anywhere',
+        'definition',
+        ('body.base_radius', 'body.equatorial_radius'),
+        (
+            Form(
+                'body.base_radius',
+                ('body.equatorial_radius',),
+                _cylinder_base__body_base_radius,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.base_radius',),
+                _cylinder_base__body_equatorial_radius,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'cylinder-top',
+        'a cylinder is as wide at its top as anywhere',
+        'definition',
+        ('body.equatorial_radius', 'body.top_radius'),
+        (
+            Form(
+                'body.top_radius',
+                ('body.equatorial_radius',),
+                _cylinder_top__body_top_radius,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'body.equatorial_radius',
+                ('body.top_radius',),
+                _cylinder_top__body_equatorial_radius,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'cone-equator',
+        "a cone's greatest radius is at one of its ends",
+        'definition',
+        ('body.base_radius', 'body.equatorial_radius', 'body.top_radius'),
+        (
+            Form(
+                'body.equatorial_radius',
+                ('body.base_radius', 'body.top_radius'),
+                _cone_equator__body_equatorial_radius,
+                'max({0}, {1})',
+                '\\max\\left(<0>, <1>\\right)',
+                (
+                    Branch(
+                        'the base',
+                        _cone_equator__body_equatorial_radius__1,
+                        '{0}',
+                        '<0>',
+                    ),
+                    Branch(
+                        'the top',
+                        _cone_equator__body_equatorial_radius__2,
+                        '{1}',
+                        '<1>',
+                    ),
+                ),
+            ),
+        ),
+    ),
+    Law(
+        'scale-low-end',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.low_end', 'model.low_end', 'scale.denominator'),
+        (
+            Form(
+                'model.low_end',
+                ('body.low_end', 'scale.denominator'),
+                _scale_low_end__model_low_end,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.low_end',
+                ('model.low_end', 'scale.denominator'),
+                _scale_low_end__body_low_end,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.low_end', 'model.low_end'),
+                _scale_low_end__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'scale-high-end',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.high_end', 'model.high_end', 'scale.denominator'),
+        (
+            Form(
+                'model.high_end',
+                ('body.high_end', 'scale.denominator'),
+                _scale_high_end__model_high_end,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.high_end',
+                ('model.high_end', 'scale.denominator'),
+                _scale_high_end__body_high_end,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.high_end', 'model.high_end'),
+                _scale_high_end__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'scale-height',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.height', 'model.height', 'scale.denominator'),
+        (
+            Form(
+                'model.height',
+                ('body.height', 'scale.denominator'),
+                _scale_height__model_height,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.height',
+                ('model.height', 'scale.denominator'),
+                _scale_height__body_height,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.height', 'model.height'),
+                _scale_height__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'scale-base',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.base_radius', 'model.base_radius', 'scale.denominator'),
+        (
+            Form(
+                'model.base_radius',
+                ('body.base_radius', 'scale.denominator'),
+                _scale_base__model_base_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.base_radius',
+                ('model.base_radius', 'scale.denominator'),
+                _scale_base__body_base_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.base_radius', 'model.base_radius'),
+                _scale_base__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'scale-top',
+        "real size over the scale's denominator",
+        'definition',
+        ('body.top_radius', 'model.top_radius', 'scale.denominator'),
+        (
+            Form(
+                'model.top_radius',
+                ('body.top_radius', 'scale.denominator'),
+                _scale_top__model_top_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'body.top_radius',
+                ('model.top_radius', 'scale.denominator'),
+                _scale_top__body_top_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('body.top_radius', 'model.top_radius'),
+                _scale_top__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'model-span',
+        'from the lower end to the upper',
+        'definition',
+        ('model.height', 'model.high_end', 'model.low_end'),
+        (
+            Form(
+                'model.height',
+                ('model.high_end', 'model.low_end'),
+                _model_span__model_height,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'model.high_end',
+                ('model.height', 'model.low_end'),
+                _model_span__model_high_end,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'model.low_end',
+                ('model.height', 'model.high_end'),
+                _model_span__model_low_end,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+        ),
+    ),
+    Law(
+        'rib-span',
+        "from the rib's lower end to its upper",
+        'definition',
+        ('rib.height', 'rib.high_end', 'rib.low_end'),
+        (
+            Form(
+                'rib.height',
+                ('rib.high_end', 'rib.low_end'),
+                _rib_span__rib_height,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'rib.high_end',
+                ('rib.height', 'rib.low_end'),
+                _rib_span__rib_high_end,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'rib.low_end',
+                ('rib.height', 'rib.high_end'),
+                _rib_span__rib_low_end,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+        ),
+    ),
+    Law(
+        'rib-low-cut',
+        'the body is open there, and the rib ends with it',
+        'docs/explanation/geometry.md',
+        ('model.low_end', 'rib.low_end'),
+        (
+            Form(
+                'rib.low_end',
+                ('model.low_end',),
+                _rib_low_cut__rib_low_end,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'model.low_end',
+                ('rib.low_end',),
+                _rib_low_cut__model_low_end,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'rib-high-cut',
+        'the body is open there, and the rib ends with it',
+        'docs/explanation/geometry.md',
+        ('model.high_end', 'rib.high_end'),
+        (
+            Form(
+                'rib.high_end',
+                ('model.high_end',),
+                _rib_high_cut__rib_high_end,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'model.high_end',
+                ('rib.high_end',),
+                _rib_high_cut__model_high_end,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'rib-high-pole',
+        "the skin's height where the rib stops at the pole gap",
+        'equation of the ellipse (any geometry text)',
+        ('model.equatorial_radius', 'model.polar_radius', 'rib.high_end', 'rib.pole_gap'),
+        (
+            Form(
+                'rib.high_end',
+                ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'),
+                _rib_high_pole__rib_high_end,
+                '{1}·√(({0} + {2})·({0} − {2}))/{0}',
+                '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}',
+            ),
+        ),
+    ),
+    Law(
+        'rib-low-pole',
+        "the skin's height where the rib stops at the pole gap",
+        'equation of the ellipse (any geometry text)',
+        ('model.equatorial_radius', 'model.polar_radius', 'rib.low_end', 'rib.pole_gap'),
+        (
+            Form(
+                'rib.low_end',
+                ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'),
+                _rib_low_pole__rib_low_end,
+                '−{1}·√(({0} + {2})·({0} − {2}))/{0}',
+                '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}',
+            ),
+        ),
+    ),
+    Law(
+        'rib-low-bend-own',
+        'where the inner ellipse comes as near to the axis as the pole gap',
+        'equation of the ellipse (any geometry text)',
+        ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.low_bend', 'rib.pole_gap'),
+        (
+            Form(
+                'rib.low_bend',
+                ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
+                _rib_low_bend_own__rib_low_bend,
+                '−{1}·√(({0} + {2})·({0} − {2}))/{0}',
+                '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}',
+            ),
+        ),
+    ),
+    Law(
+        'rib-high-bend',
+        'where the inner ellipse comes as near to the axis as the pole gap',
+        'equation of the ellipse (any geometry text)',
+        ('rib.high_bend', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
+        (
+            Form(
+                'rib.high_bend',
+                ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'),
+                _rib_high_bend__rib_high_bend,
+                '{1}·√(({0} + {2})·({0} − {2}))/{0}',
+                '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}',
+            ),
+        ),
+    ),
+    Law(
+        'rib-low-bend',
+        'the mirror image of the upper one',
+        'definition',
+        ('rib.high_bend', 'rib.low_bend'),
+        (
+            Form(
+                'rib.low_bend',
+                ('rib.high_bend',),
+                _rib_low_bend__rib_low_bend,
+                '−{0}',
+                '- <0>',
+            ),
+            Form(
+                'rib.high_bend',
+                ('rib.low_bend',),
+                _rib_low_bend__rib_high_bend,
+                '−{0}',
+                '- <0>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-share',
+        'a share of the way from the middle to an end',
+        'definition',
+        ('disc.fraction', 'disc.height', 'model.high_end', 'model.low_end'),
+        (
+            Form(
+                'disc.height',
+                ('disc.fraction', 'model.high_end', 'model.low_end'),
+                _disc_share__disc_height,
+                '{1}/2 + {2}/2 + {0}·({1} − {2})/2',
+                '\\frac{<1>}{2} + \\frac{<2>}{2} + \\frac{<0> \\cdot \\left(<1> - <2>\\right)}{2}',
+            ),
+            Form(
+                'disc.fraction',
+                ('disc.height', 'model.high_end', 'model.low_end'),
+                _disc_share__disc_fraction,
+                '({1} + {2} − 2·{0})/({2} − {1})',
+                '\\frac{<1> + <2> - 2 \\cdot <0>}{<2> - <1>}',
+            ),
+            Form(
+                'model.high_end',
+                ('disc.fraction', 'disc.height', 'model.low_end'),
+                _disc_share__model_high_end,
+                '(2·{1} + {0}·{2} − {2})/(1 + {0})',
+                '\\frac{2 \\cdot <1> + <0> \\cdot <2> - <2>}{1 + <0>}',
+            ),
+            Form(
+                'model.low_end',
+                ('disc.fraction', 'disc.height', 'model.high_end'),
+                _disc_share__model_low_end,
+                '({2} + {0}·{2} − 2·{1})/({0} − 1)',
+                '\\frac{<2> + <0> \\cdot <2> - 2 \\cdot <1>}{<0> - 1}',
+            ),
+        ),
+    ),
+    Law(
+        'disc-mirror-span',
+        'the mirror image about the middle',
+        'definition',
+        ('disc.height', 'model.high_end', 'model.low_end', 'original.height'),
+        (
+            Form(
+                'disc.height',
+                ('model.high_end', 'model.low_end', 'original.height'),
+                _disc_mirror_span__disc_height,
+                '{0} + {1} − {2}',
+                '<0> + <1> - <2>',
+            ),
+            Form(
+                'model.high_end',
+                ('disc.height', 'model.low_end', 'original.height'),
+                _disc_mirror_span__model_high_end,
+                '{0} + {2} − {1}',
+                '<0> + <2> - <1>',
+            ),
+            Form(
+                'model.low_end',
+                ('disc.height', 'model.high_end', 'original.height'),
+                _disc_mirror_span__model_low_end,
+                '{0} + {2} − {1}',
+                '<0> + <2> - <1>',
+            ),
+            Form(
+                'original.height',
+                ('disc.height', 'model.high_end', 'model.low_end'),
+                _disc_mirror_span__original_height,
+                '{1} + {2} − {0}',
+                '<1> + <2> - <0>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-half',
+        'in the upper half or at the middle, or in the lower',
+        'definition',
+        ('disc.height', 'disc.side', 'model.high_end', 'model.low_end'),
+        (
+            Form(
+                'disc.side',
+                ('disc.height', 'model.high_end', 'model.low_end'),
+                _disc_half__disc_side,
+                '(1 if 2·{0} − {1} − {2} ≥ 0, else −1)',
+                '\\begin{cases} 1 & \\text{if } 2 \\cdot <0> - <1> - <2> \\geq 0 \\cr -1 & \\text{else} \\end{cases}',
+                (
+                    Branch(
+                        'in the upper half or at the middle',
+                        _disc_half__disc_side__1,
+                        '1',
+                        '1',
+                    ),
+                    Branch(
+                        'in the lower half',
+                        _disc_half__disc_side__2,
+                        '−1',
+                        '-1',
+                    ),
+                ),
+            ),
+        ),
+    ),
+    Law(
+        'disc-low-flush',
+        'its lower face is flush with the end',
+        'docs/explanation/geometry.md',
+        ('disc.height', 'model.low_end', 'sheet.thickness'),
+        (
+            Form(
+                'disc.height',
+                ('model.low_end', 'sheet.thickness'),
+                _disc_low_flush__disc_height,
+                '{0} + {1}/2',
+                '<0> + \\frac{<1>}{2}',
+            ),
+            Form(
+                'model.low_end',
+                ('disc.height', 'sheet.thickness'),
+                _disc_low_flush__model_low_end,
+                '{0} − {1}/2',
+                '<0> - \\frac{<1>}{2}',
+            ),
+            Form(
+                'sheet.thickness',
+                ('disc.height', 'model.low_end'),
+                _disc_low_flush__sheet_thickness,
+                '2·{0} − 2·{1}',
+                '2 \\cdot <0> - 2 \\cdot <1>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-high-flush',
+        'its upper face is flush with the end',
+        'docs/explanation/geometry.md',
+        ('disc.height', 'model.high_end', 'sheet.thickness'),
+        (
+            Form(
+                'disc.height',
+                ('model.high_end', 'sheet.thickness'),
+                _disc_high_flush__disc_height,
+                '{0} − {1}/2',
+                '<0> - \\frac{<1>}{2}',
+            ),
+            Form(
+                'model.high_end',
+                ('disc.height', 'sheet.thickness'),
+                _disc_high_flush__model_high_end,
+                '{0} + {1}/2',
+                '<0> + \\frac{<1>}{2}',
+            ),
+            Form(
+                'sheet.thickness',
+                ('disc.height', 'model.high_end'),
+                _disc_high_flush__sheet_thickness,
+                '2·{1} − 2·{0}',
+                '2 \\cdot <1> - 2 \\cdot <0>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-hub-high',
+        "above the rib's bend, with one thickness of rib between",
+        'docs/explanation/geometry.md',
+        ('disc.height', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'),
+        (
+            Form(
+                'disc.height',
+                ('joint.slot_width', 'rib.high_bend', 'sheet.thickness'),
+                _disc_hub_high__disc_height,
+                '{1} + {2} + {0}/2',
+                '<1> + <2> + \\frac{<0>}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'disc-hub-low',
+        "below the rib's bend, with one thickness of rib between",
+        'docs/explanation/geometry.md',
+        ('disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'),
+        (
+            Form(
+                'disc.height',
+                ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'),
+                _disc_hub_low__disc_height,
+                '{1} − {2} − {0}/2',
+                '<1> - <2> - \\frac{<0>}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'disc-tongue',
+        "a tenon takes a third of the rib's width",
+        'common practice, no source',
+        ('disc.rib_inner_radius', 'disc.skin_radius', 'disc.tongue_width'),
+        (
+            Form(
+                'disc.tongue_width',
+                ('disc.rib_inner_radius', 'disc.skin_radius'),
+                _disc_tongue__disc_tongue_width,
+                '{1}/3 − {0}/3',
+                '\\frac{<1>}{3} - \\frac{<0>}{3}',
+            ),
+            Form(
+                'disc.rib_inner_radius',
+                ('disc.skin_radius', 'disc.tongue_width'),
+                _disc_tongue__disc_rib_inner_radius,
+                '{0} − 3·{1}',
+                '<0> - 3 \\cdot <1>',
+            ),
+            Form(
+                'disc.skin_radius',
+                ('disc.rib_inner_radius', 'disc.tongue_width'),
+                _disc_tongue__disc_skin_radius,
+                '{0} + 3·{1}',
+                '<0> + 3 \\cdot <1>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-radius-tenon',
+        'the rim stays under the skin, less the setback',
+        'docs/explanation/geometry.md',
+        ('disc.radius', 'disc.setback', 'disc.skin_radius'),
+        (
+            Form(
+                'disc.radius',
+                ('disc.setback', 'disc.skin_radius'),
+                _disc_radius_tenon__disc_radius,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'disc.setback',
+                ('disc.radius', 'disc.skin_radius'),
+                _disc_radius_tenon__disc_setback,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'disc.skin_radius',
+                ('disc.radius', 'disc.setback'),
+                _disc_radius_tenon__disc_skin_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-ligament-tenon',
+        "the rib's shoulder between the tongue and the skin",
+        'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'disc.tongue_width'),
+        (
+            Form(
+                'disc.ligament',
+                ('disc.joint_radius', 'disc.skin_radius', 'disc.tongue_width'),
+                _disc_ligament_tenon__disc_ligament,
+                '{1} − {0} − {2}/2',
+                '<1> - <0> - \\frac{<2>}{2}',
+            ),
+            Form(
+                'disc.joint_radius',
+                ('disc.ligament', 'disc.skin_radius', 'disc.tongue_width'),
+                _disc_ligament_tenon__disc_joint_radius,
+                '{1} − {0} − {2}/2',
+                '<1> - <0> - \\frac{<2>}{2}',
+            ),
+            Form(
+                'disc.skin_radius',
+                ('disc.joint_radius', 'disc.ligament', 'disc.tongue_width'),
+                _disc_ligament_tenon__disc_skin_radius,
+                '{0} + {1} + {2}/2',
+                '<0> + <1> + \\frac{<2>}{2}',
+            ),
+            Form(
+                'disc.tongue_width',
+                ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'),
+                _disc_ligament_tenon__disc_tongue_width,
+                '2·{2} − 2·{0} − 2·{1}',
+                '2 \\cdot <2> - 2 \\cdot <0> - 2 \\cdot <1>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-bore-wall-tenon',
+        'three thicknesses',
+        'common practice, no source',
+        ('disc.bore_wall', 'sheet.thickness'),
+        (
+            Form(
+                'disc.bore_wall',
+                ('sheet.thickness',),
+                _disc_bore_wall_tenon__disc_bore_wall,
+                '3·{0}',
+                '3 \\cdot <0>',
+            ),
+        ),
+    ),
+    Law(
+        'disc-bore-auto-tenon',
+        'what the wall leaves inside the mortises, or no bore when that is under three thicknesses',
+        'docs/explanation/geometry.md',
+        ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'sheet.thickness'),
+        (
+            Form(
+                'disc.bore_radius',
+                ('disc.bore_wall', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'sheet.thickness'),
+                _disc_bore_auto_tenon__disc_bore_radius,
+                '({1} − {0} − {2}/2 − max(0, {3})/2 if {1} − {0} − {2}/2 − max(0, {3})/2 ≥ 3·{4}, else 0)',
+                '\\begin{cases} <1> - <0> - \\frac{<2>}{2} - \\frac{\\max\\left(0, <3>\\right)}{2} & \\text{if } <1> - <0> - \\frac{<2>}{2} - \\frac{\\max\\left(0, <3>\\right)}{2} \\geq 3 \\cdot <4> \\cr 0 & \\text{else} \\end{cases}',
+                (
+                    Branch(
+                        'what the wall leaves',
+                        _disc_bore_auto_tenon__disc_bore_radius__1,
+                        '{1} − {0} − {2}/2 − max(0, {3})/2',
+                        '<1> - <0> - \\frac{<2>}{2} - \\frac{\\max\\left(0, <3>\\right)}{2}',
+                    ),
+                    Branch(
+                        'no bore',
+                        _disc_bore_auto_tenon__disc_bore_radius__2,
+                        '0',
+                        '0',
+                    ),
+                ),
+            ),
+        ),
+    ),
+    Law(
+        'notch-width',
+        "the discs' thickness and the clearance",
+        'docs/explanation/geometry.md',
+        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'),
+        (
+            Form(
+                'joint.notch_width',
+                ('disc_sheet.thickness', 'joint.clearance'),
+                _notch_width__joint_notch_width,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'disc_sheet.thickness',
+                ('joint.clearance', 'joint.notch_width'),
+                _notch_width__disc_sheet_thickness,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'joint.clearance',
+                ('disc_sheet.thickness', 'joint.notch_width'),
+                _notch_width__joint_clearance,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+        ),
+    ),
+    Law(
+        'notch-width-drawn-file',
+        'the cut takes half a kerf from each side, so the file draws the notch narrower',
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'),
+        (
+            Form(
+                'joint.notch_width_drawn',
+                ('cutter.kerf', 'joint.notch_width'),
+                _notch_width_drawn_file__joint_notch_width_drawn,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'cutter.kerf',
+                ('joint.notch_width', 'joint.notch_width_drawn'),
+                _notch_width_drawn_file__cutter_kerf,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'joint.notch_width',
+                ('cutter.kerf', 'joint.notch_width_drawn'),
+                _notch_width_drawn_file__joint_notch_width,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+        ),
+    ),
+    Law(
+        'notch-width-drawn-machine',
+        'the machine moves the cut itself, so the file draws the finished notch',
+        'docs/explanation/geometry.md',
+        ('joint.notch_width', 'joint.notch_width_drawn'),
+        (
+            Form(
+                'joint.notch_width_drawn',
+                ('joint.notch_width',),
+                _notch_width_drawn_machine__joint_notch_width_drawn,
+                '{0}',
+                '<0>',
+            ),
+            Form(
+                'joint.notch_width',
+                ('joint.notch_width_drawn',),
+                _notch_width_drawn_machine__joint_notch_width,
+                '{0}',
+                '<0>',
+            ),
+        ),
+    ),
+    Law(
+        'flange-scale-inner',
+        "real size over the scale's denominator",
+        'definition',
+        ('flange.body_inner_radius', 'flange.inner_radius', 'scale.denominator'),
+        (
+            Form(
+                'flange.inner_radius',
+                ('flange.body_inner_radius', 'scale.denominator'),
+                _flange_scale_inner__flange_inner_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'flange.body_inner_radius',
+                ('flange.inner_radius', 'scale.denominator'),
+                _flange_scale_inner__flange_body_inner_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('flange.body_inner_radius', 'flange.inner_radius'),
+                _flange_scale_inner__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'flange-scale-outer',
+        "real size over the scale's denominator",
+        'definition',
+        ('flange.body_outer_radius', 'flange.outer_radius', 'scale.denominator'),
+        (
+            Form(
+                'flange.outer_radius',
+                ('flange.body_outer_radius', 'scale.denominator'),
+                _flange_scale_outer__flange_outer_radius,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+            Form(
+                'flange.body_outer_radius',
+                ('flange.outer_radius', 'scale.denominator'),
+                _flange_scale_outer__flange_body_outer_radius,
+                '{0}·{1}',
+                '<0> \\cdot <1>',
+            ),
+            Form(
+                'scale.denominator',
+                ('flange.body_outer_radius', 'flange.outer_radius'),
+                _flange_scale_outer__scale_denominator,
+                '{0}/{1}',
+                '\\frac{<0>}{<1>}',
+            ),
+        ),
+    ),
+    Law(
+        'flange-seat',
+        "the flange's rim lies in the ribs' outer notches",
+        'docs/explanation/geometry.md',
+        ('flange.seat_depth', 'flange.seat_radius', 'flange.skin_radius'),
+        (
+            Form(
+                'flange.seat_radius',
+                ('flange.seat_depth', 'flange.skin_radius'),
+                _flange_seat__flange_seat_radius,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'flange.seat_depth',
+                ('flange.seat_radius', 'flange.skin_radius'),
+                _flange_seat__flange_seat_depth,
+                '{1} − {0}',
+                '<1> - <0>',
+            ),
+            Form(
+                'flange.skin_radius',
+                ('flange.seat_depth', 'flange.seat_radius'),
+                _flange_seat__flange_skin_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+        ),
+    ),
+    Law(
+        'flange-slot',
+        'the slots let the widest part of the ribs pass while the flange is dropped over',
+        'docs/explanation/geometry.md',
+        ('flange.slot_radius', 'joint.end_clearance', 'model.equatorial_radius'),
+        (
+            Form(
+                'flange.slot_radius',
+                ('joint.end_clearance', 'model.equatorial_radius'),
+                _flange_slot__flange_slot_radius,
+                '{0} + {1}',
+                '<0> + <1>',
+            ),
+            Form(
+                'joint.end_clearance',
+                ('flange.slot_radius', 'model.equatorial_radius'),
+                _flange_slot__joint_end_clearance,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+            Form(
+                'model.equatorial_radius',
+                ('flange.slot_radius', 'joint.end_clearance'),
+                _flange_slot__model_equatorial_radius,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+        ),
+    ),
 )
 
 AS_MADE: tuple[Law, ...] = (
@@ -2025,6 +3371,186 @@ AS_MADE: tuple[Law, ...] = (
                 _made_rib_flake__rib_flake,
                 '({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})',
                 '\\begin{cases} \\frac{<1>}{2} + \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} - \\left\\lvert <0> \\right\\rvert & \\text{if } \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} \\geq \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} \\cr \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} - \\frac{<5>}{2} - \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} & \\text{else} \\end{cases}',
+            ),
+        ),
+    ),
+    Law(
+        'tongue',
+        "the tongue's width above two thicknesses",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'tongue'),
+        (
+            Form(
+                'tongue',
+                ('cutter.kerf', 'disc.tongue_width', 'made.kerf', 'sheet.thickness'),
+                _made_tongue__tongue,
+                '{0} + {1} − {2} − 2·{3}',
+                '<0> + <1> - <2> - 2 \\cdot <3>',
+            ),
+        ),
+    ),
+    Law(
+        'shoulder-outer',
+        "the rib's shoulder outside the tongue above one thickness",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness', 'shoulder-outer'),
+        (
+            Form(
+                'shoulder-outer',
+                ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness'),
+                _made_shoulder_outer__shoulder_outer,
+                '{0} + {1} − {2} − {3}',
+                '<0> + <1> - <2> - <3>',
+            ),
+        ),
+    ),
+    Law(
+        'shoulder-inner',
+        "the rib's shoulder inside the tongue above one thickness",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'shoulder-inner'),
+        (
+            Form(
+                'shoulder-inner',
+                ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness'),
+                _made_shoulder_inner__shoulder_inner,
+                '{0} + {1} − {2} − {4} − {5} − {3}/2',
+                '<0> + <1> - <2> - <4> - <5> - \\frac{<3>}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'mortise-rim',
+        "the disc's rim outside the mortise above the least",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'disc.radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_web', 'made.clearance', 'made.kerf', 'mortise-rim'),
+        (
+            Form(
+                'mortise-rim',
+                ('cutter.kerf', 'disc.joint_radius', 'disc.radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_web', 'made.clearance', 'made.kerf'),
+                _made_mortise_rim__mortise_rim,
+                '{0} + {2} + {4}/2 − {1} − {5} − {7} − {3}/2 − {6}/2 − max(0, {4})/2',
+                '<0> + <2> + \\frac{<4>}{2} - <1> - <5> - <7> - \\frac{<3>}{2} - \\frac{<6>}{2} - \\frac{\\max\\left(0, <4>\\right)}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'mortise-web',
+        "the disc's material between mortises, at their inner end, above the least",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'mortise-web', 'rib.angle'),
+        (
+            Form(
+                'mortise-web',
+                ('cutter.kerf', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'),
+                _made_mortise_web__mortise_web,
+                '2·({1} + {0}/2 + {3}/2 − {2}/2 − {6}/2 − {7}/2 − max(0, {3})/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {3}/2)·cos({8}/2)',
+                '2 \\cdot \\left(<1> + \\frac{<0>}{2} + \\frac{<3>}{2} - \\frac{<2>}{2} - \\frac{<6>}{2} - \\frac{<7>}{2} - \\frac{\\max\\left(0, <3>\\right)}{2}\\right) \\cdot \\sin\\left(\\frac{<8>}{2}\\right) - <5> - 2 \\cdot \\left(\\frac{<4>}{2} + \\frac{<6>}{2} + \\frac{<7>}{2} - \\frac{<0>}{2} - \\frac{<3>}{2}\\right) \\cdot \\cos\\left(\\frac{<8>}{2}\\right)',
+            ),
+        ),
+    ),
+    Law(
+        'mortise-wall',
+        "the disc's ring between bore and mortises above the least",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_wall', 'made.clearance', 'made.kerf', 'mortise-wall'),
+        (
+            Form(
+                'mortise-wall',
+                ('cutter.kerf', 'disc.bore_radius', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_wall', 'made.clearance', 'made.kerf'),
+                _made_mortise_wall__mortise_wall,
+                '{0} + {2} + {4}/2 − {1} − {5} − {7} − {3}/2 − {6}/2 − max(0, {4})/2',
+                '<0> + <2> + \\frac{<4>}{2} - <1> - <5> - <7> - \\frac{<3>}{2} - \\frac{<6>}{2} - \\frac{\\max\\left(0, <4>\\right)}{2}',
+            ),
+        ),
+    ),
+    Law(
+        'flange-ring',
+        "the flange's ring outside its slots above the least",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'flange-ring', 'flange.outer_radius', 'flange.slot_radius', 'limit.least_web', 'made.kerf'),
+        (
+            Form(
+                'flange-ring',
+                ('cutter.kerf', 'flange.outer_radius', 'flange.slot_radius', 'limit.least_web', 'made.kerf'),
+                _made_flange_ring__flange_ring,
+                '{0} + {1} − {2} − {3} − {4}',
+                '<0> + <1> - <2> - <3> - <4>',
+            ),
+        ),
+    ),
+    Law(
+        'flange-teeth',
+        "the flange's teeth, wider than a rib by the least web",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'flange-teeth', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'),
+        (
+            Form(
+                'flange-teeth',
+                ('cutter.kerf', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'),
+                _made_flange_teeth__flange_teeth,
+                '2·({1} + {0}/2 − {6}/2)·sin({8}/2) − {4} − {7} − 2·({3}/2 + {5}/2 + {6}/2 − {0}/2 − {2}/2)·cos({8}/2)',
+                '2 \\cdot \\left(<1> + \\frac{<0>}{2} - \\frac{<6>}{2}\\right) \\cdot \\sin\\left(\\frac{<8>}{2}\\right) - <4> - <7> - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<5>}{2} + \\frac{<6>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<8>}{2}\\right)',
+            ),
+        ),
+    ),
+    Law(
+        'flange-engagement',
+        "the flange's seat in the rib above one thickness",
+        'docs/explanation/geometry.md',
+        ('flange-engagement', 'flange.seat_depth', 'sheet.thickness'),
+        (
+            Form(
+                'flange-engagement',
+                ('flange.seat_depth', 'sheet.thickness'),
+                _made_flange_engagement__flange_engagement,
+                '{0} − {1}',
+                '<0> - <1>',
+            ),
+        ),
+    ),
+    Law(
+        'flange-way',
+        "the flange's inner rim clear of a disc it is dropped past, or the disc below it",
+        'docs/explanation/geometry.md',
+        ('disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'),
+        (
+            Form(
+                'flange-way',
+                ('disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'),
+                _made_flange_way__flange_way,
+                'max({1} − {4}, {2} − {0} − {3})',
+                '\\max\\left(<1> - <4>, <2> - <0> - <3>\\right)',
+            ),
+        ),
+    ),
+    Law(
+        'flange-spacing',
+        "the rib's tooth between a flange's notch and a disc's",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'flange-spacing', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
+        (
+            Form(
+                'flange-spacing',
+                ('cutter.kerf', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
+                _made_flange_spacing__flange_spacing,
+                '{0} + {2} + |{1} − {6}| − {3} − {4} − {5} − {7}',
+                '<0> + <2> + \\left\\lvert <1> - <6> \\right\\rvert - <3> - <4> - <5> - <7>',
+            ),
+        ),
+    ),
+    Law(
+        'flange-over-disc',
+        "the rib's material between a flange's notch and a disc's, or their distance in height",
+        'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.joint_radius', 'flange-over-disc', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
+        (
+            Form(
+                'flange-over-disc',
+                ('cutter.kerf', 'disc.joint_radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'),
+                _made_flange_over_disc__flange_over_disc,
+                'max({0} + {3} − {1} − {7} − {9} − 2·{5}, {0} + {4} + |{2} − {10}| − {6} − {8} − {9} − {11})',
+                '\\max\\left(<0> + <3> - <1> - <7> - <9> - 2 \\cdot <5>, <0> + <4> + \\left\\lvert <2> - <10> \\right\\rvert - <6> - <8> - <9> - <11>\\right)',
             ),
         ),
     ),

@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import MaterialRow
-from framekit.errors import Where
+from framekit.errors import Fault, SolveError, UnknownNameError, Where
+from framekit.solution.given import Given
 from framekit.solution.model import Origin
 from framekit.solution.relations import placed_discs
+from framekit.solution.shape_givens import shape_givens
+from framekit.solution.skins.build import rings_of, skin_of
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import Disc, RibInnerRadius, RibWidth
-
-
-class Given(NamedTuple):
-    """A number to start from; lengths in mm. `note` says where a default or row comes from."""
-
-    name: str
-    measure: Measure
-    origin: Origin
-    where: Where
-    note: str = ""
-
 
 BODY_KEYS = {
     "radius": "body.equatorial_radius",
@@ -44,12 +34,18 @@ GIVABLE = {
     **{name: f"body.{key}" for key, name in BODY_KEYS.items()},
     **{name: f"model.{key}" for key, name in MODEL_KEYS.items()},
     "body.flattening": "body.flattening",
+    "body.height": "body.height",
+    "body.base_radius": "body.radius",
+    "body.top_radius": "body.top_radius",
     "scale.denominator": "scale",
     "rib.width_equator": "ribs.width.equator",
     "rib.width_pole": "ribs.width.pole",
+    "rib.width_bottom": "ribs.width.bottom",
+    "rib.width_top": "ribs.width.top",
     "rib.inner_equatorial_radius": "ribs.inner_radius.equator",
     "rib.inner_polar_radius": "ribs.inner_radius.pole",
     "sheet.thickness": "sheet.thickness",
+    "disc_sheet.thickness": "disc_sheet.thickness",
     "cutter.kerf": "cutter.kerf",
     "joint.slot_width": "joint.slot_width",
     "joint.slot_width_drawn": "joint.slot_width_drawn",
@@ -59,12 +55,30 @@ GIVABLE = {
 
 
 def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
-    """The longitude of each rib in degrees, from its list or evenly spread."""
+    """The longitude of each rib in degrees, from its list or evenly spread, less a sector cut away.
+
+    Raises SolveError where the sector leaves fewer than two ribs.
+    """
     ribs = frame.ribs
-    if ribs.longitudes is not None:
-        return tuple(ribs.longitudes)
-    count = ribs.count or 0
-    return tuple(360.0 * i / count for i in range(count))
+    found = ribs.longitudes
+    if found is None:
+        count = ribs.count or 0
+        found = tuple(360.0 * i / count for i in range(count))
+    if ribs.cut_away is None:
+        return tuple(found)
+    start, stop = ribs.cut_away
+    wide = (stop - start) % 360.0
+    kept = tuple(x for x in found if not 1e-9 < (x - start) % 360.0 < wide - 1e-9)
+    if len(kept) < 2:
+        raise SolveError(
+            Fault(
+                "too-few-ribs",
+                f"the sector cut away leaves {len(kept)} of {len(found)} ribs",
+                frame.where("ribs", "cut_away"),
+                "Cut away less, or use more ribs.",
+            )
+        )
+    return kept
 
 
 def least_angle(longitudes: tuple[float, ...]) -> float:
@@ -80,7 +94,10 @@ def givens_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
     """What the spec gives; raises UnknownNameError for a body the catalogue lacks."""
     return (
         *_body_givens(frame),
+        *shape_givens(frame),
         *_rib_givens(frame),
+        *_sheet_givens(frame),
+        *_flange_givens(frame),
         *_joint_givens(frame, material),
         *_disc_givens(frame),
     )
@@ -103,9 +120,9 @@ def _body_givens(frame: FrameSpec) -> list[Given]:
             measure = Measure(figure.value * 1e6, unit="km")
             found.append(Given(name, measure, "catalogue", where, figure.source))
     for key, name in BODY_KEYS.items():
-        measure = getattr(body, key)
-        if measure is not None:
-            found.append(Given(name, measure, "given", frame.where("body", key)))
+        size: Measure | None = None if body.shape == "cone" else getattr(body, key)
+        if size is not None:
+            found.append(Given(name, size, "given", frame.where("body", key)))
     if body.flattening is not None:
         found.append(
             Given(
@@ -135,12 +152,10 @@ def _rib_givens(frame: FrameSpec) -> list[Given]:
         Given("rib.angle", _plain(least_angle(angles), "deg"), "given", where),
     ]
     width = ribs.width or RibWidth.model_construct()
-    for name, measure, step in (
-        ("rib.width_equator", width.equator, "equator"),
-        ("rib.width_pole", width.pole, "pole"),
-    ):
-        if measure is not None:
-            found.append(Given(name, measure, "given", frame.where("ribs", "width", step)))
+    for name, wide, step in _widths(frame, width):
+        found.append(Given(f"rib.{name}", wide, "given", frame.where("ribs", "width", step)))
+    if ribs.alternate is not None:
+        found += _alternate_givens(frame, width, ribs.alternate.width)
     inner = ribs.inner_radius or RibInnerRadius.model_construct()
     for name, measure, step in (
         ("rib.inner_equatorial_radius", inner.equator, "equator"),
@@ -152,6 +167,86 @@ def _rib_givens(frame: FrameSpec) -> list[Given]:
         place = frame.where("ribs", "pole_allowance")
         found.append(Given("rib.pole_allowance", ribs.pole_allowance, "given", place))
     return found
+
+
+def _widths(frame: FrameSpec, width: RibWidth) -> list[tuple[str, Measure, str]]:
+    """The widths that are given: name after the dot, measure, step of the spec's key."""
+    skin = skin_of(frame)
+    found = [("width_equator", width.equator, "equator")]
+    if skin is None or skin.polar:
+        found.append(("width_pole", width.pole, "pole"))
+    else:
+        for name, measure, step in (
+            ("width_bottom", width.bottom, "bottom"),
+            ("width_top", width.top, "top"),
+        ):
+            found.append((name, measure or width.pole, step if measure else "pole"))
+    return [(name, measure, step) for name, measure, step in found if measure is not None]
+
+
+def _alternate_givens(frame: FrameSpec, width: RibWidth, other: RibWidth) -> list[Given]:
+    """The widths of every other rib; where one is not given it is that of the rest."""
+    written = {name: measure for name, measure, _ in _widths(frame, other)}
+    place = frame.where("ribs", "alternate", "width")
+    usual = dict.fromkeys(("width_pole", "width_bottom", "width_top"), Measure(12.0))
+    usual["width_equator"] = Measure(22.0)
+    usual.update({name: measure for name, measure, _ in _widths(frame, width)})
+    skin = skin_of(frame)
+    ends = ("width_pole",) if skin is None or skin.polar else ("width_bottom", "width_top")
+    return [
+        Given(f"alternate.{name}", written.get(name, usual[name]), "given", place)
+        for name in ("width_equator", *ends)
+    ]
+
+
+def _sheet_givens(frame: FrameSpec) -> list[Given]:
+    """The thickness of a second sheet."""
+    if frame.disc_sheet is None or frame.disc_sheet.thickness is None:
+        return []
+    place = frame.where("disc_sheet", "thickness")
+    return [Given("disc_sheet.thickness", frame.disc_sheet.thickness, "given", place)]
+
+
+def _flange_givens(frame: FrameSpec) -> list[Given]:
+    """What each flange is given: its height, its real radii, how deep it sits."""
+    found: list[Given] = []
+    thickness = frame.sheet.thickness or Measure(3.0)
+    for n, flange in enumerate(frame.flanges):
+        name, key = f"flange-{n + 1}", ("flanges", n)
+        found.append(Given(f"{name}.height", flange.at, "given", frame.where(*key, "at")))
+        inner, outer, origin, note = _ring_radii(frame, n)
+        place = frame.where(*key, "rings" if flange.rings is not None else "outer_radius")
+        found.append(Given(f"{name}.body_inner_radius", inner, origin, place, note))
+        found.append(Given(f"{name}.body_outer_radius", outer, origin, place, note))
+        seat, place = f"{name}.seat_depth", frame.where(*key, "seat_depth")
+        if flange.seat_depth is not None:
+            found.append(Given(seat, flange.seat_depth, "given", place))
+        else:
+            note = "two thicknesses; common practice, no source"
+            found.append(Given(seat, Measure(2 * thickness.value), "default", place, note))
+    return found
+
+
+def _ring_radii(frame: FrameSpec, place: int) -> tuple[Measure, Measure, Origin, str]:
+    """Inner and outer real radius of a flange; raises UnknownNameError for rings that are none."""
+    flange = frame.flanges[place]
+    if flange.inner_radius is not None and flange.outer_radius is not None:
+        return flange.inner_radius, flange.outer_radius, "given", ""
+    where = frame.where("flanges", place, "rings")
+    rings = {name: (inner, outer) for name, inner, outer in rings_of(frame)}
+    known = ", ".join(rings) or "none"
+    wanted = tuple(rings) if flange.rings == "all" else flange.rings or ()
+    unknown = [name for name in wanted if name not in rings]
+    if unknown or not wanted:
+        body = frame.body.catalogue or "this body"
+        what = f"no ring '{unknown[0]}'" if unknown else "no rings in the catalogue"
+        raise UnknownNameError(
+            Fault("unknown-ring", f"{body} has {what}", where, f"Its rings are: {known}.")
+        )
+    inner = min(rings[name][0] for name in wanted)
+    outer = max(rings[name][1] for name in wanted)
+    note = f"rings {', '.join(wanted)} of the catalogue"
+    return Measure(inner, unit="km"), Measure(outer, unit="km"), "catalogue", note
 
 
 def _joint_givens(frame: FrameSpec, material: MaterialRow) -> list[Given]:
@@ -177,6 +272,8 @@ def _joint_givens(frame: FrameSpec, material: MaterialRow) -> list[Given]:
     if joint.end_clearance is not None:
         place = frame.where("joint", "end_clearance")
         found.append(Given("joint.end_clearance", joint.end_clearance, "given", place))
+    for key, measure in (joint.sizes or {}).items():
+        found.append(Given(f"joint.{key}", measure, "given", frame.where("joint", "sizes", key)))
     if frame.sheet.thickness is not None:
         place = frame.where("sheet", "thickness")
         found.append(Given("sheet.thickness", frame.sheet.thickness, "given", place))
@@ -199,7 +296,7 @@ def _disc_givens(frame: FrameSpec) -> list[Given]:
         if isinstance(disc.bore, Measure):
             place = frame.where(*key, "bore")
             found.append(Given(f"{name}.bore_radius", disc.bore, "given", place))
-        if disc.setback is not None and frame.joint.style == "cross-lap":
+        if disc.setback is not None and frame.joint.style != "housed":
             place = frame.where(*key, "setback")
             found.append(Given(f"{name}.setback", disc.setback, "given", place))
     return found
@@ -223,7 +320,7 @@ def _place_givens(
     for part, measure in (("radius", disc.radius), ("slot_depth", disc.slot_depth)):
         if measure is not None:
             found.append(Given(f"{name}.{part}", measure, "given", frame.where(*key, part)))
-    if disc.side is not None:
+    if disc.side is not None and not disc.hub:
         side = _plain(-1.0 if disc.side == "south" else 1.0)
         found.append(Given(f"{name}.side", side, "given", frame.where(*key, "side")))
     return found
@@ -247,7 +344,7 @@ def defaults_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
     snug = material.snug
     tool = frame.cutter.tool_diameter or frame.cutter.kerf
     end, end_note = 0.1, practice
-    if frame.cutter.process == "router" and tool is not None:
+    if frame.cutter.process == "router" and tool is not None and frame.joint.relief != "all":
         end = tool.value / 2 + 0.1
         end_note = "the tool's radius, which rounds a slot's corners, and 0.1 mm"
     kerf = Measure(0.0) if frame.cutter.process == "knife" else Measure(material.kerf.value)
@@ -260,6 +357,8 @@ def defaults_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
         Given("scale.denominator", _plain(1.0), "default", nowhere, "full size"),
         Given("rib.width_equator", Measure(22.0), "default", nowhere, practice),
         Given("rib.width_pole", Measure(12.0), "default", nowhere, practice),
+        Given("rib.width_bottom", Measure(12.0), "default", nowhere, practice),
+        Given("rib.width_top", Measure(12.0), "default", nowhere, practice),
         Given("rib.pole_allowance", Measure(0.5), "default", nowhere, "framekit's choice"),
         Given("joint.engagement", _plain(0.5), "default", nowhere, practice),
         Given(

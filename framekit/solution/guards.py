@@ -6,7 +6,9 @@ import math
 from collections.abc import Callable, Mapping
 
 from framekit.errors import Fault, Where
+from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import described, template_name
+from framekit.solution.skins.build import skin_of
 from framekit.spec.model import FrameSpec
 
 Values = Mapping[str, float]
@@ -26,9 +28,20 @@ def guard(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fau
     return rule(name, values, frame, entry) if rule else None
 
 
-def needs(name: str) -> tuple[str, ...]:
+def needs(name: str, frame: FrameSpec) -> tuple[str, ...]:
     """The other quantities that must be known before `guard` can judge this one."""
-    return NEEDS.get(template_name(name), ())
+    template = template_name(name)
+    found = NEEDS.get(template, ())
+    skin = skin_of(frame)
+    if skin is None:
+        return found
+    if template == "disc.height" and frame.disc_sheet is not None:
+        return (*found, "disc_sheet.thickness")
+    if template in ("rib.low_end", "rib.high_end"):
+        return (*skin.radius.inputs, "rib.pole_gap", "sheet.thickness", "rib.count")
+    if template.startswith("rib.width_") and not skin.polar:
+        return ("model.equatorial_radius", "rib.pole_gap")
+    return found
 
 
 def _positive(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
@@ -88,6 +101,59 @@ def _far_height(name: str, values: Values, frame: FrameSpec, entry: int | None) 
     )
 
 
+def _disc_height(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
+    low, high = values["model.low_end"], values["model.high_end"]
+    two = frame.disc_sheet is not None
+    half = values["disc_sheet.thickness" if two else "sheet.thickness"] / 2
+    if low + half - 1e-9 <= values[name] <= high - half + 1e-9:
+        return None
+    disc = name.partition(".")[0]
+    return Fault(
+        "disc-outside-body",
+        f"{disc} lies outside the body, which reaches from {low:.4g} to {high:.4g} mm: its "
+        f"mid-height is {values[name]:.4g} mm",
+        _section_of(name, frame, entry),
+        f"Place it between {low + half:.4g} and {high - half:.4g} mm, half a thickness inside.",
+    )
+
+
+def _rib_end(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
+    """An open end must leave the ribs room between the pole gap and the skin."""
+    skin = skin_of(frame)
+    upper = name == "rib.high_end"
+    if skin is None or skin.closed[upper]:
+        return None
+    inputs = (values[n] for n in skin.radius.inputs)
+    radius = float(skin.radius.function(FLOATS, values[name], *inputs))
+    least = values["rib.pole_gap"] + values["sheet.thickness"]
+    if radius >= least:
+        return None
+    return Fault(
+        "end-too-narrow",
+        f"the body's {'upper' if upper else 'lower'} end has the radius {radius:.4g} mm, and "
+        f"{values['rib.count']:.0f} ribs that keep clear of each other need {least:.4g} mm there",
+        frame.where("body"),
+        "Use fewer ribs, thinner sheet, a larger model, or a body that is wider at that end.",
+    )
+
+
+def _width(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
+    fault = _positive(name, values, frame, entry)
+    skin = skin_of(frame)
+    if fault is not None or skin is None or skin.polar or not name.startswith("rib."):
+        return fault
+    room = values["model.equatorial_radius"] - values["rib.pole_gap"]
+    if values[name] < room:
+        return None
+    return Fault(
+        "rib-too-wide",
+        f"{described(name).words}, {values[name]:.4g} mm, is not below the {room:.4g} mm between "
+        "the axis's clearance and the model's greatest radius",
+        frame.where("ribs", "width"),
+        "Make the ribs narrower or the model larger.",
+    )
+
+
 def _section_of(name: str, frame: FrameSpec, entry: int | None) -> Where:
     head = name.partition(".")[0]
     if entry is not None:
@@ -100,6 +166,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "rib.inner_polar_radius": ("model.polar_radius", "rib.width_pole"),
     "rib.pole_gap": ("model.equatorial_radius", "sheet.thickness", "rib.count"),
     "disc.far_height": ("model.polar_radius",),
+    "disc.height": ("model.low_end", "model.high_end", "sheet.thickness"),
 }
 """What else a rule looks at; it waits until all of it is known."""
 
@@ -111,8 +178,21 @@ _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] 
     "model.polar_radius": _positive,
     "joint.slot_width": _positive,
     "sheet.thickness": _positive,
-    "rib.width_equator": _positive,
-    "rib.width_pole": _positive,
+    "disc_sheet.thickness": _positive,
+    "rib.width_equator": _width,
+    "rib.width_pole": _width,
+    "rib.width_bottom": _width,
+    "rib.width_top": _width,
+    "alternate.width_equator": _positive,
+    "alternate.width_pole": _positive,
+    "alternate.width_bottom": _positive,
+    "alternate.width_top": _positive,
+    "rib.low_end": _rib_end,
+    "rib.high_end": _rib_end,
+    "disc.height": _disc_height,
+    "body.height": _positive,
+    "body.base_radius": _positive,
+    "model.height": _positive,
     "rib.inner_equatorial_radius": _rib_inner,
     "rib.inner_polar_radius": _rib_inner,
     "rib.pole_gap": _pole_gap,

@@ -24,20 +24,46 @@ QUANTITIES: dict[str, Described] = {
     "body.mean_radius": Described("R_m", "mm", "the body's mean radius"),
     "body.mean_diameter": Described("D_m", "mm", "the body's mean diameter"),
     "body.flattening": Described("f", "1", "the body's flattening"),
+    "body.base_radius": Described("B_0", "mm", "the body's radius at its base"),
+    "body.top_radius": Described("B_1", "mm", "the body's radius at its top"),
+    "body.height": Described("H_b", "mm", "the body's height, end to end"),
+    "body.low_end": Described("L_b", "mm", "the height of the body's lower end"),
+    "body.high_end": Described("U_b", "mm", "the height of the body's upper end"),
     "scale.denominator": Described("S", "1", "the scale's denominator"),
     "model.equatorial_radius": Described("a", "mm", "the model's equatorial radius"),
     "model.equatorial_diameter": Described("D", "mm", "the model's equatorial diameter"),
     "model.polar_radius": Described("c", "mm", "the model's polar radius"),
-    "model.height": Described("H", "mm", "the model's height, pole to pole"),
+    "model.height": Described("H", "mm", "the model's height, end to end"),
+    "model.base_radius": Described("b_0", "mm", "the model's radius at its base"),
+    "model.top_radius": Described("b_1", "mm", "the model's radius at its top"),
+    "model.low_end": Described("z_0", "mm", "the height of the model's lower end"),
+    "model.high_end": Described("z_1", "mm", "the height of the model's upper end"),
     "rib.count": Described("n", "1", "how many ribs"),
     "rib.angle": Described("δ", "deg", "the least angle between neighbouring ribs"),
     "rib.width_equator": Described("w_e", "mm", "the rib's width at the equator"),
     "rib.width_pole": Described("w_p", "mm", "the rib's width at the poles"),
+    "rib.width_bottom": Described("w_b", "mm", "the rib's width at the lower end"),
+    "rib.width_top": Described("w_t", "mm", "the rib's width at the upper end"),
     "rib.pole_allowance": Described("e_0", "mm", "extra radius kept free at the poles"),
     "rib.inner_equatorial_radius": Described("a_i", "mm", "the rib's inner edge at the equator"),
     "rib.inner_polar_radius": Described("c_i", "mm", "the rib's inner edge at the poles"),
     "rib.pole_gap": Described("e", "mm", "the radius the ribs keep from the axis"),
+    "rib.low_end": Described("z_a", "mm", "the height of the rib's lower end"),
+    "rib.high_end": Described("z_b", "mm", "the height of the rib's upper end"),
+    "rib.low_bend": Described("k_a", "mm", "where the lower part of the inner edge meets the gap"),
+    "rib.high_bend": Described("k_b", "mm", "where the upper part of the inner edge meets the gap"),
     "rib.height": Described("h_r", "mm", "the rib's height, end to end"),
+    "alternate.width_equator": Described("w_e′", "mm", "every other rib's width at the equator"),
+    "alternate.width_pole": Described("w_p′", "mm", "every other rib's width at the poles"),
+    "alternate.width_bottom": Described("w_b′", "mm", "every other rib's width at the lower end"),
+    "alternate.width_top": Described("w_t′", "mm", "every other rib's width at the upper end"),
+    "alternate.inner_equatorial_radius": Described(
+        "a_i′", "mm", "every other rib's inner edge at the equator"
+    ),
+    "alternate.inner_polar_radius": Described(
+        "c_i′", "mm", "every other rib's inner edge at the poles"
+    ),
+    "rib.reach": Described("x_r", "mm", "how far the rib reaches square to the axis"),
     "rib.proud": Described("p", "mm", "how far the rib's faces stand proud of the skin"),
     "joint.engagement": Described("q", "1", "the share of the rib's width its notch takes"),
     "joint.clearance": Described("g", "mm", "slot width less sheet thickness"),
@@ -45,7 +71,10 @@ QUANTITIES: dict[str, Described] = {
     "joint.slot_width": Described("w", "mm", "the finished slot's width"),
     "joint.slot_width_drawn": Described("w_d", "mm", "the slot's width as drawn in the file"),
     "joint.gap": Described("j", "mm", "the play of the joint as made"),
+    "joint.notch_width": Described("w_n", "mm", "the finished notch's width in the ribs"),
+    "joint.notch_width_drawn": Described("w_nd", "mm", "that notch's width as drawn in the file"),
     "sheet.thickness": Described("t", "mm", "the sheet's thickness"),
+    "disc_sheet.thickness": Described("t_d", "mm", "the thickness of the discs' sheet"),
     "cutter.kerf": Described("k", "mm", "the kerf, the whole width of the cut"),
     "disc.fraction": Described("u", "1", "the disc's height as a fraction of the polar radius"),
     "disc.latitude": Described("φ", "deg", "the disc's latitude"),
@@ -64,6 +93,16 @@ QUANTITIES: dict[str, Described] = {
     "disc.ligament": Described("l", "mm", "the rib's material behind the notch"),
     "disc.bore_wall": Described("B", "mm", "the ring kept inside the joint by an automatic bore"),
     "disc.bore_radius": Described("r_b", "mm", "the radius of the hole in the disc"),
+    "disc.tongue_width": Described("y", "mm", "the width of the rib's tongue through the disc"),
+    "flange.height": Described("z_F", "mm", "the flange's mid-height"),
+    "flange.body_inner_radius": Described("F_i", "mm", "the ring's real inner radius"),
+    "flange.body_outer_radius": Described("F_o", "mm", "the ring's real outer radius"),
+    "flange.inner_radius": Described("f_i", "mm", "the ring's inner radius on the model"),
+    "flange.outer_radius": Described("f_o", "mm", "the flange's outer radius"),
+    "flange.skin_radius": Described("f_r", "mm", "the skin where the flange sits"),
+    "flange.seat_depth": Described("f_d", "mm", "how deep the flange sits in the ribs"),
+    "flange.seat_radius": Described("f_s", "mm", "the flange's inner rim, in the ribs' notches"),
+    "flange.slot_radius": Described("f_p", "mm", "how far the flange's slots reach outward"),
 }
 
 LAW_TERMS: dict[str, Described] = {
@@ -72,6 +111,7 @@ LAW_TERMS: dict[str, Described] = {
     "rib.width_least": Described("w_min", "mm", "the rib's least width"),
     "disc.held_depth": Described("h", "mm", "how far the slots run past the joint"),
     "made.thickness": Described("t′", "mm", "the sheet's thickness as it is"),
+    "made.disc_thickness": Described("t_d′", "mm", "the discs' sheet's thickness as it is"),
     "made.kerf": Described("k′", "mm", "the kerf as it is"),
     "made.clearance": Described("g′", "mm", "the clearance as it turns out"),
     "limit.least_gap": Described("j_min", "mm", "the tightest play that goes together"),
@@ -91,7 +131,24 @@ _GREEK = {"δ": r"\delta", "φ": r"\varphi"}
 def described(name: str) -> Described:
     """The description of a quantity, `disc-3.radius` as well as `disc.radius`; raises KeyError."""
     template = template_name(name)
-    return LAW_TERMS[template] if template in LAW_TERMS else QUANTITIES[template]
+    if template in LAW_TERMS:
+        return LAW_TERMS[template]
+    found = QUANTITIES.get(template)
+    return _of_plugin(template) if found is None else found
+
+
+def _of_plugin(template: str) -> Described:
+    """A quantity of a plug-in: a size of the body, of the model or of the joint.
+
+    A name that ends in `_ratio` is a plain number, every other a length. Raises KeyError for
+    what no plug-in can name.
+    """
+    head, _, rest = template.partition(".")
+    if head not in ("body", "model", "joint") or not rest:
+        raise KeyError(template)
+    unit = "1" if rest.endswith("_ratio") else "mm"
+    letter = rest[0].upper() if head == "body" else rest[0]
+    return Described(f"{letter}_{rest}", unit, f"the {head}'s {rest.replace('_', ' ')}")
 
 
 def template_name(name: str) -> str:
@@ -125,9 +182,9 @@ def latex_symbol(name: str) -> str:
     >>> latex_symbol("disc-3.skin_radius")
     'r_{f,3}'
     """
-    letter, _, below = described(name).symbol.partition("_")
-    prime = "'" if letter.endswith("′") else ""
-    letter = letter.removesuffix("′")
+    whole = described(name).symbol
+    prime = "'" if whole.endswith("′") else ""
+    letter, _, below = whole.removesuffix("′").partition("_")
     number = name.partition(".")[0].partition("-")[2]
     if len(below) > 1:
         below = rf"\mathrm{{{below}}}"

@@ -12,6 +12,8 @@ from math import inf
 from types import SimpleNamespace
 from typing import Any
 
+from framekit.geometry.profile_curve import HeightCurve
+
 
 class Series:
     """The value and the first three Taylor coefficients by one parameter."""
@@ -168,6 +170,23 @@ def _log(x: Series) -> Series:
     return _through(x, math.log(x.c0), q, -q * q / 2, q**3 / 3)
 
 
+def _curve(curve: HeightCurve, x: Any) -> Any:
+    return _through(x, *curve.taylor(x.c0)) if isinstance(x, Series) else curve.at(x)
+
+
+def _curve_slope(curve: HeightCurve, x: Any) -> Any:
+    if not isinstance(x, Series):
+        return curve.slope(x)
+    _, c1, c2, c3 = curve.taylor(x.c0)
+    return _through(x, c1, 2 * c2, 3 * c3, 0.0)
+
+
+def _made_curve(make: Callable[..., HeightCurve], sizes: tuple[Any, ...], x: Any) -> Any:
+    if any(isinstance(s, Series) and (s.c1, s.c2, s.c3) != (0.0, 0.0, 0.0) for s in sizes):
+        raise ValueError("a curve that is made for given sizes has no slope by a size")
+    return _curve(make(*(_at(size) for size in sizes)), x)
+
+
 def _at(x: Any) -> float:
     return float(x.c0) if isinstance(x, Series) else float(x)
 
@@ -188,6 +207,9 @@ SERIES: Any = SimpleNamespace(
     max=lambda *values: max(values, key=_at),
     min=lambda *values: min(values, key=_at),
     choose=lambda test, first, second: first if _at(test) >= 0 else second,
+    curve=_curve,
+    curve_slope=_curve_slope,
+    made_curve=_made_curve,
     pi=math.pi,
 )
 """The functions on series; at a kink the first branch is taken."""

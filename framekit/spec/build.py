@@ -103,7 +103,11 @@ def _spec(document: YamlDocument, file: str | None) -> Spec:
         ribs=model.ribs,
         discs=model.discs,
         joint=model.joint,
+        flanges=model.flanges,
+        stand=model.stand,
+        hang=model.hang,
         sheet=model.sheet,
+        disc_sheet=model.disc_sheet,
         cutter=model.cutter,
         places=places,
     )
@@ -212,7 +216,7 @@ def _unknown_key(key: Key, document: YamlDocument, file: str | None) -> Fault:
     line, column = document.key_places.get(key, (None, None))
     name = str(key[-1])
     section = _section(key[:-1])
-    known = list(section.model_fields) if section else []
+    known = [f.alias or n for n, f in section.model_fields.items()] if section else []
     hint = f"Known here: {', '.join(known)}." if known else "Remove it."
     return Fault(
         "spec-unknown-key",

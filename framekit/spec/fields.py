@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator, WithJsonSchema
 
+from framekit.errors import SpecError
 from framekit.spec.measure import (
     Measure,
     MeasureError,
@@ -144,6 +146,140 @@ def _engagement(raw: object) -> float:
     return value
 
 
+def _exponent(raw: object) -> float:
+    value = parse_number(raw)
+    if not 1.0 <= value <= 20.0:
+        raise MeasureError(
+            f"the exponent {value:g} is not between 1 and 20",
+            "2 is a spheroid, 1 a double cone; larger is boxier.",
+        )
+    return value
+
+
+def _angle180(raw: object) -> float:
+    value = parse_angle(raw)
+    if not 0.0 <= value <= 180.0:
+        raise MeasureError(
+            f"{value:g} degrees is not between 0 and 180", "0 is upright, 180 upside down."
+        )
+    return value
+
+
+def _tilt(raw: object) -> float | str:
+    return "auto" if raw == "auto" else _angle180(raw)
+
+
+def _reach(raw: object) -> float:
+    value = parse_angle(raw)
+    if not 10.0 <= value <= 80.0:
+        raise MeasureError(
+            f"{value:g} degrees is not between 10 and 80",
+            "0 is the skin's lowest point and 90 a wall; 45 is usual.",
+        )
+    return value
+
+
+def _formula(raw: object) -> str:
+    if not isinstance(raw, str):
+        raise MeasureError(
+            f"the formula is {raw!r:.40}, not text", 'Write it in quotes, such as "40 + 2*cos(z)".'
+        )
+    # Few specs have a formula, and the reader of formulas takes time to load.
+    from framekit.spec.formula import parse_formula
+
+    try:
+        return parse_formula(raw, ("z",)).text()
+    except SpecError as error:
+        raise MeasureError(error.message, error.hint) from None
+
+
+MOST_POINTS = 2000
+
+
+def _points(raw: object) -> tuple[tuple[Measure, Measure], ...]:
+    if not isinstance(raw, (list, tuple)):
+        raise MeasureError("the points are no list", "Write [[radius, height], …].")
+    if not 2 <= len(raw) <= MOST_POINTS:
+        raise MeasureError(
+            f"the profile has {len(raw)} points", f"It takes 2 to {MOST_POINTS} points."
+        )
+    found = []
+    for number, pair in enumerate(raw, 1):
+        if not isinstance(pair, (list, tuple)) or len(pair) != 2:
+            raise MeasureError(
+                f"point {number} is no pair of radius and height", "Write [radius, height]."
+            )
+        try:
+            found.append((_not_negative(_plain(pair[0])), _plain(pair[1])))
+        except MeasureError as error:
+            raise MeasureError(f"point {number}: {error}", error.hint) from None
+    return tuple(found)
+
+
+def _span(raw: object) -> tuple[Measure | str, Measure | str]:
+    if not isinstance(raw, (list, tuple)) or len(raw) != 2:
+        raise MeasureError("the span is no pair", "Write [low, high], such as [0 mm, top].")
+    low = "bottom" if raw[0] == "bottom" else _plain(raw[0])
+    high = "top" if raw[1] == "top" else _plain(raw[1])
+    if isinstance(low, Measure) and isinstance(high, Measure) and low.value >= high.value:
+        raise MeasureError("the span's lower end is not below its upper", "Swap them.")
+    if low == "bottom" and high == "top":
+        raise MeasureError("the span leaves the body whole", "Remove it.")
+    return (low, high)
+
+
+def _sizes(raw: object) -> dict[str, Measure]:
+    if not isinstance(raw, dict) or not raw or len(raw) > 40:
+        raise MeasureError("the sizes are no mapping", "Write 'sizes: {waist: 30 mm}'.")
+    found = {}
+    for name, value in raw.items():
+        if not isinstance(name, str) or not re.fullmatch(r"[a-z][a-z0-9_]{0,30}", name):
+            raise MeasureError(f"'{name!s:.40}' is no name of a size", "Use a-z, 0-9 and _.")
+        plain = name.endswith("_ratio")
+        found[name] = Measure(parse_number(value), unit="1") if plain else _plain(value)
+    return found
+
+
+Angle180 = Annotated[
+    float, PlainValidator(_angle180), WithJsonSchema({"type": ["number", "string"]})
+]
+Tilt = Annotated[
+    float | Literal["auto"],
+    PlainValidator(_tilt),
+    WithJsonSchema({"anyOf": [{"const": "auto"}, {"type": ["number", "string"]}]}),
+]
+Reach = Annotated[float, PlainValidator(_reach), WithJsonSchema({"type": ["number", "string"]})]
+Exponent = Annotated[float, PlainValidator(_exponent), WithJsonSchema({"type": "number"})]
+Formula = Annotated[str, PlainValidator(_formula), WithJsonSchema({"type": "string"})]
+Points = Annotated[
+    tuple[tuple[Measure, Measure], ...],
+    PlainValidator(_points),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "minItems": 2,
+            "maxItems": MOST_POINTS,
+            "items": {"type": "array", "minItems": 2, "maxItems": 2, "items": _LENGTH_SCHEMA},
+        }
+    ),
+]
+Span = Annotated[
+    tuple[Measure | str, Measure | str],
+    PlainValidator(_span),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "minItems": 2,
+            "maxItems": 2,
+            "items": {"anyOf": [{"enum": ["bottom", "top"]}, _LENGTH_SCHEMA]},
+        }
+    ),
+]
+Sizes = Annotated[
+    dict[str, Measure],
+    PlainValidator(_sizes),
+    WithJsonSchema({"type": "object", "additionalProperties": _LENGTH_SCHEMA}),
+]
 Length = Annotated[Measure, PlainValidator(_plain), WithJsonSchema(_LENGTH_SCHEMA)]
 PositiveLength = Annotated[
     Measure, PlainValidator(lambda raw: _positive(_plain(raw))), WithJsonSchema(_LENGTH_SCHEMA)

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from framekit.errors import Where
-from framekit.spec.sections import Body, Cutter, Disc, Joint, ModelSize, Ribs, Stock
+from framekit.spec.body import Body, Flange, ModelSize
+from framekit.spec.display import Hang, Stand
+from framekit.spec.sections import Cutter, Disc, Joint, Ribs, Stock
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,11 @@ class FrameSpec:
     ribs: Ribs
     discs: tuple[Disc, ...]
     joint: Joint
+    flanges: tuple[Flange, ...]
+    stand: Stand | None
+    hang: Hang | None
     sheet: Stock
+    disc_sheet: Stock | None
     cutter: Cutter
     places: Mapping[tuple[str | int, ...], Where]
 

@@ -14,17 +14,18 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from framekit.spec import fields
+from framekit.spec.body import Body, Flange, ModelSize
+from framekit.spec.display import Hang, Stand
 from framekit.spec.measure import ANGLE_UNITS, LENGTH_UNITS, SPEED_UNITS, TIME_UNITS
 from framekit.spec.sections import (
     MOST_DISCS,
     MOST_RIBS,
-    Body,
+    AlternateRibs,
     Cutter,
     Disc,
     DiscPlace,
     FrameDocument,
     Joint,
-    ModelSize,
     RibInnerRadius,
     Ribs,
     RibWidth,
@@ -41,10 +42,14 @@ SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("`ribs`", Ribs),
     ("`ribs.width`", RibWidth),
     ("`ribs.inner_radius`", RibInnerRadius),
+    ("`ribs.alternate`", AlternateRibs),
     ("`discs`: each item", Disc),
     ("`at`: where a disc lies", DiscPlace),
     ("`joint`", Joint),
-    ("`sheet`", Stock),
+    ("`flanges`: each item", Flange),
+    ("`stand`", Stand),
+    ("`hang`", Hang),
+    ("`sheet` and `disc_sheet`", Stock),
     ("`cutter`", Cutter),
     ("`cutter.speed`", Speeds),
     ("`cutter.strokes`", Strokes),
@@ -65,6 +70,14 @@ _WORDS: Sequence[tuple[Any, str]] = (
     (fields.Longitude, "angle from −360° to 360°"),
     (fields.Flattening, "number from −9 to below 1"),
     (fields.Engagement, "number between 0 and 1"),
+    (fields.Exponent, "number from 1 to 20"),
+    (fields.Formula, "formula of `z`"),
+    (fields.Points, "list of `[radius, height]`, each a length"),
+    (fields.Span, "list of 2: length, `bottom` or `top`"),
+    (fields.Sizes, "mapping of names to lengths, or numbers for names in `_ratio`"),
+    (fields.Angle180, "angle from 0° to 180°"),
+    (fields.Tilt, "`auto` or an angle from 0° to 180°"),
+    (fields.Reach, "angle from 10° to 80°"),
     (fields.Speed, "speed above 0"),
     (fields.Time, "time"),
     (fields.Money, "amount and currency"),
@@ -119,7 +132,7 @@ def spec_reference() -> str:
     parts = [_head()]
     for heading, model in SECTIONS:
         parts.append(f"## {heading}\n")
-        rows = [_row(name, field) for name, field in model.model_fields.items()]
+        rows = [_row(field.alias or name, field) for name, field in model.model_fields.items()]
         parts.append(_table(("key", "value", "default", "meaning"), rows))
         if model in _NOTES:
             parts.append(f"{_NOTES[model]}\n")

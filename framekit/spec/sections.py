@@ -9,12 +9,14 @@ Annotations are not deferred here: pydantic would evaluate each of them at every
 import re
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+from pydantic import ConfigDict, Field, field_validator, model_validator
 
+from framekit.plugins import JOINTS
+from framekit.spec.body import Body, Flange, ModelSize
+from framekit.spec.display import Hang, Stand
 from framekit.spec.fields import (
     Bore,
     Engagement,
-    Flattening,
     Fraction,
     KerfLength,
     Latitude,
@@ -24,128 +26,71 @@ from framekit.spec.fields import (
     Money,
     PositiveLength,
     Ratio,
+    Sizes,
     Speed,
     ThicknessLength,
     Time,
     TolerancedLength,
 )
 from framekit.spec.measure import Measure, MeasureError, parse_length
+from framekit.spec.section import Section, known_name
 
 MOST_RIBS = 180
 MOST_DISCS = 60
+STYLES = ("cross-lap", "housed", "tenon")
+"""The joints framekit builds itself; others come from plug-ins."""
 
 
-class _Section(BaseModel):
-    """A mapping of the spec; unknown keys are errors."""
-
-    # Deferred: only the whole document's validator is built, once, with all sections in it.
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class Body(_Section):
-    """The body to be built, in its real size."""
-
-    shape: Literal["sphere", "spheroid"] | None = Field(
-        None, description="The kind of body. May be left out with `catalogue`."
-    )
-    catalogue: str | None = Field(
-        None, description="A body of the catalogue, such as `saturn`, instead of sizes."
-    )
-    radius: PositiveLength | None = Field(None, description="The radius of a sphere.")
-    diameter: PositiveLength | None = Field(None, description="The diameter of a sphere.")
-    equatorial_radius: PositiveLength | None = Field(None, description="Axis to equator.")
-    equatorial_diameter: PositiveLength | None = Field(None, description="Across the equator.")
-    polar_radius: PositiveLength | None = Field(None, description="Centre to pole.")
-    polar_diameter: PositiveLength | None = Field(None, description="Pole to pole.")
-    mean_radius: PositiveLength | None = Field(
-        None, description="The mean radius; off a sphere `mean_kind` says which mean."
-    )
-    mean_diameter: PositiveLength | None = Field(
-        None, description="The mean diameter; off a sphere `mean_kind` says which mean."
-    )
-    mean_kind: Literal["arithmetic", "volumetric"] | None = Field(
-        None,
-        description="Which mean: `arithmetic` is (2a + c)/3, `volumetric` the radius of the "
-        "sphere of equal volume.",
-    )
-    flattening: Flattening | None = Field(
-        None, description="1 − polar/equatorial radius; 0 is a sphere."
-    )
-
-    @model_validator(mode="after")
-    def _shape_and_sizes_agree(self) -> Self:
-        if self.shape is None and self.catalogue is None:
-            raise MeasureError(
-                "the body has neither 'shape' nor 'catalogue'",
-                "Write 'shape: sphere', 'shape: spheroid' or 'catalogue: NAME'.",
-            )
-        sizes = [k for k in _SIZES if getattr(self, k) is not None]
-        if self.catalogue is not None and (sizes or self.shape is not None):
-            extra = sizes[0] if sizes else "shape"
-            raise MeasureError(
-                f"'catalogue' already gives the body's shape and sizes; '{extra}' is surplus",
-                "Keep 'catalogue' alone, or write the shape and the sizes without it.",
-            )
-        if self.shape == "spheroid":
-            wrong = [k for k in ("radius", "diameter") if getattr(self, k) is not None]
-            if wrong:
-                raise MeasureError(
-                    f"'{wrong[0]}' is a sphere's size; a spheroid has two",
-                    f"Write 'equatorial_{wrong[0]}' or 'polar_{wrong[0]}'.",
-                )
-            means = self.mean_radius is not None or self.mean_diameter is not None
-            if means and self.mean_kind is None:
-                raise MeasureError(
-                    "a spheroid's mean has two meanings and 'mean_kind' is missing",
-                    "Write 'mean_kind: arithmetic' for (2a + c)/3 or 'mean_kind: volumetric'.",
-                )
-        if self.mean_kind is not None and (
-            self.shape != "spheroid" or (self.mean_radius is None and self.mean_diameter is None)
-        ):
-            raise MeasureError(
-                "'mean_kind' goes with a spheroid's mean_radius or mean_diameter",
-                "Remove 'mean_kind', or add the mean it speaks of.",
-            )
-        return self
-
-
-_SIZES = (
-    "radius",
-    "diameter",
-    "equatorial_radius",
-    "equatorial_diameter",
-    "polar_radius",
-    "polar_diameter",
-    "mean_radius",
-    "mean_diameter",
-    "flattening",
-)
-
-
-class ModelSize(_Section):
-    """The size of the finished model, when it decides the scale."""
-
-    equatorial_radius: PositiveLength | None = Field(None, description="Axis to equator.")
-    equatorial_diameter: PositiveLength | None = Field(None, description="Across the equator.")
-    polar_radius: PositiveLength | None = Field(None, description="Centre to pole.")
-    height: PositiveLength | None = Field(None, description="Pole to pole.")
-
-
-class RibWidth(_Section):
+class RibWidth(Section):
     """The ribs' radial width at the equator and at the poles."""
 
     equator: PositiveLength | None = Field(None, description="Width at the equator.")
-    pole: PositiveLength | None = Field(None, description="Width at the poles.")
+    pole: PositiveLength | None = Field(None, description="Width at the poles, or at both ends.")
+    bottom: PositiveLength | None = Field(
+        None, description="Width at the lower end, of a body that is no spheroid."
+    )
+    top: PositiveLength | None = Field(
+        None, description="Width at the upper end, of a body that is no spheroid."
+    )
 
 
-class RibInnerRadius(_Section):
+def _or_one_length(schema: dict[str, Any]) -> None:
+    """Let the schema of a mapping of widths take one length too."""
+    mapping = schema.pop("anyOf", None) or [{"$ref": schema.pop("$ref")}]
+    schema["anyOf"] = [*mapping, {"type": ["number", "string"], "description": "a length"}]
+
+
+class AlternateRibs(Section):
+    """Every other rib, where it is wider or narrower than the rest."""
+
+    width: RibWidth = Field(
+        description="Its width, as `ribs.width`.", json_schema_extra=_or_one_length
+    )
+
+    @field_validator("width", mode="before")
+    @classmethod
+    def _one_width(cls, raw: Any) -> Any:
+        return _both_widths(raw)
+
+
+def _both_widths(raw: Any) -> Any:
+    """One width as the mapping of both."""
+    if raw is None or isinstance(raw, (dict, RibWidth)):
+        return raw
+    measure = parse_length(raw)
+    if measure.value <= 0:
+        raise MeasureError(f"{measure.value:g} mm is not above zero", "Write a positive length.")
+    return {"equator": measure, "pole": measure}
+
+
+class RibInnerRadius(Section):
     """Where the ribs' inner edge lies, at the equator and at the poles."""
 
     equator: PositiveLength | None = Field(None, description="From the axis, at the equator.")
     pole: PositiveLength | None = Field(None, description="From the centre, at the poles.")
 
 
-class Ribs(_Section):
+class Ribs(Section):
     """The upright half-rings."""
 
     count: Annotated[int, Field(ge=2, le=MOST_RIBS, strict=True)] | None = Field(
@@ -158,7 +103,9 @@ class Ribs(_Section):
         description="The longitude of each rib in degrees, instead of a count.",
     )
     width: RibWidth | None = Field(
-        None, description="One width, or `{equator: …, pole: …}`. Default 22 mm and 12 mm."
+        None,
+        description="One width, or `{equator: …, pole: …}`. Default 22 mm and 12 mm.",
+        json_schema_extra=_or_one_length,
     )
     inner_radius: RibInnerRadius | None = Field(
         None, description="Where the ribs end inside, instead of `width`."
@@ -167,17 +114,30 @@ class Ribs(_Section):
         None, description="Extra radius kept free at the poles. Default 0.5 mm."
     )
 
+    alternate: AlternateRibs | None = Field(
+        None, description="Every other rib with a width of its own."
+    )
+    cut_away: tuple[Longitude, Longitude] | None = Field(
+        None,
+        description="A sector without ribs, `[from, to]` in degrees, counted eastward: a model "
+        "that shows its inside.",
+    )
+
     @field_validator("width", mode="before")
     @classmethod
     def _one_width(cls, raw: Any) -> Any:
-        if raw is None or isinstance(raw, (dict, RibWidth)):
-            return raw
-        measure = parse_length(raw)
-        if measure.value <= 0:
-            raise MeasureError(
-                f"{measure.value:g} mm is not above zero", "Write a positive length."
-            )
-        return {"equator": measure, "pole": measure}
+        return _both_widths(raw)
+
+    @model_validator(mode="after")
+    def _sector_is_one(self) -> Self:
+        if self.cut_away is not None:
+            wide = (self.cut_away[1] - self.cut_away[0]) % 360.0
+            if not 1.0 <= wide <= 240.0:
+                raise MeasureError(
+                    f"the sector cut away is {wide:g} degrees wide",
+                    "Write [from, to], 1 to 240 degrees apart; ribs hold the rest.",
+                )
+        return self
 
     @model_validator(mode="after")
     def _count_or_longitudes(self) -> Self:
@@ -201,14 +161,18 @@ class Ribs(_Section):
         return self
 
 
-class DiscPlace(_Section):
-    """Where a disc lies; give one of height, fraction and latitude."""
+class DiscPlace(Section):
+    """Where a disc lies; give one of height, fraction, latitude and end."""
 
     height: Length | None = Field(None, description="Height above the equator on the model.")
     fraction: Fraction | None = Field(
-        None, description="Height as a fraction of the polar radius, −1 to 1."
+        None,
+        description="Height as a fraction of the polar radius, or of half the height: −1 to 1.",
     )
     latitude: Latitude | None = Field(None, description="Latitude in degrees, north positive.")
+    end: Literal["bottom", "top"] | None = Field(
+        None, description="Flush with an open end of the body."
+    )
     kind: Literal["geocentric", "geodetic", "parametric"] | None = Field(
         None, description="Which latitude; required off a sphere."
     )
@@ -216,11 +180,12 @@ class DiscPlace(_Section):
 
     @model_validator(mode="after")
     def _one_place(self) -> Self:
-        given = [k for k in ("height", "fraction", "latitude") if getattr(self, k) is not None]
+        places = ("height", "fraction", "latitude", "end")
+        given = [k for k in places if getattr(self, k) is not None]
         if len(given) != 1:
             what = f"has {' and '.join(given)}" if given else "has no height"
             raise MeasureError(
-                f"this disc {what}", "Give exactly one of height, fraction and latitude."
+                f"this disc {what}", "Give exactly one of height, fraction, latitude and end."
             )
         if self.kind is not None and self.latitude is None:
             raise MeasureError("'kind' goes with 'latitude'", "Remove 'kind'.")
@@ -232,7 +197,7 @@ class DiscPlace(_Section):
         return self
 
 
-class Disc(_Section):
+class Disc(Section):
     """A horizontal plate that holds the ribs."""
 
     at: DiscPlace | None = Field(
@@ -249,6 +214,11 @@ class Disc(_Section):
         description="The hemisphere, where a radius or slot depth decides the height; `both` also "
         "gives the mirror image.",
     )
+    hub: bool = Field(
+        False,
+        description="A disc that locks the ribs' ends near a pole; its height and radius follow. "
+        "Give its `side`.",
+    )
     bore: Bore = Field(
         "none", description="`none`, `auto`, or the radius of the hole in the middle."
     )
@@ -259,9 +229,15 @@ class Disc(_Section):
     @model_validator(mode="after")
     def _has_a_place(self) -> Self:
         sized = self.radius is not None or self.slot_depth is not None
-        if self.at is None and not sized:
+        if self.hub and (self.at is not None or sized or self.side is None):
             raise MeasureError(
-                "this disc has no place", "Give one of: at, radius with side, slot_depth with side."
+                "a hub finds its own place and size",
+                "Write 'hub: true' with 'side: north', 'south' or 'both', and no other place.",
+            )
+        if self.at is None and not sized and not self.hub:
+            raise MeasureError(
+                "this disc has no place",
+                "Give one of: at, radius with side, slot_depth with side, hub with side.",
             )
         if self.at is not None and self.side is not None:
             raise MeasureError(
@@ -275,13 +251,15 @@ class Disc(_Section):
         return self.side == "both" if self.at is None else self.at.both
 
 
-class Joint(_Section):
+class Joint(Section):
     """How ribs and discs hold each other."""
 
-    style: Literal["cross-lap", "housed"] = Field(
+    style: str = Field(
         "cross-lap",
+        max_length=40,
         description="`cross-lap`: half a slot in each part. `housed`: a plain disc whose rim "
-        "lies in the rib's notch.",
+        "lies in the rib's notch. `tenon`: a tongue on the rib's end through a mortise in the disc "
+        "at an open end; other discs are cross-lapped. Or a plug-in's.",
     )
     engagement: Engagement | None = Field(
         None, description="The share of the rib's width that its notch takes. Default 0.5."
@@ -306,6 +284,26 @@ class Joint(_Section):
         "tool's radius more.",
     )
 
+    lead_in: LengthFromZero | None = Field(
+        None,
+        description="How far the mouth of each slot and notch is chamfered, so that parts find "
+        "their way. Default none.",
+    )
+    relief: Literal["auto", "all", "none"] = Field(
+        "auto",
+        description="Where a round tool cannot reach into an inside corner, it is cut beyond, so "
+        "that parts seat. `auto`: a router's mortises, shoulders and flange seats; slots run past "
+        "their seat instead. `all`: every inside corner. `none`: never.",
+    )
+    sizes: Sizes | None = Field(
+        None, description="The sizes of a plug-in's joint, by the names it asks for."
+    )
+
+    @field_validator("style", mode="after")
+    @classmethod
+    def _known_style(cls, style: str) -> str:
+        return known_name(style, STYLES, JOINTS, "joint style")
+
     @model_validator(mode="after")
     def _fit_or_clearance(self) -> Self:
         if self.fit is not None and self.clearance is not None:
@@ -315,7 +313,7 @@ class Joint(_Section):
         return self
 
 
-class Stock(_Section):
+class Stock(Section):
     """The sheet as measured."""
 
     material: str = Field("birch-plywood", description="A material of the catalogue.")
@@ -328,7 +326,7 @@ class Stock(_Section):
     price: Money | None = Field(None, description="The price of one sheet, such as `4.20 EUR`.")
 
 
-class Speeds(_Section):
+class Speeds(Section):
     """How fast the machine works, for the time estimate."""
 
     cut: Speed | None = Field(None, description="Along a cut. Default 10 mm/s.")
@@ -337,7 +335,7 @@ class Speeds(_Section):
     pierce: Time | None = Field(None, description="For each start of a cut. Default 0.3 s.")
 
 
-class Strokes(_Section):
+class Strokes(Section):
     """The colours of the drawing's strokes, by operation, as `#rrggbb`."""
 
     mark: str | None = Field(None, description="Marks and labels.")
@@ -364,7 +362,7 @@ class Strokes(_Section):
         return self
 
 
-class Cutter(_Section):
+class Cutter(Section):
     """The machine, or the knife."""
 
     process: Literal["laser", "router", "knife"] = Field("laser", description="What cuts.")
@@ -417,7 +415,10 @@ class Cutter(_Section):
         return self
 
 
-class FrameDocument(_Section):
+_WITH_LATITUDE = (None, "sphere", "spheroid")
+
+
+class FrameDocument(Section):
     """A spec of one frame, as written in YAML."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
@@ -455,7 +456,15 @@ class FrameDocument(_Section):
         min_length=1, max_length=MOST_DISCS, description="The plates that hold the ribs."
     )
     joint: Joint = Field(Joint.model_construct(), description="How the parts hold each other.")
+    flanges: tuple[Flange, ...] = Field(
+        (), max_length=8, description="Flat rings outside the skin."
+    )
+    stand: Stand | None = Field(None, description="A stand for the finished frame.")
+    hang: Hang | None = Field(None, description="A hole to hang the finished frame by.")
     sheet: Stock = Field(description="The sheet as measured.")
+    disc_sheet: Stock | None = Field(
+        None, description="The sheet of discs and flanges, where it is another than the ribs'."
+    )
     cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")
 
     @model_validator(mode="after")
@@ -500,8 +509,56 @@ class FrameDocument(_Section):
         return self
 
     @model_validator(mode="after")
+    def _a_round_tool_seats(self) -> Self:
+        if self.joint.relief != "none" or self.cutter.process != "router":
+            return self
+        if self.joint.style == "tenon" or self.flanges:
+            what = "flanges" if self.flanges else "tongues"
+            raise MeasureError(
+                f"without relief a router's round corners keep {what} from seating",
+                "Remove 'relief: none'.",
+                ("joint", "relief"),
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _parts_go_with_the_body(self) -> Self:
+        shape = self.body.shape
+        polar = shape in (None, "sphere", "spheroid", "superellipsoid")
+        for words, section, path in (
+            (self.ribs.width, "width", ("ribs", "width")),
+            (
+                None if self.ribs.alternate is None else self.ribs.alternate.width,
+                "alternate.width",
+                ("ribs", "alternate", "width"),
+            ),
+        ):
+            if polar and words is not None and (words.bottom or words.top):
+                key = "bottom" if words.bottom else "top"
+                raise MeasureError(
+                    f"'{key}' of ribs.{section} is for bodies with two ends; this one has poles",
+                    "Write 'pole'.",
+                    (*path, key),
+                )
+        if not polar and self.ribs.inner_radius is not None:
+            raise MeasureError(
+                f"'inner_radius' goes with spheroids, not with 'shape: {shape}'",
+                "Write 'width'.",
+                ("ribs", "inner_radius"),
+            )
+        for n, disc in enumerate(self.discs):
+            at = disc.at
+            if at is not None and at.latitude is not None and shape not in _WITH_LATITUDE:
+                raise MeasureError(
+                    f"a latitude has no meaning on 'shape: {shape}'",
+                    "Write 'height' or 'fraction'.",
+                    ("discs", n, "at", "latitude"),
+                )
+        return self
+
+    @model_validator(mode="after")
     def _latitude_has_kind(self) -> Self:
-        if self.body.shape == "sphere":
+        if self.body.shape not in (None, "spheroid"):
             return self
         for n, disc in enumerate(self.discs, 1):
             if disc.at is not None and disc.at.latitude is not None and disc.at.kind is None:

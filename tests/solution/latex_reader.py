@@ -130,6 +130,9 @@ class Reader:
                 self.take("]")
                 return math.cbrt(self.braced())
             return math.sqrt(self.braced())
+        if token == r"\min":
+            self.take()
+            return min(self.bracketed())
         if token == r"\max":
             self.take()
             return max(self.bracketed())

@@ -96,7 +96,7 @@ def worked_out(text):
     text = re.sub(r"\|([^|]*)\|", r"abs(\1)", text)
     text = re.sub(r"([\d.]+) (mm|cm|m|km|in)\b", lambda m: f"({m[1]}*{UNITS[m[2]]})", text)
     names = {name: getattr(math, name) for name in ("sqrt", "cbrt", "sin", "cos", "tan", "pi")}
-    return eval(text, {"__builtins__": {}, "abs": abs, "max": max}, names)
+    return eval(text, {"__builtins__": {}, "abs": abs, "max": max, "min": min}, names)
 
 
 def rounded(value, decimals):

@@ -9,8 +9,10 @@ import pytest
 
 from framekit.solution.generated import AS_MADE, DESIGN
 from framekit.solution.laws.as_made import AS_MADE_LAWS
+from framekit.solution.laws.as_made_shapes import SHAPE_MARGINS
 from framekit.solution.laws.design import DESIGN_LAWS
 from framekit.solution.laws.generate import render, target
+from framekit.solution.laws.shapes import SHAPES
 from framekit.solution.laws.witness import choices, witness_points
 from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import QUANTITIES
@@ -38,7 +40,13 @@ def test_every_direction_of_a_law_agrees_with_the_others(law):
 
 @pytest.mark.parametrize(
     ("written", "generated"),
-    list(zip([*DESIGN_LAWS, *AS_MADE_LAWS], [*DESIGN, *AS_MADE], strict=True)),
+    list(
+        zip(
+            [*DESIGN_LAWS, *SHAPES, *AS_MADE_LAWS, *SHAPE_MARGINS],
+            [*DESIGN, *AS_MADE],
+            strict=True,
+        )
+    ),
     ids=lambda x: getattr(x, "name", ""),
 )
 def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, generated):
@@ -59,6 +67,7 @@ def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, gener
         "rib.width_least": 12.0,
         "disc.held_depth": 0.1,
         "next.height": 90.0,
+        "flange.height": 4.0,
         "disc.latitude": 37.0,
     }
     for point in POINTS:

@@ -16,8 +16,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from framekit.solution.band import Band
 from framekit.solution.bounds import proved_range, shape_of
-from framekit.solution.numeric import BANDS, FLOATS, Band
+from framekit.solution.numeric import BANDS, FLOATS
 from framekit.solution.taylor import SERIES, along
 
 DIGITS = SimpleNamespace(

@@ -27,7 +27,7 @@ from framekit.solution.propagation import (
     propagate,
     within,
 )
-from framekit.solution.relations import MADE_FORMS
+from framekit.solution.skins.book import MADE_FORMS
 from framekit.solution.student import two_sided
 from framekit.solution.tolerance import Toleranced, worst_case
 
@@ -197,6 +197,13 @@ FRAME = {
     "disc.slot_depth": 10.7,
     "disc.bore_radius": 60.0,
     "disc.held_depth": 0.1,
+    "disc.rib_inner_radius": 95.0,
+    "disc.tongue_width": 9.0,
+    "flange.height": 4.0,
+    "flange.outer_radius": 240.0,
+    "flange.slot_radius": 150.1,
+    "flange.seat_depth": 6.0,
+    "flange.seat_radius": 144.0,
     "rib.inner_equatorial_radius": 126.0,
     "rib.inner_polar_radius": 128.5,
     "rib.pole_gap": 3.9,

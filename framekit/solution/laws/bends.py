@@ -11,7 +11,8 @@ from typing import Any
 
 import sympy
 
-from framekit.solution.laws.design import B, a_i, c_i, d_n, e, g_e, r_J, t, z
+from framekit.solution.laws.design import B, a_i, c_i, d_n, e, g, g_e, r_J, t, z
+from framekit.solution.laws.shapes import B_0, B_1, y
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,11 @@ BENDS: dict[str, tuple[Bend, ...]] = {
         Bend("north of the equator or on it", sympy.Integer(1)),
         Bend("south of the equator", sympy.Integer(-1)),
     ),
+    "disc-half": (
+        Bend("in the upper half or at the middle", sympy.Integer(1)),
+        Bend("in the lower half", sympy.Integer(-1)),
+    ),
+    "cone-equator": (Bend("the base", B_0), Bend("the top", B_1)),
     "disc-rib-inner": (
         Bend("the pole gap", e),
         Bend(
@@ -39,6 +45,10 @@ BENDS: dict[str, tuple[Bend, ...]] = {
     "disc-bore-wall": (
         Bend("three thicknesses", 3 * t),
         Bend("the notch's depth and one and a half thicknesses", d_n + sympy.Rational(3, 2) * t),
+    ),
+    "disc-bore-auto-tenon": (
+        Bend("what the wall leaves", r_J - (y + sympy.Max(0, g)) / 2 - B),
+        Bend("no bore", sympy.Integer(0)),
     ),
     "disc-bore-auto": (
         Bend("what the wall leaves", r_J - g_e - B),

@@ -11,9 +11,11 @@ from typing import Any
 import sympy
 
 from framekit.solution.laws.as_made import AS_MADE_LAWS
+from framekit.solution.laws.as_made_shapes import SHAPE_MARGINS
 from framekit.solution.laws.bends import BENDS
 from framekit.solution.laws.design import DESIGN_LAWS
 from framekit.solution.laws.printing import code, identifier, latex, words
+from framekit.solution.laws.shapes import SHAPES
 from framekit.solution.laws.witness import choices, witness_points
 from framekit.solution.laws.write import Law
 
@@ -34,8 +36,11 @@ NEVER_SOLVED = ("rib.angle", "disc.side")
 def render() -> str:
     """The text of the generated module."""
     functions: list[str] = []
-    design = [_law(law, _forms(law), functions, "_") for law in DESIGN_LAWS]
-    made = [_law(law, [(str(law.left), law.right)], functions, "_made_") for law in AS_MADE_LAWS]
+    design = [_law(law, _forms(law), functions, "_") for law in (*DESIGN_LAWS, *SHAPES)]
+    made = [
+        _law(law, [(str(law.left), law.right)], functions, "_made_")
+        for law in (*AS_MADE_LAWS, *SHAPE_MARGINS)
+    ]
     tables = "DESIGN: tuple[Law, ...] = (\n" + "".join(design) + ")\n\n"
     tables += "AS_MADE: tuple[Law, ...] = (\n" + "".join(made) + ")\n"
     return HEADER + "\n\n".join(functions) + "\n\n\n" + tables
@@ -64,7 +69,7 @@ def _plain(root: Any) -> Any:
 
 
 def _verify(law: Law, output: str, expression: Any) -> None:
-    if output == "disc.bore_radius" or output == "rib.proud" or output == "disc.bore_wall":
+    if output in ("disc.bore_radius", "rib.proud", "disc.bore_wall"):
         return
     if "latitude" in law.name:
         return

@@ -110,4 +110,87 @@ def choices(law: str, point: Point) -> Point:
     full["original.height"] = -point["disc.height"]
     full["disc.bore_wall"] = 20.0
     full["disc.bore_radius"] = 0.0
-    return full
+    return {**full, **_shape(law, full)}
+
+
+def _shape(law: str, point: Point) -> Point:
+    """What bodies with two ends, hubs, tenons, flanges and a second sheet have besides.
+
+    The base is wider than the top, but for a cylinder.
+    """
+    A, C, S = (
+        point["body.equatorial_radius"],
+        point["body.polar_radius"],
+        point["scale.denominator"],
+    )
+    base, top = (A, A) if law.startswith("cylinder") else (A, 0.4 * A)
+    low, high = -0.3 * C, 0.8 * C
+    if law == "body-stands-on-zero":
+        low = 0.0
+    if law.endswith("pole"):
+        low, high = -C, C
+    t, w, z = point["sheet.thickness"], point["joint.slot_width"], point["disc.height"]
+    found = {
+        "body.base_radius": base,
+        "body.top_radius": top,
+        "body.low_end": low,
+        "body.high_end": high,
+        "body.height": high + -low,
+        "model.base_radius": base / S,
+        "model.top_radius": top / S,
+        "model.low_end": low / S,
+        "model.high_end": high / S,
+        "rib.low_end": low / S,
+        "rib.high_end": high / S,
+        "disc_sheet.thickness": 1.7 * t,
+        "joint.notch_width": 1.7 * t + point["joint.clearance"],
+        "disc.tongue_width": (point["disc.skin_radius"] - point["disc.rib_inner_radius"]) / 3.0,
+        "flange.body_inner_radius": 1.2 * A,
+        "flange.body_outer_radius": 2.2 * A,
+        "flange.inner_radius": 1.2 * A / S,
+        "flange.outer_radius": 2.2 * A / S,
+        "flange.skin_radius": 50.0,
+        "flange.seat_depth": 6.0,
+        "flange.seat_radius": 44.0,
+        "flange.slot_radius": A / S + point["joint.end_clearance"],
+    }
+    bend = point["rib.inner_polar_radius"] * math.sqrt(
+        1.0 - (point["rib.pole_gap"] / point["rib.inner_equatorial_radius"]) ** 2
+    )
+    found["rib.high_bend"], found["rib.low_bend"] = bend, -bend
+    reach = point["model.polar_radius"] * math.sqrt(
+        1.0 - (point["rib.pole_gap"] / point["model.equatorial_radius"]) ** 2
+    )
+    if law.startswith("rib-") and law.endswith("-pole"):
+        found["rib.high_end"], found["rib.low_end"] = reach, -reach
+    if law == "disc-hub-high":
+        found["disc.height"] = bend + 0.5 * w + t
+    if law == "disc-hub-low":
+        found["disc.height"] = -(bend + 0.5 * w + t)
+    if law == "disc-low-flush":
+        found["model.low_end"] = z - 0.5 * t
+    if law == "disc-high-flush":
+        found["model.high_end"] = z + 0.5 * t
+    if law == "disc-mirror-span":
+        found["original.height"] = (low + high) / S - z
+    if law == "disc-share":
+        middle, half = (low + high) / S / 2.0, (high - low) / S / 2.0
+        found["disc.fraction"] = (z - middle) / half
+    if law == "disc-half":
+        middle = (low + high) / S / 2.0
+        found["disc.side"] = 1.0 if z >= middle else -1.0
+    if law in ("rib-span", "model-span", "scale-height"):
+        found["model.height"] = found["rib.height"] = (high - low) / S
+    drawn = found["joint.notch_width"]
+    found["joint.notch_width_drawn"] = (
+        drawn - point["cutter.kerf"] if law == "notch-width-drawn-file" else drawn
+    )
+    if law == "disc-ligament-tenon":
+        found["disc.ligament"] = (
+            point["disc.skin_radius"]
+            - point["disc.joint_radius"]
+            - 0.5 * found["disc.tongue_width"]
+        )
+    if law == "disc-radius-tenon":
+        found["disc.radius"] = point["disc.skin_radius"] - point["disc.setback"]
+    return found

@@ -1,4 +1,4 @@
-"""How a law is written: a sympy equation with words and source. Needs the extra `laws`."""
+"""How a law is written: a sympy equation with words and source."""
 
 from __future__ import annotations
 

@@ -1,0 +1,1 @@
+"""The skins of bodies of revolution as functions of a height, and the laws they bring."""
