@@ -20,6 +20,7 @@ from framekit.solution.givens import (
 from framekit.solution.guards import guard, needs
 from framekit.solution.model import FrameSolution, MadeLaw, Origin, Quantity, Solution
 from framekit.solution.numeric import FLOATS
+from framekit.solution.placement import refuse_misplaced
 from framekit.solution.plan import Plan, Relation, Step, make_plan
 from framekit.solution.quantities import QUANTITIES, described, template_name
 from framekit.solution.relations import (
@@ -75,6 +76,7 @@ def solve(spec: Spec) -> Solution:
 
 def _solve_frame(frame: FrameSpec) -> FrameSolution:
     material = catalogue_material(frame.sheet.material, frame.where("sheet", "material"))
+    refuse_misplaced(frame)
     given = {g.name: g for g in givens_of(frame, material)}
     defaults = {g.name: g for g in defaults_of(frame, material)}
     uses = laws_of(frame)

@@ -10,6 +10,7 @@ from framekit.solution.model import Origin
 from framekit.solution.relations import placed_discs
 from framekit.solution.shape_givens import shape_givens
 from framekit.solution.skins.build import rings_of, skin_of
+from framekit.spec.body import keys_of
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import Disc, RibInnerRadius, RibWidth
@@ -31,12 +32,12 @@ MODEL_KEYS = {
     "height": "model.height",
 }
 GIVABLE = {
+    "body.height": "body.height",
+    "body.top_radius": "body.top_radius",
+    "body.base_radius": "body.radius",
     **{name: f"body.{key}" for key, name in BODY_KEYS.items()},
     **{name: f"model.{key}" for key, name in MODEL_KEYS.items()},
     "body.flattening": "body.flattening",
-    "body.height": "body.height",
-    "body.base_radius": "body.radius",
-    "body.top_radius": "body.top_radius",
     "scale.denominator": "scale",
     "rib.width_equator": "ribs.width.equator",
     "rib.width_pole": "ribs.width.pole",
@@ -328,7 +329,15 @@ def _place_givens(
 
 def givable(frame: FrameSpec) -> dict[str, str]:
     """The quantities an author could give in this frame, and the spec key of each."""
-    keys = dict(GIVABLE)
+    allowed = keys_of(frame.body.shape)
+    keys = {
+        name: key
+        for name, key in GIVABLE.items()
+        if not key.startswith("body.") or key.removeprefix("body.") in allowed
+    }
+    if frame.body.shape == "cylinder":
+        keys["body.equatorial_radius"] = "body.radius"
+        keys["body.equatorial_diameter"] = "body.diameter"
     for placed in placed_discs(frame):
         if not placed.original:
             for part in ("height", "radius", "slot_depth", "side"):

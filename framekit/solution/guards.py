@@ -37,6 +37,8 @@ def needs(name: str, frame: FrameSpec) -> tuple[str, ...]:
         return found
     if template == "disc.height" and frame.disc_sheet is not None:
         return (*found, "disc_sheet.thickness")
+    if template in ("body.low_end", "body.high_end"):
+        return ("body.polar_radius",)
     if template in ("rib.low_end", "rib.high_end"):
         return (*skin.radius.inputs, "rib.pole_gap", "sheet.thickness", "rib.count")
     if template.startswith("rib.width_") and not skin.polar:
@@ -117,6 +119,22 @@ def _disc_height(name: str, values: Values, frame: FrameSpec, entry: int | None)
     )
 
 
+def _span_end(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
+    """Where a sphere, spheroid or superellipsoid is cut must lie between its poles."""
+    polar = values["body.polar_radius"]
+    if frame.body.span is None or abs(values[name]) <= polar * (1 + 1e-9):
+        return None
+    upper = name == "body.high_end"
+    unit = "mm"
+    return Fault(
+        "span-outside-body",
+        f"the span's {'upper' if upper else 'lower'} end, {values[name]:.6g} {unit}, lies beyond "
+        f"the body, whose poles are {polar:.6g} {unit} from its centre",
+        frame.where("body", "span", int(upper)),
+        f"Write a height within it, or '{'top' if upper else 'bottom'}'.",
+    )
+
+
 def _rib_end(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
     """An open end must leave the ribs room between the pole gap and the skin."""
     skin = skin_of(frame)
@@ -187,6 +205,8 @@ _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] 
     "alternate.width_pole": _positive,
     "alternate.width_bottom": _positive,
     "alternate.width_top": _positive,
+    "body.low_end": _span_end,
+    "body.high_end": _span_end,
     "rib.low_end": _rib_end,
     "rib.high_end": _rib_end,
     "disc.height": _disc_height,

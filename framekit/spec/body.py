@@ -38,6 +38,11 @@ _KEYS = {
 """The keys that go with each shape, beside `shape`."""
 
 
+def keys_of(shape: str | None) -> tuple[str, ...]:
+    """The keys under `body` that go with a shape; none with a catalogue body or a plug-in's."""
+    return tuple(key.rstrip("_") for key in _KEYS.get(shape or "", ()))
+
+
 class Body(Section):
     """The body to be built, in its real size."""
 

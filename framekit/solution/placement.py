@@ -1,0 +1,54 @@
+"""What a frame's discs ask of its body's ends, told before anything is solved."""
+
+from __future__ import annotations
+
+from framekit.errors import Fault, SolveError
+from framekit.solution.relations import end_of, placed_discs
+from framekit.solution.skins.build import skin_of
+from framekit.spec.model import FrameSpec
+
+_ENDS = ("bottom", "top")
+
+
+def refuse_misplaced(frame: FrameSpec) -> None:
+    """Nothing; raises SolveError for discs at ends that are poles, hubs at open ends, no tenon."""
+    skin = skin_of(frame)
+    closed = (True, True) if skin is None else skin.closed
+    faults = []
+    for placed in placed_discs(frame):
+        disc = frame.discs[placed.entry]
+        end = end_of(frame, placed)
+        if end is not None and closed[_ENDS.index(end)]:
+            faults.append(
+                Fault(
+                    "end-closed",
+                    f"disc-{placed.number} cannot lie flush with the {end}, where the body comes "
+                    "to a point or pole",
+                    frame.where("discs", placed.entry, "at", "end"),
+                    "Cut the body off with 'span', or write 'hub: true', a height or a fraction.",
+                )
+            )
+        south = (disc.side == "south") != bool(placed.original)
+        if disc.hub and not closed[0 if south else 1]:
+            faults.append(
+                Fault(
+                    "hub-at-open-end",
+                    f"disc-{placed.number} cannot be a hub: the body's "
+                    f"{_ENDS[0 if south else 1]} is open, and ribs meet near the axis at "
+                    "poles only",
+                    frame.where("discs", placed.entry),
+                    f"Write 'at: {{end: {_ENDS[0 if south else 1]}}}'.",
+                )
+            )
+    flush = any(end_of(frame, placed) for placed in placed_discs(frame))
+    if frame.joint.style == "tenon" and not flush:
+        faults.append(
+            Fault(
+                "no-tenon",
+                "the joint is 'tenon', and no disc lies flush with an open end",
+                frame.where("joint", "style"),
+                "Tongues go through end discs, 'at: {end: bottom}'; or write 'style: cross-lap'.",
+            )
+        )
+    if faults:
+        raise SolveError(*faults)
