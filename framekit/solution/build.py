@@ -38,7 +38,7 @@ from framekit.solution.skins.book import Book
 from framekit.solution.skins.build import book_of
 from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.measure import LENGTH_UNITS
-from framekit.spec.model import FrameSpec, Spec
+from framekit.spec.model import FrameSpec, SetPlan, Spec
 
 AGREEMENT = 2e-4
 """Relative rounding allowance of a value that only confirms others: figures are often quoted to
@@ -71,7 +71,26 @@ def solve(spec: Spec) -> Solution:
     >>> solution.frames[0].value("disc-1.radius")
     83.5
     """
-    return Solution(spec, tuple(_solve_frame(frame) for frame in spec.frames))
+    if spec.plan is None or spec.plan.scale is None:
+        return Solution(spec, tuple(_solve_frame(frame) for frame in spec.frames))
+    if spec.plan.scale != "largest":
+        return Solution(spec, _at(spec.frames, spec.plan, spec.plan.scale))
+    from framekit.solution.set_scale import largest_scale  # few specs are sets
+
+    found = largest_scale(spec.frames, _solve_frame)
+    return Solution(spec, _at(spec.frames, spec.plan, found.denominator), found)
+
+
+def _at(
+    frames: tuple[FrameSpec, ...], plan: SetPlan, denominator: float
+) -> tuple[FrameSolution, ...]:
+    """The frames solved at the set's one scale."""
+    return tuple(
+        _solve_frame(
+            replace(frame, scale=denominator, places={**frame.places, ("scale",): plan.where})
+        )
+        for frame in frames
+    )
 
 
 def _solve_frame(frame: FrameSpec) -> FrameSolution:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from framekit.catalogue.model import MaterialRow
 from framekit.errors import Where
@@ -13,6 +13,9 @@ from framekit.solution.margins import MarginUse
 from framekit.solution.plan import Plan, Step
 from framekit.solution.tolerance import Share, Toleranced
 from framekit.spec.model import FrameSpec, Spec
+
+if TYPE_CHECKING:
+    from framekit.solution.set_scale import SetScale
 
 Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]
@@ -117,10 +120,11 @@ class FrameSolution:
 
 @dataclass(frozen=True)
 class Solution:
-    """The solved frames of a spec."""
+    """The solved frames of a spec; `scale` is how a set's largest scale was found."""
 
     spec: Spec
     frames: tuple[FrameSolution, ...]
+    scale: SetScale | None = None
 
     @property
     def failed(self) -> tuple[Check, ...]:

@@ -125,6 +125,42 @@ LAW_TERMS: dict[str, Described] = {
 }
 """What laws name beside the frame's quantities: limits, real sizes, other discs."""
 
+EXPLAINED: dict[str, Described] = {
+    "disc.waist_radius": Described("r_w", "mm", "the skin's waist within the disc's thickness"),
+    "disc.made_skin_radius": Described("r_f′", "mm", "the skin at the disc's rim, the sheet as is"),
+    "disc.skin_slope": Described("s_r", "1", "the skin's slope dr/dz at the disc's face"),
+    "disc.inner_share": Described("u_i", "1", "the share of the way from the middle to the end"),
+    "disc.inner_width": Described("w_i", "mm", "the rib's width at the disc's mid-height"),
+    "disc.edge_height": Described("z_i", "mm", "where the inner edge is farthest out by the disc"),
+    "disc.edge_radius": Described("r_e", "mm", "the inner edge where it is farthest out there"),
+    "disc.edge_share": Described("u_e", "1", "the share of the way from the middle to the end"),
+    "disc.edge_width": Described(
+        "w_z", "mm", "the rib's width where its inner edge is farthest out"
+    ),
+    "disc.alternate_edge_height": Described(
+        "z_i′", "mm", "where every other rib's inner edge is farthest out by the disc"
+    ),
+    "disc.alternate_edge_radius": Described("r_e′", "mm", "every other rib's inner edge there"),
+    "disc.alternate_edge_share": Described("u_e′", "1", "the share of the way to the end there"),
+    "disc.alternate_edge_width": Described("w_z′", "mm", "every other rib's width there"),
+    "flange.waist_radius": Described("f_w", "mm", "the skin's waist within the flange's thickness"),
+    "flange.edge_height": Described(
+        "f_z", "mm", "where the inner edge is farthest out by the flange"
+    ),
+    "flange.edge_radius": Described("f_e", "mm", "the inner edge where it is farthest out there"),
+    "flange.edge_share": Described("f_u", "1", "the share of the way from the middle to the end"),
+    "flange.edge_width": Described(
+        "f_t", "mm", "the rib's width where its inner edge is farthest out"
+    ),
+    "rib.least_height": Described("z_x", "mm", "where the inner edge is nearest to the axis"),
+    "rib.least_edge": Described("x_i", "mm", "the inner edge where it is nearest to the axis"),
+    "rib.least_share": Described("u_x", "1", "the share of the way from the middle to the end"),
+    "rib.least_width": Described("w_x", "mm", "the rib's width where its inner edge is nearest"),
+    "rib.low_end_radius": Described("e_a", "mm", "the skin at the rib's lower end"),
+    "rib.high_end_radius": Described("e_b", "mm", "the skin at the rib's upper end"),
+}
+"""What only explanations name: lines of their own in a derivation."""
+
 _GREEK = {"δ": r"\delta", "φ": r"\varphi"}
 
 
@@ -133,7 +169,7 @@ def described(name: str) -> Described:
     template = template_name(name)
     if template in LAW_TERMS:
         return LAW_TERMS[template]
-    found = QUANTITIES.get(template)
+    found = QUANTITIES.get(template) or EXPLAINED.get(template)
     return _of_plugin(template) if found is None else found
 
 

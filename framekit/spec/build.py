@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, get_args
-
-from pydantic import BaseModel, ValidationError
+from typing import Any
 
 from framekit.errors import Fault, SpecError, Where
-from framekit.spec.measure import MeasureError
-from framekit.spec.model import FrameSpec, Spec
-from framekit.spec.sections import FrameDocument
-from framekit.spec.yaml_text import LARGEST_TEXT, Key, YamlDocument, path_text, read_yaml
+from framekit.spec.frame import Placed, id_from_file, placed, read_frame
+from framekit.spec.model import Spec
+from framekit.spec.yaml_text import LARGEST_TEXT, YamlDocument, read_yaml
 
 
 def load_spec(source: str | Path) -> Spec:
@@ -23,12 +18,16 @@ def load_spec(source: str | Path) -> Spec:
     Raises SpecError with every fault (line, column, path, remedy) when the file cannot be read
     or is not a sound spec.
     """
-    path = Path(source)
+    return parse_spec(_text_of(Path(source)), str(source))
+
+
+def _text_of(path: Path) -> str:
+    """The text of a spec file; raises SpecError when it cannot be read."""
     try:
         if path.exists() and not path.is_file():
             raise ValueError("it is no regular file")
         with path.open("rb") as stream:
-            text = stream.read(4 * LARGEST_TEXT + 1).decode("utf-8-sig")
+            return stream.read(4 * LARGEST_TEXT + 1).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise SpecError(
             Fault(
@@ -48,7 +47,11 @@ def load_spec(source: str | Path) -> Spec:
                 "Check the name; 'framekit new' writes a starter spec.",
             )
         ) from None
-    return parse_spec(text, str(path))
+
+
+def _document_of(path: Path) -> Placed:
+    """The mapping in another spec file; raises SpecError."""
+    return _mapping(read_yaml(_text_of(path), str(path)), str(path))
 
 
 def parse_spec(text: str, file: str | None = None) -> Spec:
@@ -73,7 +76,7 @@ def spec_from_values(values: Mapping[str, Any]) -> Spec:
     return _spec(YamlDocument(dict(values), {}, {}), None)
 
 
-def _spec(document: YamlDocument, file: str | None) -> Spec:
+def _mapping(document: YamlDocument, file: str | None) -> Placed:
     if not isinstance(document.values, dict):
         raise SpecError(
             Fault(
@@ -83,169 +86,14 @@ def _spec(document: YamlDocument, file: str | None) -> Spec:
                 "Start with 'framekit: 1'; 'framekit new' writes a starter spec.",
             )
         )
-    try:
-        model = FrameDocument.model_validate(document.values)
-    except ValidationError as error:
-        found = error.errors(include_url=False)
-        faults = [_fault(e, document, file) for e in found if not _follows(e, found)]
-        raise SpecError(*sorted(faults, key=_position)) from None
-    name = model.id or _id_from_file(file)
-    places = {
-        key: Where(file, line, column, path_text(key) or None)
-        for key, (line, column) in document.places.items()
-    }
-    frame = FrameSpec(
-        id=name,
-        title=model.title or name,
-        body=model.body,
-        scale=model.scale,
-        model=model.model,
-        ribs=model.ribs,
-        discs=model.discs,
-        joint=model.joint,
-        flanges=model.flanges,
-        stand=model.stand,
-        hang=model.hang,
-        sheet=model.sheet,
-        disc_sheet=model.disc_sheet,
-        cutter=model.cutter,
-        places=places,
-    )
-    return Spec(file, name, frame.title, (frame,))
+    return placed(document, file)
 
 
-def _id_from_file(file: str | None) -> str:
-    cleaned = re.sub(r"[^A-Za-z0-9_-]+", "-", Path(file).stem if file else "").strip("-_")
-    return cleaned[:24] or "frame"
+def _spec(document: YamlDocument, file: str | None) -> Spec:
+    found = _mapping(document, file)
+    if "frames" in found.values:
+        from framekit.spec.sets import read_set  # few specs are sets, and a check must start fast
 
-
-def _follows(error: Any, found: Sequence[Any]) -> bool:
-    """Whether a list counts as too short only because its items are faulty themselves."""
-    depth = len(error["loc"])
-    return error["type"] == "too_short" and any(
-        len(e["loc"]) > depth and e["loc"][:depth] == error["loc"] for e in found
-    )
-
-
-def _position(fault: Fault) -> tuple[int, int]:
-    return (fault.where.line or 0, fault.where.column or 0)
-
-
-def _fault(error: Any, document: YamlDocument, file: str | None) -> Fault:
-    key: Key = tuple(step for step in error["loc"] if step != "function-plain[<lambda>()]")
-    kind = str(error["type"])
-    cause = error.get("ctx", {}).get("error")
-    if isinstance(cause, MeasureError):
-        key = (*key, *cause.path)
-    if kind == "extra_forbidden":
-        return _unknown_key(key, document, file)
-    places = document.places
-    if kind != "missing":
-        key = _existing(key, document.values)
-    above = key
-    while above and above not in places:
-        above = above[:-1]
-    line, column = places.get(above, (None, None))
-    where = Where(file, line, column, path_text(key) or None)
-    name = path_text(key) or "the spec"
-    message, hint = _sentence(kind, error, name, _section(key[:-1]))
-    return Fault(f"spec-{kind.replace('_', '-')}", message, where, hint)
-
-
-def _existing(key: Key, values: Any) -> Key:
-    """The part of a key that leads to something in the document."""
-    found: list[str | int] = []
-    for step in key:
-        try:
-            values = values[step]
-        except (KeyError, IndexError, TypeError):
-            break
-        found.append(step)
-    return tuple(found)
-
-
-def _sentence(kind: str, error: Any, name: str, section: type[BaseModel] | None) -> tuple[str, str]:
-    context = error.get("ctx", {})
-    cause = context.get("error")
-    if isinstance(cause, MeasureError):
-        return cause.message, cause.hint
-    raw = error.get("input")
-    words = {None: "empty", True: "true", False: "false"}
-    shown = words[raw] if raw is None or isinstance(raw, bool) else repr(raw)
-    shown = shown if len(shown) <= 40 else shown[:37] + "…"
-    if kind == "missing":
-        hint = "Add it."
-        if name.endswith("]"):
-            return f"'{name.rpartition('[')[0]}' has too few items", "Write [length, width]."
-        if section is not None:
-            field = section.model_fields.get(name.rpartition(".")[2])
-            hint = f"Add it: {field.description}" if field and field.description else hint
-        return f"'{name}' is missing", hint
-    if kind == "literal_error":
-        near = _near(str(error.get("input")), re.findall(r"'([^']*)'", context["expected"]))
-        return f"{name} is {shown}", f"Write {context['expected']}.{near}"
-    if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return f"{name} is {shown}, not a mapping", "Write its keys below it, or in { }."
-    if kind in ("tuple_type", "list_type"):
-        return f"{name} is {shown}, not a list", "Write its items in [ ]."
-    if kind in ("too_short", "too_long") or (kind == "missing" and section is None):
-        least, most = context.get("min_length"), context.get("max_length")
-        bound = f"at least {least}" if kind == "too_short" else f"at most {most}"
-        return f"{name} has {context['actual_length']} items", f"It takes {bound}."
-    if kind in ("greater_than_equal", "less_than_equal"):
-        least, most = context.get("ge"), context.get("le")
-        bound = f"{least} or more" if least is not None else f"{most} or less"
-        return f"{name} is {shown}", f"Write {bound}."
-    if kind in ("int_type", "int_parsing", "int_from_float"):
-        return f"{name} is {shown}, not a whole number", "Write a whole number such as 8."
-    if kind == "bool_type" or kind == "bool_parsing":
-        return f"{name} is {shown}", "Write true or false."
-    if kind == "string_pattern_mismatch":
-        return (
-            f"{name} is {shown}",
-            "Use up to 24 letters, digits, - and _, starting with a letter or digit.",
-        )
-    if kind == "string_type":
-        return f"{name} is {shown}, not text", "Write text; put a number in quotes."
-    if kind == "string_too_long":
-        return f"{name} is too long", f"Use at most {context['max_length']} characters."
-    return f"{name} is {shown}: {error['msg']}", "See the spec reference."
-
-
-def _unknown_key(key: Key, document: YamlDocument, file: str | None) -> Fault:
-    line, column = document.key_places.get(key, (None, None))
-    name = str(key[-1])
-    section = _section(key[:-1])
-    known = [f.alias or n for n, f in section.model_fields.items()] if section else []
-    hint = f"Known here: {', '.join(known)}." if known else "Remove it."
-    return Fault(
-        "spec-unknown-key",
-        f"the key '{name}' is not known{' in ' + path_text(key[:-1]) if len(key) > 1 else ''}",
-        Where(file, line, column, path_text(key)),
-        f"{_near(name, known).strip()} {hint}".strip(),
-    )
-
-
-def _near(name: str, known: Sequence[str]) -> str:
-    close = difflib.get_close_matches(name, known, n=2, cutoff=0.6)
-    return f" Did you mean {' or '.join(repr(c) for c in close)}?" if close else ""
-
-
-def _section(key: Key) -> type[BaseModel] | None:
-    """The model whose mapping stands at that key."""
-    model: type[BaseModel] = FrameDocument
-    for step in key:
-        if isinstance(step, int):
-            continue
-        field = model.model_fields.get(step)
-        found = _models(field.annotation) if field else []
-        if not found:
-            return None
-        model = found[0]
-    return model
-
-
-def _models(annotation: Any) -> list[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return [annotation]
-    return [m for argument in get_args(annotation) for m in _models(argument)]
+        return read_set(found, _document_of)
+    frame = read_frame(found, id_from_file(file))
+    return Spec(file, frame.id, frame.title, (frame,))

@@ -306,6 +306,11 @@ Ratio = Annotated[
     PlainValidator(parse_ratio),
     WithJsonSchema({"type": "string", "examples": ["1:4", "1:40 000 000"]}),
 ]
+SetScale = Annotated[
+    float | Literal["largest"],
+    PlainValidator(lambda raw: "largest" if raw == "largest" else parse_ratio(raw)),
+    WithJsonSchema({"type": "string", "examples": ["1:4", "largest"]}),
+]
 Fraction = Annotated[float, PlainValidator(_fraction), WithJsonSchema({"type": "number"})]
 Latitude = Annotated[
     float, PlainValidator(_latitude), WithJsonSchema({"type": ["number", "string"]})

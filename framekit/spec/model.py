@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from framekit.errors import Where
 from framekit.spec.body import Body, Flange, ModelSize
@@ -45,10 +46,26 @@ class FrameSpec:
 
 
 @dataclass(frozen=True)
+class SetPlan:
+    """What the frames of a set share: one scale, the largest, or none, and how they are nested.
+
+    `scale` is the denominator; `where` the place of the scale in the spec.
+    """
+
+    scale: float | Literal["largest"] | None
+    keep_together: bool
+    where: Where
+
+
+@dataclass(frozen=True)
 class Spec:
-    """A whole spec: its file (None when it came from elsewhere) and its frames."""
+    """A whole spec: its file (None when it came from elsewhere) and its frames.
+
+    `plan` is how the frames of a set go together, None for a single frame.
+    """
 
     file: str | None
     id: str
     title: str
     frames: tuple[FrameSpec, ...]
+    plan: SetPlan | None = None

@@ -86,23 +86,59 @@ _WORDS: Sequence[tuple[Any, str]] = (
 _NOTES: Mapping[type[BaseModel], str] = {
     Body: "Give enough sizes to fix the body, in any mix: two for a spheroid, one for a sphere. "
     "What is given twice must agree to two parts in ten thousand. Sizes are the real body's, "
-    "not the model's. `catalogue` stands alone.",
+    "not the model's. `catalogue` stands alone, but for a `span`.\n\nEach shape has keys of its "
+    "own. `sphere`: a radius or diameter. `spheroid`: two of its sizes, or one and the "
+    "flattening. `superellipsoid`: the same and an `exponent`. `cylinder`: a radius or diameter "
+    "and a `height`. `cone`: the base's, the top's and a `height`. `profile`: `points`, or "
+    "`radius_at` with `from` and `to`. A plug-in's shape takes `sizes`. Heights of cylinder and "
+    "cone count from the base, those of a profile as its author wrote them, and all others from "
+    "the equator.\n\nA formula takes numbers, `pi`, `z`, `+ - * / **`, brackets, and `sqrt`, "
+    "`cbrt`, `sin`, `cos`, `tan`, `asin`, `acos`, `atan`, `exp`, `log`, `abs`, `min` and `max`. "
+    "It must be above zero at all heights between its ends. [How to build any body]"
+    "(../how-to/build-any-body.md) has examples.",
     ModelSize: "One size is enough: the scale follows from it. A scale as well must agree.",
     Ribs: "Give `count` or `longitudes`. Two ribs must stand at least half a degree apart. In "
-    "place of the mapping, `width` also takes one length for both ends.",
-    DiscPlace: "Give exactly one of `height`, `fraction` and `latitude`. With `both: true` the "
-    "mirror image is a disc of its own, numbered after its original: `disc-2`, `disc-3`.",
+    "place of the mapping, `width` also takes one length for all places. `cut_away` is 1° to "
+    "240° wide and leaves out the ribs between its longitudes; those on them stay.",
+    RibWidth: "Of a body with poles (sphere, spheroid, superellipsoid, catalogue): `equator` and "
+    "`pole`. Of any other body: `equator` is half-way up, `bottom` and `top` are the ends, and "
+    "`pole` sets both of them. The width is measured square to the skin and runs smoothly from "
+    "one to the next: [the geometry page](../explanation/geometry.md#a-rib) says how.",
+    AlternateRibs: "The second, fourth and so on in the order of the longitudes. Their notches "
+    "lie as far from the skin as those of the rest.",
+    DiscPlace: "Give exactly one of `height`, `fraction`, `latitude` and `end`. A latitude has a "
+    "meaning on spheres and spheroids only. `end` needs an open end: of a cylinder, a cone or a "
+    "profile that does not meet the axis there, or where `span` cuts. With `both: true` the "
+    "mirror image is a disc of its own, numbered after its original: `disc-2`, `disc-3`; it is "
+    "mirrored about the middle between the ends.",
     Disc: "`bore: auto` leaves a ring of three thicknesses, or of the notch's depth and one and a "
     "half thicknesses if that is more, inside the joint; where the hole would be smaller than "
     "three thicknesses there is none. `setback` is for cross-lap discs only. A disc without `at` "
     "needs a `radius` or a `slot_depth` and a `side`: its height is solved. With `at` as well, "
-    "the radius is checked against it.",
+    "the radius is checked against it. A `hub` takes a `side` and no other place; it lies one "
+    "thickness beyond the bend where the ribs' inner edge meets the pole gap.",
     RibInnerRadius: "Widths follow from it, and it from the widths; what is given twice must "
     "agree.",
     Joint: "Give `fit` or `clearance`, or neither for a snug fit. From `slot_width` and a "
     "clearance follows the thickness; from `slot_width` and `slot_width_drawn` the kerf. The "
-    "clearances of each material are in [the catalogue](catalogue.md).",
-    Stock: "`size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
+    "clearances of each material are in [the catalogue](catalogue.md).\n\n`tenon` is for discs "
+    "`at: {end: …}`: the tongue takes a third of the rib's width. Those discs are put on last, "
+    "along the axis. A router's tongues and flanges cannot do without `relief`. "
+    "[How mouths and corners are worked](../explanation/geometry.md#mouths-and-corners) is on "
+    "the geometry page. A plug-in's style takes `sizes`.",
+    Flange: "Give `rings`, for a body of the catalogue that has some, or both radii. The radii "
+    "are real ones; `at` and `seat_depth` are on the model. The flange is dropped over and "
+    "turned, so discs above it must be smaller than its inner rim: "
+    "[how to show it](../how-to/show-it.md#the-rings).",
+    Stand: "`stand: {}` takes every default. The body must be convex: a vase or an hourglass does "
+    "not lie in a cradle. The plates are cut from `sheet` and named `stand-1` and `stand-2`: "
+    "[how to show it](../how-to/show-it.md#the-stand).",
+    Hang: "`hang: {}` takes every default. Round the hole stays the material's least ligament. "
+    "Where no place gives the wanted tilt, the message lists the tilts that can be had: "
+    "[how to show it](../how-to/show-it.md#a-hole-to-hang-by).",
+    Stock: "Ribs and stand are cut from `sheet`, discs and flanges from `disc_sheet` where there "
+    "is one. That has a material and a thickness of its own; its size is the sheet's unless given. "
+    "`size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
     "the bed reaches.",
     Cutter: "A router takes `tool_diameter` (or `kerf`, which means the same there); a knife "
     "takes neither.",

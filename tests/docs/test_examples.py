@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
 from pathlib import Path
@@ -12,7 +13,8 @@ from pytest_examples import CodeExample, EvalExample, find_examples
 from ruamel.yaml import YAML
 
 from framekit.cli.main import main
-from framekit.files.document import ResultDocument
+from framekit.files.document import HandlingRow, ResultDocument, result_document
+from framekit.pipeline import verify
 from framekit.plugins import BACKENDS, names
 from framekit.spec.build import parse_spec
 from framekit.spec.write import set_values
@@ -132,12 +134,36 @@ def test_the_result_example_is_a_result() -> None:
 
 
 @pytest.mark.usefixtures("workplace")
+def test_the_result_example_weighs_what_the_buoy_weighs() -> None:
+    page = next(p for p in PAGES if p.name == "result.md")
+    shown = json.loads(blocks_of(page, "json")[0].text)["frames"][0]["handling"]
+    verified = verify("specs/harbour-buoy.yaml")
+    found = result_document(verified.solution, verified.parts).frames[0].handling
+    assert found is not None
+    # Shown with one decimal.
+    assert shown["mass"] == pytest.approx(found.mass, abs=0.05)
+    assert shown["slenderness"] == pytest.approx(found.slenderness, abs=0.05)
+    assert shown["centre"] == pytest.approx(found.centre, abs=0.05)
+    assert (shown["hangs_at"], tuple(shown["sentences"])) == (found.hangs_at, found.sentences)
+
+
+@pytest.mark.usefixtures("workplace")
 def test_the_result_page_names_every_quantity() -> None:
     from framekit.solution.quantities import QUANTITIES
 
     page = next(p for p in PAGES if p.name == "result.md")
-    named = set(re.findall(r"`([a-z]+(?:-N)?\.[a-z_]+)`", page.read_text(encoding="utf-8")))
-    assert named == {name.replace("disc.", "disc-N.") for name in QUANTITIES}
+    table = page.read_text(encoding="utf-8").partition("| name | what it is |")[2]
+    rows = table.partition("\n\n")[0]
+    named = re.findall(r"`([a-z_]+(?:-N)?\.[a-z_]+)`", rows)
+    assert sorted(named) == sorted(
+        re.sub(r"^(disc|flange)\.", r"\1-N.", name) for name in QUANTITIES
+    )
+
+
+def test_the_result_page_names_every_key_of_handling() -> None:
+    page = next(p for p in PAGES if p.name == "result.md").read_text(encoding="utf-8")
+    section = page.partition("## handling")[2].partition("\n## ")[0]
+    assert re.findall(r"^\| `(\w+)`", section, re.MULTILINE) == list(HandlingRow.model_fields)
 
 
 def test_the_backend_page_works_once_installed(

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import math
 import re
+import tomllib
 from pathlib import Path
 
 import mpmath
@@ -16,6 +18,7 @@ from framekit.files.settings import STROKES
 from framekit.pipeline import verify
 from framekit.plugins import BACKENDS, names
 from framekit.sheets.estimate import DEFAULT_PACE
+from framekit.solution.skins.meridian import meridian_of
 from framekit.spec.reference import spec_reference, target
 from framekit.spec.sections import Speeds
 
@@ -49,24 +52,101 @@ def _codes_given(path: Path, calls: dict[str, int]) -> set[str]:
     return found
 
 
+def _texts(node: ast.expr, of: dict[str, set[str]]) -> set[str] | None:
+    """The texts an argument may be; None for one that cannot be told, empty for a passed-on one."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return {node.value}
+    if isinstance(node, ast.IfExp):
+        parts = [_texts(n, of) for n in (node.body, node.orelse)]
+        return None if None in parts else set().union(*(p for p in parts if p))
+    if isinstance(node, ast.Attribute) and node.attr == "code":
+        return set()  # a plug-in's own check, or one that is handed on
+    return of.get(node.id) if isinstance(node, ast.Name) else None
+
+
+def _names(tree: ast.AST) -> dict[str, set[str]]:
+    """What texts a function's names may stand for: parameters none, others what they are set to."""
+    of: dict[str, set[str]] = {}
+
+    def bind(target: ast.expr, value: ast.expr) -> None:
+        if isinstance(value, ast.IfExp):
+            bind(target, value.body)
+            bind(target, value.orelse)
+        elif isinstance(target, ast.Tuple) and isinstance(value, ast.Tuple):
+            for one, other in zip(target.elts, value.elts, strict=True):
+                bind(one, other)
+        elif isinstance(target, ast.Name) and (texts := _texts(value, {})) is not None:
+            of.setdefault(target.id, set()).update(texts)
+
+    for node in ast.walk(tree):
+        if isinstance(node, ast.arguments):
+            for argument in (*node.args, *node.kwonlyargs):
+                of.setdefault(argument.arg, set())
+        elif isinstance(node, ast.Assign):
+            bind(node.targets[0], node.value)
+        elif isinstance(node, ast.For) and isinstance(node.iter, ast.Tuple):
+            for item in node.iter.elts:
+                bind(node.target, item)
+    return of
+
+
+def _codes_used(path: Path, calls: dict[str, int]) -> set[str]:
+    """The codes of all checks that calls of some functions or methods of a module bring.
+
+    Fails where it cannot read one, so that no check goes unseen.
+    """
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+    # The innermost function is the last one that `walk` meets.
+    within = {id(node): function for function in functions for node in ast.walk(function)}
+    found = set[str]()
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        called = node.func
+        name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+        if name in calls:
+            given = [k.value for k in node.keywords if k.arg == "code"] or node.args[calls[name] :]
+            codes = _texts(given[0], _names(within[id(node)])) if given else None
+            assert codes is not None, f"{path.name}:{node.lineno}: which check is this?"
+            found |= codes
+    return found
+
+
+def _codes_run() -> set[str]:
+    """The codes of the checks of every example."""
+    specs = sorted((ROOT / "specs").glob("*.yaml"))
+    return {c.code for spec in specs for c in verify(spec).solution.frames[0].checks}
+
+
 def test_the_page_of_checks_has_every_check() -> None:
     described = set(re.findall(r"^### ([a-z-]+)$", CHECKS, re.MULTILINE))
     folder = ROOT / "framekit/solution"
-    codes = _codes_given(folder / "margins.py", {"_use": 0, "use": 0})
-    codes |= _codes_given(folder / "checks.py", {"_verdict": 1})
-    assert described == codes
+    written = _codes_used(folder / "margins.py", {"add": 0, "MarginUse": 0})
+    written |= _codes_used(folder / "checks.py", {"_verdict": 1, "Check": 0})
+    run = _codes_run()
+    assert run <= written, "a check runs that the scan of margins.py and checks.py does not see"
+    assert described == written
+
+
+def test_every_check_has_its_example() -> None:
+    """So the scan above and what runs tell of each other's gaps."""
+    described = set(re.findall(r"^### ([a-z-]+)$", CHECKS, re.MULTILINE))
+    assert described == _codes_run()
+
+
+def test_every_check_says_what_why_and_what_to_do() -> None:
+    sections = re.split(r"^##+ (.+)$", CHECKS, flags=re.MULTILINE)
+    for heading, text in zip(sections[1::2], sections[2::2], strict=True):
+        if re.fullmatch(r"[a-z-]+", heading):
+            assert "- Margin: " in text and "- Limit: " in text, heading
+            assert "- What to do: " in text, heading
 
 
 def test_the_page_of_checks_has_every_fault_of_the_truth_test() -> None:
     section = CHECKS.partition("## The truth test")[2]
     described = set(re.findall(r"^\| `([a-z-]+)`", section, re.MULTILINE))
     assert described == _codes_given(ROOT / "framekit/parts/check.py", {"Fault": 0})
-
-
-def test_checks_that_run_are_on_the_page() -> None:
-    described = set(re.findall(r"^### ([a-z-]+)$", CHECKS, re.MULTILINE))
-    for spec in sorted((ROOT / "specs").glob("*.yaml")):
-        assert {c.code for c in verify(spec).solution.frames[0].checks} <= described
 
 
 @pytest.mark.parametrize("command", sorted(COMMANDS))
@@ -95,7 +175,10 @@ def test_the_page_of_commands_lists_them_as_the_help_does() -> None:
 
 def test_the_page_of_commands_names_every_kind_of_file() -> None:
     (sentence,) = re.findall(r"^Kinds of file: (.*?)\.$", COMMAND_LINE, re.MULTILINE)
-    assert set(re.findall(r"`(\w+)`", sentence)) == set(names(BACKENDS))
+    ours = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    named = set(re.findall(r"`(\w+)`", sentence))
+    # Plug-ins that happen to be installed have more.
+    assert named == set(ours["entry-points"][BACKENDS]) and named <= set(names(BACKENDS))
 
 
 def test_the_page_of_commands_has_every_exit_code() -> None:
@@ -143,3 +226,31 @@ def test_the_geometry_page_states_the_saturn_heights_that_come_out() -> None:
     for share, text, height in zip(shares, stated.groups(), heights.groups(), strict=True):
         assert f"{float(share):.3f}" == text
         assert f"{float(share * 100 * c / a):.1f}" == height
+
+
+@pytest.mark.parametrize("page", ["README.md"])
+def test_every_example_is_listed(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8").partition("## Examples")[2]
+    listed = re.findall(r"^\| \[`?([a-z-]+)`?\]\(specs/\1\.yaml\)", text, re.MULTILINE)
+    assert sorted(listed) == sorted(p.stem for p in (ROOT / "specs").glob("*.yaml"))
+
+
+def test_the_geometry_page_states_how_well_the_width_is_kept() -> None:
+    """The egg's skin by its own formula; the least distance to it is the rib's width there."""
+    page = (ROOT / "docs/explanation/geometry.md").read_text(encoding="utf-8")
+    stated = re.search(r"is\s+the width within ([\d.]+) mm", page)
+    assert stated
+    frame = verify(ROOT / "specs/hen-egg.yaml").solution.frames[0]
+    edge = meridian_of(frame)
+
+    def skin(z: float) -> float:
+        real = z / 4
+        return 4 * 21.5 * math.sqrt(max(0.0, 1 - (real / 28) ** 2)) * (1 - 0.12 * real / 28)
+
+    # 0.02 mm apart, so that the nearest one is a hundred times nearer than the stated error asks.
+    points = [(skin(i / 50), i / 50) for i in range(-5600, 5601)]
+    for z in (-70, -40, -10, 0, 15, 50, 75):
+        distance, height = min((math.dist((edge.inner(z), z), p), p[1]) for p in points)
+        u = abs(height) / 112
+        width = 20 + (15 - 20) * (3 * u**2 - 2 * u**3)
+        assert distance == pytest.approx(width, abs=float(stated[1]))

@@ -47,6 +47,7 @@ def faults(frame: Frame, spec: dict[str, Any]) -> list[str]:
         *scene.axial_ways(),
         *scene.flange_ways(),
         *scene.widths(),
+        *scene.gaps(),
         *scene.hubs(),
         *scene.cut_away(),
     ]
@@ -339,6 +340,16 @@ class _Scene:
         near = edge if edge.distance(corner) < beyond.distance(corner) else beyond
         foot = near.interpolate(near.project(corner))
         return float(near.distance(corner)), float(foot.y)
+
+    def gaps(self) -> list[str]:
+        """Ribs that come nearer to the axis than they must keep from it."""
+        gap = self.q["rib.pole_gap"]
+        inmost = {p["id"]: min(x for x, _ in p["outline"]) for p in self.ribs}
+        return [
+            f"{name} comes to {x:.3f} mm from the axis, not {gap:.3f} mm"
+            for name, x in inmost.items()
+            if x < gap - CHORD - ROUNDING
+        ]
 
     def hubs(self) -> list[str]:
         """Hubs that do not lie where the ribs' inner edge has come to the pole gap."""

@@ -60,15 +60,22 @@ def superellipsoid(exponent: float, laws: tuple[str, ...], closed: tuple[bool, b
         steep = a / c * share ** (n - 1.0) * m.max(1e-12, 1.0 - share**n) ** (1.0 / n - 1.0)
         return m.choose(z, -steep, steep)
 
-    text = f"{n:g}"
+    text = f"{n:.15g}"
+    share = r"\left(\frac{\left\lvert <0> \right\rvert}{<2>}\right)"
     radius = Expression(
         (A, C),
         at,
         f"{{1}}·(1 − (|{{0}}|/{{2}})^{text})^(1/{text})",
-        rf"<1> \cdot \left(1 - \left(\frac{{\left\lvert <0> \right\rvert}}{{<2>}}\right)^{{{text}}}"
-        rf"\right)^{{1/{text}}}",
+        rf"<1> \cdot \left(1 - {share}^{{{text}}}\right)^{{1/{text}}}",
     )
-    slope = Expression((A, C), slope_at, "dr/dz at {0}", r"r'(<0>)")
+    slope = Expression(
+        (A, C),
+        slope_at,
+        f"−{{1}}·{{0}}/{{2}}²·(|{{0}}|/{{2}})^({text} − 2)"
+        f"·(1 − (|{{0}}|/{{2}})^{text})^(1/{text} − 1)",
+        rf"-\frac{{<1> \cdot <0>}}{{<2>^{{2}}}} \cdot {share}^{{{text} - 2}}"
+        rf" \cdot \left(1 - {share}^{{{text}}}\right)^{{1/{text} - 1}}",
+    )
     inner = radius._replace(inputs=(A_I, C_I))
     breaks = (0.0,) if n == 1 else ()
     own = tuple(
@@ -97,8 +104,8 @@ def _pole_law(n: float, output: str, a: str, c: str, sign: float) -> Law:
         output,
         ("rib.pole_gap", a, c),
         height,
-        f"{minus}{{2}}·(1 − ({{0}}/{{1}})^{n:g})^(1/{n:g})",
-        rf"{tex}<2> \cdot \left(1 - \left(\frac{{<0>}}{{<1>}}\right)^{{{n:g}}}\right)^{{1/{n:g}}}",
+        f"{minus}{{2}}·(1 − ({{0}}/{{1}})^{n:.15g})^(1/{n:.15g})",
+        rf"{tex}<2> \cdot \left(1 - \left(\frac{{<0>}}{{<1>}}\right)^{{{n:.15g}}}\right)^{{1/{n:.15g}}}",
     )
     what = "inner edge" if output.endswith("bend") else "skin"
     name = "skin-rib-" + output.partition(".")[2].replace("_", "-")
@@ -122,6 +129,11 @@ def _line_inner(
     return _line(m, z, base, top, low, high) - width * lean
 
 
+LEAN = "√(1 + (({2} − {1})/({4} − {3}))²)"
+LEAN_LATEX = r"\sqrt{1 + \left(\frac{<2> - <1>}{<4> - <3>}\right)^{2}}"
+"""How far it is level through a straight wall, over the way square to it."""
+
+
 def cone(laws: tuple[str, ...], closed: tuple[bool, bool]) -> Skin:
     """The skin of a cone, a frustum or a cylinder: straight from the base to the top."""
     sizes = (BASE, TOP, LOW, HIGH)
@@ -137,9 +149,7 @@ def cone(laws: tuple[str, ...], closed: tuple[bool, bool]) -> Skin:
     inner = Expression(
         (*sizes, *WIDTHS),
         _line_inner,
-        f"{radius.template} − w({{0}})·√(1 + (({{2}} − {{1}})/({{4}} − {{3}}))²), "
-        "w from {5} over {6} to {7}",
-        rf"{radius.latex} - w(<0>) \cdot \sqrt{{1 + \left(\frac{{<2> - <1>}}{{<4> - <3>}}"
-        r"\right)^{2}}, \; w: <5>, <6>, <7>",
+        f"{radius.template} − w({{0}}; {{5}}, {{6}}, {{7}})·{LEAN}",
+        rf"{radius.latex} - w(<0>; <5>, <6>, <7>) \cdot {LEAN_LATEX}",
     )
     return Skin("cone", radius, slope, inner, laws, closed)

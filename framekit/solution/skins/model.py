@@ -17,13 +17,15 @@ class Expression(NamedTuple):
     """A function of a height and of quantities, as it is computed and as it is printed.
 
     `function(m, z, *values)` takes the values of `inputs`. `template` prints it with `{0}` for the
-    height and `{1}` on for the inputs; `latex` does in LaTeX with `<0>`.
+    height and `{1}` on for the inputs; `latex` does in LaTeX with `<0>`. Where no sum gives the
+    value, `reading` says where it is read, and the others are only a way to write it.
     """
 
     inputs: tuple[str, ...]
     function: Callable[..., Any]
     template: str
     latex: str
+    reading: str = ""
 
 
 @dataclass(frozen=True, eq=False)

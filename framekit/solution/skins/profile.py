@@ -21,6 +21,9 @@ from framekit.spec.formula import parse_formula
 S = "scale.denominator"
 LOW, HIGH = "model.low_end", "model.high_end"
 WIDTHS = ("rib.width_bottom", "rib.width_equator", "rib.width_top")
+EDGE = "the skin moved inward along its normal by the rib's width"
+STEEP = "the slope of the skin's curve"
+"""Where the inner edge and the slope are read off."""
 SAMPLES = 800
 """Steps in which the turns of a formula are looked for."""
 
@@ -46,6 +49,7 @@ class Profile(NamedTuple):
     corners: tuple[float, ...]
     words: str
     latex: str
+    reading: str = ""
 
     @property
     def closed(self) -> tuple[bool, bool]:
@@ -83,8 +87,9 @@ def points_profile(
         curve.extremes(start, stop)[1],
         tuple((z, curve.at(z)) for z in inside),
         tuple(z for z in curve.corners() if start < z < stop),
-        "the curve through the points at {0}",
+        "r({0})",
         r"r(<0>)",
+        "the curve through the author's points",
     )
 
 
@@ -154,17 +159,22 @@ def profile_skin(profile: Profile, laws: tuple[str, ...]) -> Skin:
     def inner(m: Any, z: Any, *sizes: Any) -> Any:
         return m.made_curve(made, sizes, z)
 
-    text = profile.words.replace("{0}", "({0}·{1})")
-    latex = profile.latex.replace("<0>", r"(<0> \cdot <1>)")
+    text, latex = profile.words, profile.latex
+    if profile.reading:
+        text, latex = text.replace("{0}", "{0}·{1}"), latex.replace("<0>", r"<0> \cdot <1>")
+    else:
+        text = f"({text})".replace("{0}", "({0}·{1})")
+        latex = latex.replace("<0>", r"\left(<0> \cdot <1>\right)")
     return Skin(
         "profile",
-        Expression((S,), radius, f"({text})/{{1}}", rf"\frac{{{latex}}}{{<1>}}"),
-        Expression((S,), slope, "dr/dz at {0}·{1}", r"r'(<0> \cdot <1>)"),
+        Expression((S,), radius, f"{text}/{{1}}", rf"\frac{{{latex}}}{{<1>}}", profile.reading),
+        Expression((S,), slope, "r′({0}·{1})", r"r'(<0> \cdot <1>)", STEEP),
         Expression(
             (S, LOW, HIGH, *WIDTHS),
             inner,
-            "the skin at {0} moved inward by the rib's width, from {4} over {5} to {6}",
+            "r_i({0}; {4}, {5}, {6})",
             r"r_i(<0>; <4>, <5>, <6>)",
+            EDGE,
         ),
         laws,
         profile.closed,

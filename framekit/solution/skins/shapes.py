@@ -16,7 +16,7 @@ from framekit.solution.numeric import FLOATS
 from framekit.solution.skins.derivative import derivative
 from framekit.solution.skins.inner_edge import inner_curve
 from framekit.solution.skins.model import Expression, Skin
-from framekit.solution.skins.profile import turning_heights
+from framekit.solution.skins.profile import EDGE, STEEP, turning_heights
 from framekit.solution.text_law import text_law
 from framekit.spec.formula import Formula, parse_formula
 from framekit.spec.model import FrameSpec
@@ -101,12 +101,13 @@ def _formula_skin(shape: FormulaBody, real: tuple[float, ...]) -> Skin:
     return Skin(
         shape.name,
         _with_scale(_expression(formula, names, radius)),
-        _with_scale(Expression(inputs, steep, "dr/dz at {0}", r"r'(<0>)")),
+        _with_scale(Expression(inputs, steep, "r′({0})", r"r'(<0>)", STEEP)),
         Expression(
             (LOW, HIGH, *WIDTHS, *inputs),
             inner,
-            "the skin at {0} moved inward by the rib's width, from {3} over {4} to {5}",
+            "r_i({0}; {3}, {4}, {5})",
             r"r_i(<0>; <3>, <4>, <5>)",
+            EDGE,
         ),
         (*sizes, *(law.name for law in own), *ends),
         closed,
@@ -189,7 +190,8 @@ def _with_scale(expression: Expression) -> Expression:
     latex = expression.latex
     for i in reversed(range(count)):
         latex = latex.replace(f"<{i + 1}>", f"<{i + 2}>")
-    return Expression((S, *expression.inputs), function, template, latex)
+    inputs = (S, *expression.inputs)
+    return Expression(inputs, function, template, latex, expression.reading)
 
 
 def _expression(formula: Formula, names: tuple[str, ...], radius: Any) -> Expression:

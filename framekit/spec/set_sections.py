@@ -1,0 +1,59 @@
+"""A set of frames as its author wrote it: what they share, and each frame's own keys."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import ConfigDict, Field, field_validator
+
+from framekit.spec.fields import SetScale
+from framekit.spec.measure import MeasureError
+from framekit.spec.section import Section
+
+MOST_FRAMES = 200
+
+
+class SetSheets(Section):
+    """How the parts of a set lie on the sheets."""
+
+    keep_together: bool = Field(
+        False,
+        description="`true`: a frame's parts on as few sheets as can be. `false`: densest.",
+    )
+
+
+class SetDocument(Section):
+    """A spec of several frames, as written in YAML."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
+
+    framekit: Literal[1] = Field(description="The version of the spec language: 1.")
+    id: str | None = Field(
+        None,
+        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,23}$",
+        description="A short name for files and labels: letters, digits, - and _. Default the "
+        "file's name.",
+    )
+    title: str | None = Field(None, max_length=120, description="A name for people.")
+    scale: SetScale | None = Field(
+        None,
+        description="One scale for all: a ratio, or `largest`, at which every frame can be built. "
+        "Default each frame's own.",
+    )
+    shared: dict[str, Any] = Field(
+        {},
+        description="Sections that every frame has, such as `sheet`, `cutter`, `joint`, `ribs` "
+        "and `discs`; a frame's own keys win, key by key.",
+    )
+    frames: Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_FRAMES)] = Field(
+        description="The frames, each with its own `id` and sections, or with `use`: another "
+        "file's."
+    )
+    sheets: SetSheets = Field(
+        SetSheets.model_construct(), description="How the parts lie on the sheets."
+    )
+
+    @field_validator("title", mode="after")
+    @classmethod
+    def _printable(cls, title: str | None) -> str | None:
+        if title is not None and not title.isprintable():
+            raise MeasureError("the title has line breaks or control characters", "Remove them.")
+        return title
