@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from framekit.errors import Where
 from framekit.solution.as_made import NOTE, AsMade, as_made
 from framekit.solution.asking import asked_for
+from framekit.solution.explained import explained_margin, explained_quantities
 from framekit.solution.figures import Figure, Rounding, shown, unit_text
 from framekit.solution.margin_terms import PAGE, margin_quantities, stock_names
 from framekit.solution.model import Check, FrameSolution, Origin, Quantity
@@ -21,6 +22,8 @@ from framekit.solution.sums import (
     choice_of,
     conversion_of,
     figure_of,
+    has_angles,
+    in_radians,
     is_margin,
     sums_of,
     with_minus,
@@ -81,7 +84,7 @@ def derive(
     the last that was named, unless an earlier one needs it. Unrounded values are carried;
     `rounding` says how they are printed. Raises UnknownNameError with near misses.
     """
-    known = dict(frame.quantities)
+    known = explained_quantities(frame)
     order: dict[str, None] = {}
     checks: dict[str, Check] = {}
     asked: set[str] = set()
@@ -96,6 +99,7 @@ def derive(
                 order[found.name] = None
                 continue
             known |= margin_quantities(frame, found, found.use)
+            known |= explained_margin(frame, known, known[found.name])
         _visit(known, found.name, order)
     return tuple(
         replace(
@@ -153,6 +157,7 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
         law = step.relation.law
         words = about if law.words == about else f"{about}: {law.words}"
         words += _other_discs(step)
+        words += "; angles in radians" if in_radians(step) and has_angles(step) else ""
         source = law.source
         inputs = [known[n] for n in step.inputs]
         line = tuple(

@@ -14,8 +14,16 @@ from framekit.catalogue.model import Figure
 from framekit.errors import Where
 from framekit.solution.figures import outward
 from framekit.solution.generated import AS_MADE
+from framekit.solution.joints import style_of
 from framekit.solution.law import Form, Law
-from framekit.solution.margins import RIB_WIDTHS, MarginUse, limit_values
+from framekit.solution.margins import (
+    OVERCUT,
+    RELIEF_ROOM,
+    RIB_WIDTHS,
+    MarginUse,
+    is_relieved,
+    limit_values,
+)
 from framekit.solution.model import Check, FrameSolution, Origin, Quantity
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Relation, Step
@@ -76,7 +84,8 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
         return _derived(name, item.value, words, GEOMETRY, drawn)
     value = limits[name]
     if name in factors:
-        return _thicknesses(name, value, factors[name], material.title)
+        relief = RELIEVED[name] if is_relieved(spec) else 0
+        return _thicknesses(name, value, factors[name], material.title, relief)
     if name in gaps:
         place = spec.where("sheet", "material")
         return _plain(name, value, "catalogue", place, gaps[name].source)
@@ -88,12 +97,12 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
             latex = rf"\min\left({', '.join(f'<{i}>' for i in places)}\right)"
             form = Form(name, widths, _least, text, latex)
             return _derived(name, value, "the least of the ribs' widths", "definition", form)
-        case "disc.held_depth" if spec.joint.style != "housed":
+        case "disc.held_depth" if style_of(spec).slotted:
             form = Form(name, ("joint.end_clearance",), _same, "{0}", "<0>")
             return _derived(name, value, "the slots' end clearance", PAGE, form)
         case "disc.held_depth":
             form = Form(name, (), _nothing, "0", "0")
-            return _derived(name, value, "a housed disc has no slots", PAGE, form)
+            return _derived(name, value, "the disc has no slots", PAGE, form)
         case "limit.skin_allowance":
             note = "what sanding takes off (common practice, no source)"
             return _plain(name, value, "default", spec.where(), note)
@@ -109,15 +118,28 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     return _plain(name, value, "default", spec.where(), PAGE)
 
 
-def _thicknesses(name: str, value: float, factor: Figure, material: str) -> Quantity:
-    """A least width that is so many sheet thicknesses of a material."""
+RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall": 1}
+"""How many reliefs of inside corners eat into each least width."""
+
+
+def _thicknesses(name: str, value: float, factor: Figure, material: str, reliefs: int) -> Quantity:
+    """A least width: sheet thicknesses of a material, and what is cut beyond inside corners."""
     number = f"{factor.value:g}"
-
-    def times(m: Any, thickness: Any) -> Any:
-        return factor.value * thickness
-
-    form = Form(name, ("sheet.thickness",), times, f"{number}·{{0}}", rf"{number} \cdot <0>")
     words = f"{number} sheet thicknesses of {material}"
+    inputs: tuple[str, ...] = ("sheet.thickness",)
+    text, latex = f"{number}·{{0}}", rf"{number} \cdot <0>"
+    if reliefs:
+        words += ", and how far the relief of a corner goes beyond its sides"
+        inputs = (*inputs, "cutter.kerf")
+        text += f" + {reliefs}·(1 − √(0.5))·({{1}}/2 + {RELIEF_ROOM:g})"
+        latex += rf" + {reliefs} \cdot \left(1 - \sqrt{{0.5}}\right)"
+        latex += rf" \cdot \left(\frac{{<1>}}{{2}} + {RELIEF_ROOM:g}\right)"
+
+    def times(m: Any, thickness: Any, kerf: Any = 0.0) -> Any:
+        over = OVERCUT * (kerf / 2 + RELIEF_ROOM) if reliefs else 0.0
+        return factor.value * thickness + reliefs * over
+
+    form = Form(name, inputs, times, text, latex)
     return _derived(name, value, words, factor.source, form)
 
 

@@ -134,9 +134,7 @@ EXPLAINED: dict[str, Described] = {
     "disc.edge_height": Described("z_i", "mm", "where the inner edge is farthest out by the disc"),
     "disc.edge_radius": Described("r_e", "mm", "the inner edge where it is farthest out there"),
     "disc.edge_share": Described("u_e", "1", "the share of the way from the middle to the end"),
-    "disc.edge_width": Described(
-        "w_z", "mm", "the rib's width where its inner edge is farthest out"
-    ),
+    "disc.edge_width": Described("w_z", "mm", "the rib's width at that height"),
     "disc.alternate_edge_height": Described(
         "z_i′", "mm", "where every other rib's inner edge is farthest out by the disc"
     ),
@@ -144,18 +142,14 @@ EXPLAINED: dict[str, Described] = {
     "disc.alternate_edge_share": Described("u_e′", "1", "the share of the way to the end there"),
     "disc.alternate_edge_width": Described("w_z′", "mm", "every other rib's width there"),
     "flange.waist_radius": Described("f_w", "mm", "the skin's waist within the flange's thickness"),
-    "flange.edge_height": Described(
-        "f_z", "mm", "where the inner edge is farthest out by the flange"
-    ),
+    "flange.edge_height": Described("f_z", "mm", "where the inner edge is farthest out by it"),
     "flange.edge_radius": Described("f_e", "mm", "the inner edge where it is farthest out there"),
     "flange.edge_share": Described("f_u", "1", "the share of the way from the middle to the end"),
-    "flange.edge_width": Described(
-        "f_t", "mm", "the rib's width where its inner edge is farthest out"
-    ),
+    "flange.edge_width": Described("f_t", "mm", "the rib's width at that height"),
     "rib.least_height": Described("z_x", "mm", "where the inner edge is nearest to the axis"),
     "rib.least_edge": Described("x_i", "mm", "the inner edge where it is nearest to the axis"),
     "rib.least_share": Described("u_x", "1", "the share of the way from the middle to the end"),
-    "rib.least_width": Described("w_x", "mm", "the rib's width where its inner edge is nearest"),
+    "rib.least_width": Described("w_x", "mm", "the rib's width at that height"),
     "rib.low_end_radius": Described("e_a", "mm", "the skin at the rib's lower end"),
     "rib.high_end_radius": Described("e_b", "mm", "the skin at the rib's upper end"),
 }

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from framekit.solution.blocks import Search
 from framekit.solution.figures import (
     Figure,
     Rounding,
@@ -19,7 +20,7 @@ from framekit.solution.law import Branch, Form
 from framekit.solution.model import Quantity
 from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Step
-from framekit.solution.quantities import latex_symbol, symbol
+from framekit.solution.quantities import described, latex_symbol, symbol
 from framekit.spec.measure import LENGTH_UNITS
 
 
@@ -87,6 +88,8 @@ def sums_of(
     step = quantity.step
     if step is None:
         return Sum(plain, "", ""), Sum(latex, "", "")
+    if is_reading(step):
+        return _reading(step, plain, latex)
     if is_search(step):
         return _search(step, plain, latex)
     form = step.form
@@ -112,10 +115,12 @@ def sums_of(
 
     numbers = digits_for(figures, result, rounding, compute)
     units = _units(quantities, quantity)
+    plain_angles = in_radians(step)
     texts, latexes = [], []
     for i, (number, figure) in enumerate(zip(numbers, figures, strict=True)):
         unit = figure.unit if units or not is_length(figure.unit) else "1"
-        powered = re.search(rf"\{{{i}\}}[²³⁴]", part.template)
+        unit = "1" if plain_angles and unit == "deg" else unit
+        powered = re.search(rf"\{{{i}\}}[²³⁴^]", part.template)
         bracket = number.startswith("-") or (unit != "1" and powered)
         text = with_minus(number) + unit_text(unit)
         texts.append(f"({text})" if bracket else text)
@@ -136,8 +141,32 @@ def fill(template: str, texts: Sequence[str]) -> str:
 
 
 def is_search(step: Step) -> bool:
-    """Whether a step looks for the value at which a law holds, having no formula for it."""
-    return bool(step.inputs) and not step.form.latex
+    """Whether a step has no sum: it looks for the value at which a law holds, or is a reading."""
+    return not step.form.latex
+
+
+def is_reading(step: Step) -> bool:
+    """Whether the value of a step is read off a curve."""
+    return is_search(step) and not isinstance(step.form.function, Search)
+
+
+def in_radians(step: Step) -> bool:
+    """Whether a step's formula turns angles into radians itself, as formulas of authors do."""
+    angles = any(described(name).unit == "deg" for name in step.inputs)
+    return "π" in step.form.template or (has_angles(step) and not angles)
+
+
+def has_angles(step: Step) -> bool:
+    """Whether a step's formula has a function of an angle."""
+    return re.search(r"(sin|cos|tan)\(", step.form.template) is not None
+
+
+def _reading(step: Step, plain: str, latex: str) -> tuple[Sum, Sum]:
+    """How the reading is written stands in place of a formula."""
+    text = step.form.template.format(*(symbol(n) for n in step.inputs))
+    law = fill(step.relation.law.forms[0].latex, [latex_symbol(n) for n in step.inputs])
+    formula = rf"\text{{read off: }} {law}"
+    return Sum(plain, f"read off: {text}", ""), Sum(latex, formula, "")
 
 
 def _search(step: Step, plain: str, latex: str) -> tuple[Sum, Sum]:

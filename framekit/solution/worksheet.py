@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from framekit.solution.derivation import DerivationStep, derive
+from framekit.solution.explained import explained_quantities
 from framekit.solution.figures import Figure, Rounding, places, shows_all
-from framekit.solution.model import FrameSolution
+from framekit.solution.model import FrameSolution, Quantity
 from framekit.solution.numeric import FLOATS
 from framekit.solution.relations import placed_discs
 from framekit.solution.sums import branch_taken, is_search
@@ -89,10 +90,11 @@ def make_worksheet(frame: FrameSolution) -> Worksheet:
     images = tuple(f"disc-{image}." for image, _ in mirrored)
     names = [name for name in frame.quantities if not name.startswith(images)]
     steps = derive(frame, *names, rounding=ROUNDED)
+    known = explained_quantities(frame)
     errors: dict[str, float] = {}
     tasks: list[Task] = []
     for step in steps:
-        errors[step.name] = _error(frame, step, errors)
+        errors[step.name] = _error(known, step, errors)
         if is_task(step):
             figure = Figure(step.value, step.unit)
             decimals = places(figure, ROUNDED)
@@ -124,14 +126,16 @@ def _section(name: str) -> str:
     return SECTIONS.get(head) or f"{kind.capitalize()} {number}".strip()
 
 
-def _error(frame: FrameSolution, step: DerivationStep, errors: Mapping[str, float]) -> float:
+def _error(
+    known: Mapping[str, Quantity], step: DerivationStep, errors: Mapping[str, float]
+) -> float:
     """How far, in the step's unit, a sum with rounded inputs may be from the unrounded value."""
-    quantity = frame.quantities[step.name]
+    quantity = known[step.name]
     if quantity.step is None or is_search(quantity.step):
         shown = float(step.result.replace("−", "-"))
         return 0.0 if math.isclose(shown, step.value, rel_tol=1e-12) else abs(shown - step.value)
-    part = branch_taken(frame.quantities, quantity) or quantity.step.form
-    inputs = [frame.quantities[n] for n in quantity.step.inputs]
+    part = branch_taken(known, quantity) or quantity.step.form
+    inputs = [known[n] for n in quantity.step.inputs]
     values = [q.value for q in inputs]
     size = LENGTH_UNITS.get(step.unit, 1.0)
     total = 0.0

@@ -9,8 +9,13 @@ from __future__ import annotations
 import math
 import re
 
-TOKEN = re.compile(r"\\[a-zA-Z]+|\\ |<\d+>|\d+(?:\.\d+)?|[A-Za-z]+'?|[{}()\[\]^_+\-=,&]|\s+")
+TOKEN = re.compile(r"\\[a-zA-Z]+|\\ |<\d+>|\d+(?:\.\d+)?|[A-Za-z]+'?|[{}()\[\]^_+\-=,&/]|\s+")
 UNITS = {"mm": 1.0, "cm": 10.0, "m": 1e3, "km": 1e6, "in": 25.4}
+FUNCTIONS = {
+    **{rf"\{name}": getattr(math, name) for name in ("sin", "cos", "tan", "exp")},
+    **{rf"\arc{name}": getattr(math, f"a{name}") for name in ("sin", "cos", "tan")},
+    r"\ln": math.log,
+}
 
 
 class Reader:
@@ -59,9 +64,8 @@ class Reader:
 
     def product(self) -> float:
         value = self.power()
-        while self.peek() == r"\cdot":
-            self.take()
-            value *= self.power()
+        while self.peek() in (r"\cdot", "/"):
+            value = value * self.power() if self.take() == r"\cdot" else value / self.power()
         return value
 
     def power(self) -> float:
@@ -136,14 +140,17 @@ class Reader:
         if token == r"\max":
             self.take()
             return max(self.bracketed())
-        if token in (r"\sin", r"\cos", r"\tan"):
-            return self.angle_function()
+        if token in FUNCTIONS:
+            return self.function()
+        if token == r"\pi":
+            self.take()
+            return math.pi
         if token == r"\begin":
             return self.cases()
         return self.symbol()
 
-    def angle_function(self) -> float:
-        function = {r"\sin": math.sin, r"\cos": math.cos, r"\tan": math.tan}[self.take()]
+    def function(self) -> float:
+        function = FUNCTIONS[self.take()]
         power = 1.0
         if self.peek() == "^":
             self.take()

@@ -90,12 +90,14 @@ def worked_out(text):
     """A printed sum by Python's arithmetic; lengths with a unit are put in mm."""
     for sign, python in (
         ("−", "-"), ("·", "*"), ("√(", "sqrt("), ("∛(", "cbrt("), ("°", "*pi/180"),
-        ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("≥", ">="), (", else", " else"),
+        ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("^", "**"), ("π", "pi"),
+        ("≥", ">="), (", else", " else"),
     ):  # fmt: skip
         text = text.replace(sign, python)
     text = re.sub(r"\|([^|]*)\|", r"abs(\1)", text)
     text = re.sub(r"([\d.]+) (mm|cm|m|km|in)\b", lambda m: f"({m[1]}*{UNITS[m[2]]})", text)
-    names = {name: getattr(math, name) for name in ("sqrt", "cbrt", "sin", "cos", "tan", "pi")}
+    known = "sqrt cbrt sin cos tan asin acos atan exp log pi".split()
+    names = {name: getattr(math, name) for name in known}
     return eval(text, {"__builtins__": {}, "abs": abs, "max": max, "min": min}, names)
 
 

@@ -103,7 +103,7 @@ def _least_law(skin: Skin, plate: str) -> Law:
         (f"{plate}.height", T, *at.names),
         function,
         f"min({at.text('({0} − {1}/2)')}, {at.text('({0} + {1}/2)')})",
-        rf"\min\left({at.latex('(<0> - <1>/2)')}, \; {at.latex('(<0> + <1>/2)')}\right)",
+        rf"\min\left({at.latex('(<0> - <1>/2)')}, {at.latex('(<0> + <1>/2)')}\right)",
         f"the skin where it is narrowest over the {plate}'s thickness",
     )
 
@@ -137,7 +137,7 @@ def _inner_law(skin: Skin) -> Law:
         (Z, GAP, *at.names),
         function,
         f"max({{1}}, {at.text('{0}')})",
-        rf"\max\left(<1>, \; {at.latex('<0>')}\right)",
+        rf"\max\left(<1>, {at.latex('<0>')}\right)",
         "the rib's inner edge, or the pole gap where that is farther from the axis",
     )
 

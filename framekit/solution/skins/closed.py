@@ -105,7 +105,8 @@ def _pole_law(n: float, output: str, a: str, c: str, sign: float) -> Law:
         ("rib.pole_gap", a, c),
         height,
         f"{minus}{{2}}·(1 − ({{0}}/{{1}})^{n:.15g})^(1/{n:.15g})",
-        rf"{tex}<2> \cdot \left(1 - \left(\frac{{<0>}}{{<1>}}\right)^{{{n:.15g}}}\right)^{{1/{n:.15g}}}",
+        rf"{tex}<2> \cdot \left(1 - \left(\frac{{<0>}}{{<1>}}\right)^{{{n:.15g}}}\right)"
+        rf"^{{1/{n:.15g}}}",
     )
     what = "inner edge" if output.endswith("bend") else "skin"
     name = "skin-rib-" + output.partition(".")[2].replace("_", "-")
@@ -124,8 +125,13 @@ def _line_slope(m: Any, z: Any, base: Any, top: Any, low: Any, high: Any) -> Any
 def _line_inner(
     m: Any, z: Any, base: Any, top: Any, low: Any, high: Any, bottom: Any, middle: Any, upper: Any
 ) -> Any:
-    lean = m.sqrt(1.0 + m.square((top - base) / (high - low)))
     width = width_at(m, z, low, high, (bottom, middle, upper))
+    return thick_line(m, z, base, top, low, high, width)
+
+
+def thick_line(m: Any, z: Any, base: Any, top: Any, low: Any, high: Any, width: Any) -> Any:
+    """The inner edge of a straight wall, mm, whose rib has the width at that height."""
+    lean = m.sqrt(1.0 + m.square((top - base) / (high - low)))
     return _line(m, z, base, top, low, high) - width * lean
 
 

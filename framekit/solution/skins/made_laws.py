@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from framekit.solution.law import Law
+from framekit.solution.law import Branch, Law
 from framekit.solution.skins.model import Skin
 from framekit.solution.skins.placed import At, least_over, made_law
 
@@ -49,7 +49,7 @@ def _made_sizes(skin: Skin) -> tuple[Law, ...]:
             (Z, T_MADE, *radius.names),
             skin_radius,
             f"min({radius.text('({0} − {1}/2)')}, {radius.text('({0} + {1}/2)')})",
-            rf"\min\left({radius.latex('(<0> - <1>/2)')}, \; "
+            rf"\min\left({radius.latex('(<0> - <1>/2)')}, "
             rf"{radius.latex('(<0> + <1>/2)')}\right)",
             "the skin where it is narrowest over the real sheet's thickness",
         ),
@@ -110,6 +110,12 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             return m.choose(-past, -past, past - t / 2)
 
         return margin
+
+    def flat(low: bool) -> Callable[..., Any]:
+        return lambda m, z, bend, w, t: w / 2 - (bend - z if low else z - bend)
+
+    def thick(low: bool) -> Callable[..., Any]:
+        return lambda m, z, bend, w, t: (bend - z if low else z - bend) - w / 2 - t / 2
 
     behind = At(skin.inner, 8)
 
@@ -175,7 +181,7 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             inside,
             f"min({radius.text('({0} − {1}/2)')}, {radius.text('({0} + {1}/2)')}) "
             "− ({2} − ({4} − {3})/2) + {5}",
-            rf"\min\left({radius.latex('(<0> - <1>/2)')}, \; {radius.latex('(<0> + <1>/2)')}\right)"
+            rf"\min\left({radius.latex('(<0> - <1>/2)')}, {radius.latex('(<0> + <1>/2)')}\right)"
             r" - \left(<2> - \frac{<4> - <3>}{2}\right) + <5>",
             "the skin beyond the disc's rim over its thickness",
         ),
@@ -226,18 +232,34 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             )
         )
         past = "{1} − {0} − {2}/2" if low else "{0} − {1} − {2}/2"
-        tex_past = "<1> - <0> - <2>/2" if low else "<0> - <1> - <2>/2"
+        none = "{2}/2 + {0} − {1}" if low else "{2}/2 + {1} − {0}"
+        tex_past, tex_none = (
+            text.replace("{2}/2", r"\frac{<2>}{2}").replace("−", "-") for text in (past, none)
+        )
+        for place in "01":
+            tex_past, tex_none = (
+                text.replace(f"{{{place}}}", f"<{place}>") for text in (tex_past, tex_none)
+            )
         found.append(
             made_law(
                 f"rib-flake-{end}",
                 f"rib-flake-{end}",
                 (Z, f"rib.{end}_bend", "joint.slot_width", T),
                 flake(low),
-                f"−({past}) where that is not below zero, else {past} − {{3}}/2",
-                rf"\begin{{cases}} -({tex_past}) & \text{{if }} {tex_past} \leq 0 \cr "
-                rf"{tex_past} - <3>/2 & \text{{else}} \end{{cases}}",
+                f"({none} if {none} ≥ 0, else {past} − {{3}}/2)",
+                rf"\begin{{cases}} {tex_none} & \text{{if }} {tex_none} \geq 0 \cr "
+                rf"{tex_past} - \frac{{<3>}}{{2}} & \text{{else}} \end{{cases}}",
                 "the flake between a notch and the rib's inner edge: none, or half a thickness at "
                 "least",
+                (
+                    Branch("there is none", flat(low), none, tex_none),
+                    Branch(
+                        "it is above half a thickness",
+                        thick(low),
+                        f"{past} − {{3}}/2",
+                        rf"{tex_past} - \frac{{<3>}}{{2}}",
+                    ),
+                ),
             )
         )
     return tuple(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from framekit.solution.law import Form, Law
+from framekit.solution.law import Branch, Form, Law
 from framekit.solution.skins.model import Expression, Skin, within
 
 OURS = "docs/explanation/geometry.md"
@@ -47,9 +47,10 @@ def made_law(
     template: str,
     latex: str,
     words: str,
+    branches: tuple[Branch, ...] = (),
 ) -> Law:
     """The law `output` from `inputs`, read from right to left only."""
-    form = Form(output, inputs, function, template, latex)
+    form = Form(output, inputs, function, template, latex, branches)
     return Law(name, words, OURS, tuple(dict.fromkeys((output, *inputs))), (form,))
 
 

@@ -1,0 +1,469 @@
+"""Laws of a skin as sums a pupil can do: the branch that holds, and lines of their own.
+
+A law of a skin is a function that bends, stops at the body's ends and looks for extremes. Here the
+same number is told in steps that each can be worked out at the values at hand, or, where there is
+no formula, as a reading off the curve. The numbers stay those of the laws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from framekit.errors import Where
+from framekit.solution.figures import Figure, Rounding, shown
+from framekit.solution.law import Law
+from framekit.solution.model import FrameSolution, Quantity
+from framekit.solution.plan import Relation, Step
+from framekit.solution.quantities import described
+from framekit.solution.skins.book import SAMPLES
+from framekit.solution.skins.build import skin_of
+from framekit.solution.skins.closed import LEAN, LEAN_LATEX, WIDTHS, thick_line
+from framekit.solution.skins.model import Expression, Skin
+from framekit.solution.skins.said import Said, at, extreme, form_of, name, written
+from framekit.spec.model import FrameSpec
+
+GEOMETRY = "docs/explanation/geometry.md"
+LOW, HIGH = "model.low_end", "model.high_end"
+BEYOND = 1e-9
+"""mm that a height may lie beyond the body's end by rounding."""
+GAP = "rib.pole_gap"
+
+Full = Mapping[str, str]
+"""The full names of what a law names."""
+
+
+def explained_quantities(frame: FrameSolution) -> dict[str, Quantity]:
+    """The frame's quantities by name, those of a skin's laws as sums, and the lines they need."""
+    known = dict(frame.quantities)
+    skin = skin_of(frame.spec)
+    if skin is None:
+        return known
+    for quantity in frame.quantities.values():
+        known |= explained(frame.spec, skin, known, quantity)
+    return known
+
+
+def explained_margin(
+    frame: FrameSolution, known: Mapping[str, Quantity], margin: Quantity
+) -> dict[str, Quantity]:
+    """A margin by its name, as a sum, and the lines it needs; `known` has what its law names."""
+    skin = skin_of(frame.spec)
+    return {} if skin is None else explained(frame.spec, skin, known, margin)
+
+
+def explained(
+    spec: FrameSpec, skin: Skin, known: Mapping[str, Quantity], quantity: Quantity
+) -> dict[str, Quantity]:
+    """A quantity or margin under a skin as a sum, with its lines; empty where it is one already."""
+    step = quantity.step
+    maker = None if step is None else _MAKERS.get(step.relation.law.name)
+    if step is None or maker is None or (maker is _reach and any(skin.closed)):
+        return {}
+    lines = _Lines(spec, skin, known, quantity, step)
+    maker(lines)
+    return lines.found
+
+
+class _Lines:
+    """The lines that explain one quantity, as they are found."""
+
+    def __init__(
+        self,
+        spec: FrameSpec,
+        skin: Skin,
+        known: Mapping[str, Quantity],
+        quantity: Quantity,
+        step: Step,
+    ) -> None:
+        self.spec, self.skin, self.quantity = spec, skin, quantity
+        self.law = step.relation.law
+        self.full: Full = dict(zip(step.form.inputs, step.inputs, strict=True))
+        self.values = {full: q.value for full, q in known.items()}
+        self.found: dict[str, Quantity] = {}
+
+    def of(self, template: str) -> Said:
+        """One of the law's own names."""
+        return name(self.full[template])
+
+    def inputs(self, expression: Expression) -> tuple[str, ...]:
+        """The full names of what an expression takes."""
+        return tuple(self.full[n] for n in expression.inputs)
+
+    def held(self, height: Said) -> Said:
+        """The height, or the end of the body that it lies beyond."""
+        z = height.value(self.values)
+        if z < self.values[LOW] - BEYOND:
+            return name(LOW)._replace(words=height.words)
+        if z > self.values[HIGH] + BEYOND:
+            return name(HIGH)._replace(words=height.words)
+        return height
+
+    def radius(self, height: Said) -> Said:
+        """The skin at a height."""
+        return at(self.skin.radius, self.inputs(self.skin.radius), height, height.words)
+
+    def inner(self, height: Said, stem: str) -> Said:
+        """The inner edge at a height, with lines for the rib's width there where it is needed."""
+        expression = self.skin.inner
+        if self.skin.name != "cone":
+            return at(expression, self.inputs(expression), height, "the inner edge")
+        width = self.width(height, stem)
+        wall = self.skin.radius
+        straight = wall._replace(
+            inputs=(*wall.inputs, width),
+            template=f"{wall.template} − {{5}}·{LEAN}",
+            latex=rf"{wall.latex} - <5> \cdot {LEAN_LATEX}",
+            function=thick_line,
+        )
+        return at(straight, (*self.inputs(wall), width), height, "the inner edge")
+
+    def width(self, height: Said, stem: str) -> str:
+        """The name of a line for the rib's width at a height, after one for the share of the way.
+
+        The width runs from the middle's to an end's as 3u² − 2u³, u being that share.
+        """
+        bottom, middle, top = (self.full[n] for n in WIDTHS)
+        low, high = self.values[LOW], self.values[HIGH]
+        upper = height.value(self.values) >= (low + high) / 2
+        doubled = f"2·({height.text})" if " " in height.text else f"2·{height.text}"
+        tex = rf"2 \cdot \left({height.latex}\right)" if " " in height.text else (
+            rf"2 \cdot {height.latex}"
+        )  # fmt: skip
+        ends, tex_ends = f"«{LOW}» − «{HIGH}»", f"«{LOW}» - «{HIGH}»"
+        text = f"{doubled} − {ends}" if upper else f"«{LOW}» + «{HIGH}» − {doubled}"
+        top_tex = f"{tex} - {tex_ends}" if upper else f"«{LOW}» + «{HIGH}» - {tex}"
+
+        def share(v: Mapping[str, float]) -> float:
+            u = (2 * height.value(v) - v[LOW] - v[HIGH]) / (v[HIGH] - v[LOW])
+            return u if upper else -u
+
+        where = "the upper end" if upper else "the lower end"
+        said = Said(
+            f"({text})/(«{HIGH}» − «{LOW}»)", rf"\frac{{{top_tex}}}{{«{HIGH}» - «{LOW}»}}", share
+        )
+        u = self.line(f"{stem}_share", said, f"0 at the body's middle, 1 at {where}")
+        end = top if upper else bottom
+        run = Said(
+            f"«{middle}» + («{end}» − «{middle}»)·(3·«{u}»² − 2·«{u}»³)",
+            rf"«{middle}» + \left(«{end}» - «{middle}»\right) \cdot "
+            rf"\left(3 \cdot «{u}»^{{2}} - 2 \cdot «{u}»^{{3}}\right)",
+            lambda v: v[middle] + (v[end] - v[middle]) * (3 * v[u] ** 2 - 2 * v[u] ** 3),
+        )
+        return self.line(f"{stem}_width", run, f"from the middle's width to that at {where}")
+
+    def line(self, output: str, said: Said, words: str, branches: tuple[Said, ...] = ()) -> str:
+        """Add a line of its own; its name."""
+        value = said.value(self.values)
+        step = self.step(output, words, said, branches)
+        self.values[output] = value
+        self.found[output] = Quantity(
+            output, value, value, value, 0.0, described(output).unit, "derived", Where(), step=step
+        )
+        return output
+
+    def result(self, said: Said, branches: tuple[Said, ...] = ()) -> None:
+        """Add the quantity itself, which keeps its value."""
+        step = self.step(self.quantity.name, self.law.words, said, branches, self.law)
+        self.found[self.quantity.name] = replace(self.quantity, step=step)
+
+    def step(
+        self,
+        output: str,
+        words: str,
+        said: Said,
+        branches: tuple[Said, ...],
+        law: Law | None = None,
+    ) -> Step:
+        form = form_of(output, said, self.values, branches)
+        taken = min(
+            branches or (said,),
+            key=lambda piece: abs(piece.value(self.values) - said.value(self.values)),
+        )
+        if taken.reading:
+            words += f"; read off {self.read_off(taken)}"
+        names = (*form.inputs, output)
+        named = "" if law is None else law.name
+        source = GEOMETRY if law is None else law.source
+        shown_form = form._replace(latex=written(said, form.inputs))
+        told = Law(named, words, source, names, (shown_form,))
+        return Step(output, Relation(told, names), form, form.inputs)
+
+    def read_off(self, said: Said) -> str:
+        """Where a reading is taken: the curve, the height, and the author's points beside it."""
+        if said.height is None:
+            return said.reading
+        z = said.height(self.values)
+        words = f"{said.reading} at the height {_number(z)} mm"
+        points = self.spec.body.points
+        if said.reading != self.skin.radius.reading or not points:
+            return words
+        scale = self.values["scale.denominator"]
+        real, r = z * scale, said.value(self.values) * scale
+        if scale != 1:
+            words += f", in full size r({_number(real)} mm) = {_number(r)} mm"
+        ranked = sorted(points, key=lambda point: point[1].value)
+        below = max((i for i, p in enumerate(ranked) if p[1].value <= real + BEYOND), default=0)
+        pair = ranked[min(below, len(ranked) - 2) :][:2]
+        first, second = (f"[{p[0].value:.10g}, {p[1].value:.10g}]" for p in pair)
+        return f"{words}, between the points {first} and {second}"
+
+
+def _number(value: float) -> str:
+    return shown(Figure(value, "mm"), Rounding()).replace("-", "−")
+
+
+def _faces(lines: _Lines, height: str, thickness: str) -> tuple[Said, Said]:
+    """The heights of a plate's lower and upper face."""
+    z, t = lines.full[height], lines.full[thickness]
+
+    def face(sign: str, way: float, words: str) -> Said:
+        minus = sign.replace("−", "-")
+        return Said(
+            f"«{z}» {sign} «{t}»/2",
+            rf"«{z}» {minus} \frac{{«{t}»}}{{2}}",
+            lambda v: v[z] + way * v[t] / 2,
+            words,
+        )
+
+    lower, upper = face("−", -1.0, "the lower face"), face("+", 1.0, "the upper face")
+    return lines.held(lower), lines.held(upper)
+
+
+def _narrowest(lines: _Lines, height: str, thickness: str) -> tuple[Said, ...]:
+    """The skin at a plate's faces and at a waist between them."""
+    found = [lines.radius(face) for face in _faces(lines, height, thickness)]
+    z, t = lines.values[lines.full[height]], lines.values[lines.full[thickness]]
+    owner = lines.full[height].partition(".")[0]
+    waists = []
+    for real, radius in lines.skin.waists:
+        scale = lines.values["scale.denominator"]
+        if t / 2 >= abs(z - real / scale):
+            waists.append((radius / scale, real / scale))
+    if waists:
+        radius, waist = min(waists)
+        curve = lines.skin.radius.reading or "the skin's curve"
+        said = Said(
+            f"r({_number(waist)})", f"r({waist:.4f})", lambda v: radius, "the waist", curve,
+            lambda v: waist,
+        )  # fmt: skip
+        line = lines.line(f"{owner}.waist_radius", said, "the skin is narrowest between the faces")
+        found.append(name(line)._replace(words="the waist", reading=lines.skin.radius.reading))
+    return tuple(found)
+
+
+def _plate(kind: str) -> Callable[[_Lines], None]:
+    def make(lines: _Lines) -> None:
+        pieces = _narrowest(lines, f"{kind}.height", "sheet.thickness")
+        lines.result(_least(pieces), pieces)
+
+    return make
+
+
+def _least(pieces: tuple[Said, ...]) -> Said:
+    return extreme("min", pieces)
+
+
+def _middle(lines: _Lines) -> None:
+    lines.result(lines.radius(lines.held(lines.of("disc.height"))))
+
+
+def _inner(lines: _Lines) -> None:
+    owner = lines.full["disc.height"].partition(".")[0]
+    edge = lines.inner(lines.held(lines.of("disc.height")), f"{owner}.inner")
+    gap = name(lines.full[GAP])._replace(words="the pole gap")
+    if edge.value(lines.values) <= gap.value(lines.values) and _no_sum(lines, edge):
+        lines.result(gap)
+    elif edge.reading and edge.value(lines.values) > gap.value(lines.values):
+        lines.result(edge)
+    else:
+        lines.result(extreme("max", (gap, edge)), (gap, edge))
+
+
+def _no_sum(lines: _Lines, edge: Said) -> bool:
+    """Whether the inner edge is a reading, or has no value at that height."""
+    return bool(edge.reading) or (lines.skin.polar and edge.value(lines.values) <= 0)
+
+
+def _reach(lines: _Lines) -> None:
+    low, high = lines.values["rib.low_end"], lines.values["rib.high_end"]
+    heights = [low + (high - low) * (i / SAMPLES) for i in range(SAMPLES + 1)]
+
+    def edge_at(z: float) -> float:
+        height = Said("", "", lambda v: z)
+        expression = lines.skin.inner
+        return at(expression, lines.inputs(expression), height).value(lines.values)
+
+    radii = [edge_at(min(max(z, lines.values[LOW]), lines.values[HIGH])) for z in heights]
+    least = min(radii)
+    first = radii.index(least)
+    a = lines.of("model.equatorial_radius")
+    edge = name(lines.full[GAP])
+    if least > lines.values[lines.full[GAP]]:
+        z = heights[first]
+        end = {0: "rib.low_end", SAMPLES: "rib.high_end"}.get(first)
+        if end is None:
+            what = f"the inner edge, looked at in {SAMPLES + 1} heights from end to end"
+            place = Said(f"z of min r_i({z:.4f})", r"z(\min r_i)", lambda v: z, "", what)
+        else:
+            place = name(end)
+        where = lines.line("rib.least_height", place, f"the least of {SAMPLES + 1} heights")
+        said = lines.inner(name(where), "rib.least")
+        edge = name(lines.line("rib.least_edge", said, "the inner edge there"))
+    lines.result(
+        Said(
+            f"{a.text} − {edge.text}",
+            f"{a.latex} - {edge.latex}",
+            lambda v: a.value(v) - edge.value(v),
+        )
+    )
+
+
+def _farthest(lines: _Lines, height: str, reaches: Said) -> Said:
+    """The inner edge where it is farthest out over the reach on both sides of a height."""
+    z = lines.of(height)
+    owner = lines.full[height].partition(".")[0]
+    other = any(n in lines.full and lines.full[n].startswith("alternate.") for n in WIDTHS + _INNER)
+    stem = f"{owner}.{'alternate_' if other else ''}edge"
+
+    def beside(sign: str, way: float, words: str) -> Said:
+        minus = sign.replace("−", "-")
+        text, latex = reaches.text, reaches.latex
+        return lines.held(
+            Said(
+                f"{z.text} {sign} {text}",
+                f"{z.latex} {minus} {latex}",
+                lambda v: z.value(v) + way * reaches.value(v),
+                words,
+            )
+        )
+
+    heights = (beside("−", -1, "below"), z._replace(words="the middle"), beside("+", 1, "above"))
+
+    def edge_at(place: Said) -> float:
+        expression = lines.skin.inner
+        return at(expression, lines.inputs(expression), place).value(lines.values)
+
+    best = max(heights, key=edge_at)
+    if edge_at(best) <= lines.values[lines.full[GAP]]:
+        words = "the inner edge comes no farther out than the pole gap"
+        return name(lines.line(f"{stem}_radius", name(lines.full[GAP]), words))
+    where = {"below": "below the middle", "above": "above the middle"}.get(best.words, "the middle")
+    place = lines.line(f"{stem}_height", best, f"{where} of what is cut there")
+    far = f"the inner edge is farthest out at z = {_number(lines.values[place])} mm"
+    return name(lines.line(f"{stem}_radius", lines.inner(name(place), stem), far))
+
+
+_INNER = ("rib.inner_equatorial_radius", "rib.inner_polar_radius")
+
+
+def _over(lines: _Lines, half: bool) -> Said:
+    """What the kerf as it is cuts beyond the design: at one edge, or at two."""
+    k, made = lines.full["cutter.kerf"], lines.full["made.kerf"]
+    if half:
+        return Said(
+            f"(«{made}» − «{k}»)/2",
+            rf"\frac{{«{made}» - «{k}»}}{{2}}",
+            lambda v: (v[made] - v[k]) / 2,
+        )
+    return Said(f"(«{made}» − «{k}»)", rf"\left(«{made}» - «{k}»\right)", lambda v: v[made] - v[k])
+
+
+def _difference(first: Said, *others: Said) -> Said:
+    """The first less all others."""
+    return Said(
+        " − ".join(p.text for p in (first, *others)),
+        " - ".join(p.latex for p in (first, *others)),
+        lambda v: first.value(v) - sum(p.value(v) for p in others),
+    )
+
+
+def _inside(lines: _Lines) -> None:
+    pieces = _narrowest(lines, "disc.height", "made.thickness")
+    owner = lines.full["disc.height"].partition(".")[0]
+    words = "the skin where it is narrowest over the real sheet's thickness"
+    skin = lines.line(f"{owner}.made_skin_radius", _least(pieces), words, pieces)
+    rim, over, allowed = lines.full["disc.radius"], _over(lines, True), "limit.skin_allowance"
+    lines.result(
+        Said(
+            f"«{skin}» − («{rim}» − {over.text}) + «{allowed}»",
+            rf"«{skin}» - \left(«{rim}» - {over.latex}\right) + «{allowed}»",
+            lambda v: v[skin] - (v[rim] - over.value(v)) + v[allowed],
+        )
+    )
+
+
+def _ligament(lines: _Lines) -> None:
+    steep = lines.skin.slope
+    slopes = [
+        at(steep, lines.inputs(steep), face, face.words)
+        for face in _faces(lines, "disc.height", "sheet.thickness")
+    ]
+    steepest = max(slopes, key=lambda piece: abs(piece.value(lines.values)))
+    owner = lines.full["disc.height"].partition(".")[0]
+    words = f"at {steepest.words}, where it is steepest"
+    s = lines.line(f"{owner}.skin_slope", steepest, words)
+    kept, over, limit = lines.full["disc.ligament"], _over(lines, True), "limit.least_ligament"
+    lines.result(
+        Said(
+            f"«{kept}» − {over.text}·(1 + √(1 + «{s}»²)) − «{limit}»",
+            rf"«{kept}» - {over.latex} \cdot \left(1 + \sqrt{{1 + «{s}»^{{2}}}}\right) - «{limit}»",
+            lambda v: v[kept] - over.value(v) * (1 + (1 + v[s] ** 2) ** 0.5) - v[limit],
+        )
+    )
+
+
+def _engagement(lines: _Lines) -> None:
+    w, t = lines.full["joint.slot_width"], lines.full["sheet.thickness"]
+    g, made, over = lines.full["joint.clearance"], lines.full["made.clearance"], _over(lines, False)
+    reach = Said(
+        f"(«{w}» + {over.text} + («{made}» − «{g}») + «{t}»)/2",
+        rf"\frac{{«{w}» + {over.latex} + \left(«{made}» - «{g}»\right) + «{t}»}}{{2}}",
+        lambda v: (v[w] + over.value(v) + (v[made] - v[g]) + v[t]) / 2,
+    )
+    edge = _farthest(lines, "disc.height", reach)
+    lines.result(_difference(lines.of("disc.joint_radius"), edge, lines.of("sheet.thickness")))
+
+
+def _shoulder(lines: _Lines) -> None:
+    edge = _farthest(lines, "disc.height", lines.of("sheet.thickness"))
+    y = lines.of("disc.tongue_width")
+    half = Said(f"{y.text}/2", rf"\frac{{{y.latex}}}{{2}}", lambda v: y.value(v) / 2)
+    t = lines.of("sheet.thickness")
+    lines.result(_difference(lines.of("disc.joint_radius"), half, edge, _over(lines, False), t))
+
+
+def _flange(lines: _Lines) -> None:
+    w = lines.of("joint.slot_width")
+    half = Said(f"{w.text}/2", rf"\frac{{{w.latex}}}{{2}}", lambda v: w.value(v) / 2)
+    edge = _farthest(lines, "flange.height", half)
+    seat, past = lines.of("flange.seat_radius"), lines.of("joint.end_clearance")
+    limit = lines.of("limit.least_ligament")
+    lines.result(_difference(seat, past, edge, _over(lines, False), limit))
+
+
+def _end_room(end: str) -> Callable[[_Lines], None]:
+    def make(lines: _Lines) -> None:
+        height = lines.held(lines.of(f"rib.{end}_end"))
+        skin = lines.line(f"rib.{end}_end_radius", lines.radius(height), "the skin at that height")
+        over, t = _over(lines, False), lines.of("sheet.thickness")
+        lines.result(_difference(name(skin), lines.of(GAP), over, t))
+
+    return make
+
+
+_MAKERS: dict[str, Callable[[_Lines], None]] = {
+    "skin-disc": _plate("disc"),
+    "skin-flange": _plate("flange"),
+    "skin-middle": _middle,
+    "skin-rib-inner": _inner,
+    "skin-rib-reach": _reach,
+    "inside-skin": _inside,
+    "ligament": _ligament,
+    "engagement-rib": _engagement,
+    "shoulder-rib": _shoulder,
+    "flange-ligament": _flange,
+    "end-room-low": _end_room("low"),
+    "end-room-high": _end_room("high"),
+}
+"""How each law of a skin is told, by its name."""
