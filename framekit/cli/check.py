@@ -58,11 +58,20 @@ def run(options: argparse.Namespace) -> int:
 
 def _sheet_lines(frame: FrameSolution) -> list[str]:
     """The go and no-go limits for a caliper: sheets that the drawn file works with."""
-    found = allowed_range(frame, "sheet.thickness")
-    if not isinstance(found, AllowedRange):
-        return []
-    low, high = inward(found.low, found.high)
-    return [
-        f"Sheets of {low} to {high} mm work with this file; thinner: {found.low_limit}; thicker: "
-        f"{found.high_limit}."
-    ]
+    lines = []
+    two = frame.spec.disc_sheet is not None
+    for name, sheets in (
+        ("sheet.thickness", "Sheets" if not two else "Sheets of the ribs"),
+        ("disc_sheet.thickness", "Sheets of the discs"),
+    ):
+        if name not in frame.quantities:
+            continue
+        found = allowed_range(frame, name)
+        if isinstance(found, AllowedRange):
+            low, high = inward(found.low, found.high)
+            of = "of" if not two else "from"
+            lines.append(
+                f"{sheets} {of} {low} to {high} mm work with this file; thinner: "
+                f"{found.low_limit}; thicker: {found.high_limit}."
+            )
+    return lines

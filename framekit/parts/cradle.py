@@ -336,9 +336,10 @@ class TiltedBody:
                     raise GeometryError(
                         Fault(
                             "stand-hollow",
-                            "The skin is hollow near height "
-                            f"{self.meridian.height(v):.4g} mm over the centre of mass.",
-                            hint="A cradle needs a body that is convex; hang it instead.",
+                            "No cradle fits the skin near height "
+                            f"{self.meridian.height(v):.4g} mm over the centre of mass: it is "
+                            "hollow there, or has an edge.",
+                            hint="A cradle needs a body that is rounded outward; hang it instead.",
                         )
                     )
                 turn = before + step

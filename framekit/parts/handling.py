@@ -38,7 +38,7 @@ def handling_of(frame: FrameParts) -> Handling:
     """
     own = tuple(part for part in frame.parts if part.kind != "stand")
     found = frame.shown.balance if frame.shown is not None else balance_of(own)
-    x, y, z = found.centre
+    x, y, z = (round(value, 6) + 0.0 for value in found.centre)
     sentences = [
         f"The frame weighs {found.mass:.0f} g; its centre of mass lies at the height {z:.1f} mm"
         + (f", {(x * x + y * y) ** 0.5:.1f} mm off the axis." if x * x + y * y > 0.01 else ".")

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from framekit.solution.figures import outward, unit_text
+from framekit.solution.figures import NOISE, outward, unit_text
 from framekit.solution.model import MadeLaw, Quantity
 from framekit.solution.quantities import latex_symbol, symbol
 from framekit.solution.ranking import ranking
@@ -62,8 +62,13 @@ class AsMade:
 
 
 def as_made(quantity: Quantity) -> AsMade | None:
-    """The range of a quantity or margin over the tolerances; None where nothing moves it."""
+    """The range of a quantity or margin over the tolerances; None where nothing moves it.
+
+    A proof may leave a band as wide as rounding where no tolerance does a thing.
+    """
     if quantity.low == quantity.high:
+        return None
+    if quantity.sigma == 0 and quantity.high - quantity.low <= NOISE:
         return None
     size = LENGTH_UNITS.get(quantity.unit, 1.0)
     low, high, sigma = (x / size for x in (quantity.low, quantity.high, quantity.sigma))

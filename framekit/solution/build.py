@@ -94,7 +94,7 @@ def _at(
 
 
 def _solve_frame(frame: FrameSpec) -> FrameSolution:
-    material = catalogue_material(frame.sheet.material, frame.where("sheet", "material"))
+    material = catalogue_material(frame.material, frame.where("sheet", "material"))
     refuse_misplaced(frame)
     given = {g.name: g for g in givens_of(frame, material)}
     defaults = {g.name: g for g in defaults_of(frame, material)}
@@ -132,7 +132,7 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
 def _disc_material(frame: FrameSpec, material: MaterialRow) -> MaterialRow:
     if frame.disc_sheet is None:
         return material
-    return catalogue_material(frame.disc_sheet.material, frame.where("disc_sheet", "material"))
+    return catalogue_material(frame.disc_material, frame.where("disc_sheet", "material"))
 
 
 def _solved(

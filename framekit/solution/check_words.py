@@ -76,6 +76,11 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
                 f"{disc}'s rim, radius {of('radius'):.2f} mm, must lie under the skin at its "
                 f"{face} face; {SKIN_ALLOWANCE} mm proud is allowed."
             )
+        case "engagement-rib" if use.renamed and use.governed == "ribs.alternate":
+            return (
+                f"{disc} must sit {t:.1f} mm deep in every other rib too, also where its notch is "
+                "shallowest."
+            )
         case "engagement-rib":
             return (
                 f"{disc} must sit {t:.1f} mm deep in the rib, also where the notch is shallowest; "
@@ -130,7 +135,10 @@ def sentence(use: MarginUse, values: Mapping[str, float], material: str) -> str:
             )
         case "shoulder-outer" | "shoulder-inner":
             side = "outside" if use.law.endswith("outer") else "inside"
-            return f"The ribs' shoulders {side} their tongues through {disc} need {t:.1f} mm."
+            return (
+                f"The ribs' shoulders {side} their tongues, {of('tongue_width'):.1f} mm wide, "
+                f"through {disc} need {t:.1f} mm."
+            )
         case "mortise-rim":
             return f"Outside its mortises {disc} must keep a rim of {v['limit.least_web']:.1f} mm."
         case "mortise-web":

@@ -78,7 +78,7 @@ QUANTITIES: dict[str, Described] = {
     "cutter.kerf": Described("k", "mm", "the kerf, the whole width of the cut"),
     "disc.fraction": Described("u", "1", "the disc's height as a fraction of the polar radius"),
     "disc.latitude": Described("φ", "deg", "the disc's latitude"),
-    "disc.height": Described("z", "mm", "the disc's mid-height above the equator"),
+    "disc.height": Described("z", "mm", "the disc's mid-height"),
     "disc.side": Described("s", "1", "the disc's side: 1 north of the equator or on it, −1 south"),
     "disc.far_height": Described("z_f", "mm", "the disc's face farther from the equator"),
     "disc.setback": Described("b", "mm", "how far the disc's rim stays behind the skin"),

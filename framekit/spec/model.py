@@ -32,6 +32,17 @@ class FrameSpec:
     cutter: Cutter
     places: Mapping[tuple[str | int, ...], Where]
 
+    @property
+    def material(self) -> str:
+        """The name of the ribs' material."""
+        return self.sheet.material or "birch-plywood"
+
+    @property
+    def disc_material(self) -> str:
+        """The name of the discs' material."""
+        own = None if self.disc_sheet is None else self.disc_sheet.material
+        return own or self.material
+
     def where(self, *key: str | int) -> Where:
         """The place of the value at that key, or of the nearest section above it.
 

@@ -164,7 +164,9 @@ class Ribs(Section):
 class DiscPlace(Section):
     """Where a disc lies; give one of height, fraction, latitude and end."""
 
-    height: Length | None = Field(None, description="Height above the equator on the model.")
+    height: Length | None = Field(
+        None, description="Height on the model: above the equator, or as the body's heights count."
+    )
     fraction: Fraction | None = Field(
         None,
         description="Height as a fraction of the polar radius, or of half the height: −1 to 1.",
@@ -316,7 +318,11 @@ class Joint(Section):
 class Stock(Section):
     """The sheet as measured."""
 
-    material: str = Field("birch-plywood", description="A material of the catalogue.")
+    material: str | None = Field(
+        None,
+        description="A material of the catalogue. Default birch-plywood, and of a second sheet "
+        "that of the first.",
+    )
     thickness: ThicknessLength | None = Field(
         None, description="The thickness as measured with a caliper, with its tolerance."
     )
