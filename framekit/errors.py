@@ -118,6 +118,12 @@ class NestError(FramekitError):
     exit_code = 1
 
 
+class StockError(NestError):
+    """The sheets at hand do not do: they run out, or a part is larger than every one of them."""
+
+    exit_code = 2
+
+
 class WriteError(FramekitError, OSError):
     """A file or folder cannot be written."""
 

@@ -19,6 +19,7 @@ from framekit.solution.build import solve
 from framekit.solution.model import Solution
 from framekit.solution.skins.build import skin_of
 from framekit.spec.build import load_spec
+from framekit.spec.model import Spec
 
 if TYPE_CHECKING:
     from framekit.files.model import Files
@@ -85,11 +86,13 @@ def build(
     nest_again: bool = False,
     despite_failures: bool = False,
     progress: Progress | None = None,
+    batch: str | None = None,
 ) -> Files:
     """Every file of a spec, in `folder` or a folder beside the spec named after its id.
 
     The layout is kept beside the spec and used again while nothing it depends on changes;
-    `nest_again` looks for a better one. Raises BuildError when a check fails, unless
+    `nest_again` looks for a better one. With `batch` the sheets are those of a pile that the spec
+    names, and files, folder and layout carry its name. Raises BuildError when a check fails, unless
     `despite_failures`; then the parts' truth test is left out too. Other errors as in `verify`,
     `nest` and `write`. Nothing is written unless everything can be.
     """
@@ -103,7 +106,7 @@ def build(
     say = progress or _silent
     log.info("building %s", spec_file)
     say("solving", None)
-    solution = solve(load_spec(spec_file))
+    solution = solve(spec_for(spec_file, batch))
     if solution.failed and not despite_failures:
         raise BuildError(
             *(
@@ -121,7 +124,7 @@ def build(
         say("testing the solids", None)
         for frame in parts.frames:
             tested(frame)
-    kept = layout_file(spec_file)
+    kept = layout_file(spec_file, batch)
     say("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
     log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
@@ -133,10 +136,27 @@ def build(
     return write_sheets(nested.sheets, target, backends, elsewhere)
 
 
-def layout_file(spec_file: str | Path) -> Path:
-    """Where a spec's layout is kept: beside it, `NAME.layout.json`."""
+def spec_for(spec_file: str | Path, batch: str | None = None) -> Spec:
+    """The spec in a file, for one of its batches where that is named.
+
+    Raises SpecError, or UnknownNameError for a batch it does not have.
+    """
+    spec = load_spec(spec_file)
+    if batch is None:
+        return spec
+    from framekit.solution.batches import for_batch  # few builds name one
+
+    return for_batch(spec, batch)
+
+
+def layout_file(spec_file: str | Path, batch: str | None = None) -> Path:
+    """Where a layout is kept: beside the spec, `NAME.layout.json`, or `NAME-BATCH.layout.json`."""
     path = Path(spec_file)
-    return path.with_name(path.stem + ".layout.json")
+    if batch is None:
+        return path.with_name(path.stem + ".layout.json")
+    from framekit.solution.batches import plain_name
+
+    return path.with_name(f"{path.stem}-{plain_name(batch)}.layout.json")
 
 
 def _has(path: Path, text: str) -> bool:

@@ -14,11 +14,10 @@ from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.files.naming import safe_name
-from framekit.pipeline import STANDARD_BACKENDS, Progress, build
+from framekit.pipeline import STANDARD_BACKENDS, Progress, build, spec_for
 from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
 from framekit.solution.build import solve
 from framekit.solution.model import Solution
-from framekit.spec.build import load_spec
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -40,13 +39,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--despite-failures", action="store_true", help="write files though a check failed"
     )
+    parser.add_argument("--batch", metavar="NAME", help="cut for a pile of sheets in the spec")
     parser.add_argument("--json", action="store_true", help="print the result document instead")
 
 
 def run(options: argparse.Namespace) -> int:
     """Write the files and say what lies where; 1 when a check failed, else 0."""
     if options.json and not options.despite_failures:
-        failing = solve(load_spec(options.spec))
+        failing = solve(spec_for(options.spec, options.batch))
         if failing.failed:
             print(_document(failing).model_dump_json())
             return 1
@@ -59,6 +59,7 @@ def run(options: argparse.Namespace) -> int:
             nest_again=options.nest_again,
             despite_failures=options.despite_failures,
             progress=progress,
+            batch=options.batch,
         )
     solution = files.sheets.parts.solution
     if options.json:

@@ -30,6 +30,10 @@ def run(options: argparse.Namespace) -> int:
     for frame in verified.solution.frames:
         print("\n".join(frame_lines(frame, options.all)))
         print("\n".join(["", *_sheet_lines(frame)]))
+        if frame.spec.batches:
+            from framekit.cli.batches import batch_lines  # few specs name piles
+
+            print("\n".join(batch_lines(frame)))
     for report in verified.reports:
         print(
             "Solids: no overlap, in one piece, inside the skin, every rib slides in; rib edges "

@@ -23,6 +23,7 @@ COMMANDS = {
     "build": "write the cut files of a spec",
     "explain": "show how a quantity or a check's margin follows from the spec",
     "allowed": "find the range of an input that keeps every check passing",
+    "coupon": "write a test piece, or turn what was measured on it into thickness, kerf and fit",
     "schema": "print the JSON Schema of specs or of results",
 }
 

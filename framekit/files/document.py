@@ -12,6 +12,7 @@ from framekit.parts.handling import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.model import Sheet, Sheets
 from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
+from framekit.solution.batches import BatchVerdict, judge_batches
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.solution.proving import Limit
 from framekit.solution.tolerance import Share
@@ -76,6 +77,18 @@ class AllowedRow(_Model):
     high_limit: str
 
 
+class BatchRow(_Model):
+    """A pile of sheets that was measured, and whether the drawn file works with it; mm."""
+
+    name: str
+    count: int | None = Field(description="Sheets, null where the spec does not say.")
+    thickness: Finite
+    low: Finite = Field(description="The next sheet lies from low to high.")
+    high: Finite
+    verdict: Literal["pass", "fail", "undecided"]
+    text: str
+
+
 class PartRow(_Model):
     """A finished part in its own plane, mm; chord error at most 0.01 mm."""
 
@@ -115,6 +128,9 @@ class FrameRow(_Model):
     )
     parts: tuple[PartRow, ...]
     handling: HandlingRow | None = Field(description="Null where no parts were made.")
+    batches: tuple[BatchRow, ...] = Field(
+        (), description="The piles of sheets that the spec names, in its order."
+    )
 
 
 class PlacementRow(_Model):
@@ -211,6 +227,19 @@ def _frame(
         allowed=_thickness(solution) | allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
         handling=_handling(parts) if parts is not None else None,
+        batches=tuple(_batch(found) for found in judge_batches(solution)),
+    )
+
+
+def _batch(found: BatchVerdict) -> BatchRow:
+    return BatchRow(
+        name=found.name,
+        count=found.count,
+        thickness=found.thickness.value,
+        low=found.low,
+        high=found.high,
+        verdict=found.verdict,
+        text=found.text,
     )
 
 

@@ -22,6 +22,9 @@ class Pace(NamedTuple):
 DEFAULT_PACE = Pace(10.0, 100.0, 200.0, 0.3)
 """Middling for a small laser in 3 mm plywood (common practice, no source)."""
 
+PACE_WORDS = Pace("cut {:g} mm/s", "mark {:g} mm/s", "travel {:g} mm/s", "pierce {:g} s")  # type: ignore[arg-type]
+"""How each is printed."""
+
 
 def pace_of(speeds: Speeds) -> Pace:
     """The speeds of a spec, defaults where it gives none."""
@@ -33,20 +36,31 @@ def pace_of(speeds: Speeds) -> Pace:
     )
 
 
-def seconds_for(paths: Sequence[tuple[Path, bool]], pace: Pace) -> float:
-    """The seconds to run paths in order, from the sheet's origin; the flag says mark (not cut).
+class Tally(NamedTuple):
+    """What the paths of a sheet come to: lengths in mm, starts of cuts, and seconds."""
+
+    cut: float
+    mark: float
+    travel: float
+    pierces: int
+    seconds: float
+
+
+def tally(paths: Sequence[tuple[Path, bool]], pace: Pace) -> Tally:
+    """What paths run in order come to, from the sheet's origin; the flag says mark (not cut).
 
     Straight travel between the end of one path and the start of the next; no time for speeding
-    up or slowing down.
+    up or slowing down, nor for the way back.
     """
-    total = []
+    cuts = [path.length for path, mark in paths if not mark]
+    marks = [path.length for path, mark in paths if mark]
+    travels = []
     x, y = 0.0, 0.0
-    for path, mark in paths:
+    for path, _ in paths:
         start = path.vertices[0]
         end = start if path.closed else path.vertices[-1]
-        total.append(math.dist((x, y), (start.x, start.y)) / pace.travel)
-        total.append(path.length / (pace.mark if mark else pace.cut))
-        if not mark:
-            total.append(pace.pierce)
+        travels.append(math.dist((x, y), (start.x, start.y)))
         x, y = end.x, end.y
-    return math.fsum(total)
+    cut, mark, travel = math.fsum(cuts), math.fsum(marks), math.fsum(travels)
+    seconds = cut / pace.cut + mark / pace.mark + travel / pace.travel + len(cuts) * pace.pierce
+    return Tally(cut, mark, travel, len(cuts), seconds)

@@ -17,6 +17,7 @@ FEW, SOME = 15, 40
 """Up to FEW parts are squeezed fully, up to SOME with fewer rounds, more not at all."""
 ROUNDING = 1e-7
 """A part may pass the edge of its room by this much, in mm."""
+FILLING = 10
 INSERTS = 4
 """Adding one more part to a full sheet may take this part of the moves."""
 HOPELESS = 0.15
@@ -89,7 +90,7 @@ class Room:
 
     def fill(self, wanted: list[int]) -> tuple[list[Spot], list[int]]:
         """As much area of the wanted shapes as one room was found to take, and the rest."""
-        separation = self._search(self.size[0], len(wanted))
+        separation = self._search(self.size[0], FILLING)
         grid = separation.grid
         layout = grid.lay([(k, self.turns[k]) for k in wanted], self.margin + self.size[0], False)
         if layout is None or not layout.cells:

@@ -36,7 +36,8 @@ class NestJob:
     `width` is the sheet's length along x and `height` its height along y. No part comes nearer
     than `margin` to the sheet's edge, nor nearer than `spacing` to another part. Objective
     `length` asks for the least total length used over all sheets; `sheets` for the fewest
-    sheets, then the least length used on the last one.
+    sheets, then the least length used on the last one. `seconds` is how long a nester that
+    searches by the clock may take, None for its own choice; others take no notice.
     """
 
     items: tuple[NestItem, ...]
@@ -45,6 +46,7 @@ class NestJob:
     margin: float = 0.0
     spacing: float = 0.0
     objective: Objective = "length"
+    seconds: float | None = None
 
 
 @dataclass(frozen=True)
@@ -64,9 +66,15 @@ class Place:
 
 @dataclass(frozen=True)
 class NestResult:
-    """The placements of every copy, one tuple a sheet."""
+    """The placements of every copy, one tuple a sheet.
+
+    `notes` are what people should know of how they were found, in words; `stopped` tells that the
+    user ended the search.
+    """
 
     sheets: tuple[tuple[Place, ...], ...]
+    notes: tuple[str, ...] = ()
+    stopped: bool = False
 
 
 @dataclass(frozen=True)

@@ -50,8 +50,8 @@ class QuickNester:
         stock = make_stock(job)
         if not stock.units:
             return NestResult(())
-        room = _room(job, stock, self.effort)
-        sheets = _best_sheets(job, room, stock.wanted, tell)
+        room = make_room(job, stock, self.effort)
+        sheets = best_sheets(job, room, stock.wanted, tell)
         sheets.sort(key=lambda spots: -used_right(spots, room.fine))
         result = placed(stock, sheets)
         faults = find_faults(job, result)
@@ -60,7 +60,7 @@ class QuickNester:
         return result
 
 
-def _room(job: NestJob, stock: Stock, effort: Effort) -> Room:
+def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
     """The sheet's room with the shapes and turns that may lie in it; raises NestError."""
     size = job.width - 2 * job.margin, job.height - 2 * job.margin
     shapes = stock.shapes
@@ -101,7 +101,7 @@ def _too_large(job: NestJob, item: NestItem, shape: Shape) -> Fault:
     )
 
 
-def _best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
+def best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
     """The spots on each sheet of the better of the layouts tried; raises NestError."""
     alone = _packed(room, wanted, tell, "packing one sheet")
     if alone is not None:
@@ -110,10 +110,10 @@ def _best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> li
     repeated = _repeated(room, wanted, tell)
     if repeated is not None:
         tried.append(repeated)
-    return min(tried, key=lambda sheets: _merit(job, room, sheets))
+    return min(tried, key=lambda sheets: merit(job, room, sheets))
 
 
-def _merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, ...]:
+def merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, ...]:
     """What the objective wants least of."""
     used = [used_right(spots, room.fine) + job.margin for spots in sheets]
     if job.objective == "length":

@@ -25,6 +25,7 @@ from framekit.solution.sums import (
     has_angles,
     in_radians,
     is_margin,
+    is_reading,
     sums_of,
     with_minus,
 )
@@ -50,7 +51,8 @@ class DerivationStep:
     or a catalogue row comes from. `lines` are those of the spec that the step reads from directly.
     `conversion` says how units are turned into each other where the step needs it. `as_made` is its
     range over the tolerances, None where nothing moves it; `check` the check whose margin this is.
-    `asked` tells the steps that were asked for from those they need.
+    `asked` tells the steps that were asked for from those they need; `reading` says that the value
+    is read off a curve, `formula` being only a way to write that.
     """
 
     name: str
@@ -73,6 +75,7 @@ class DerivationStep:
     as_made: AsMade | None = None
     check: Check | None = None
     asked: bool = False
+    reading: bool = False
 
 
 def derive(
@@ -155,7 +158,8 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
     words, source = about, quantity.note
     if step is not None:
         law = step.relation.law
-        words = about if law.words == about else f"{about}: {law.words}"
+        said = f"{law.words};".startswith(f"{about};")
+        words = law.words if said else f"{about}: {law.words}"
         words += _other_discs(step)
         words += "; angles in radians" if in_radians(step) and has_angles(step) else ""
         source = law.source
@@ -182,6 +186,7 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
         lines=line,
         conversion=conversion_of(known, quantity),
         as_made=as_made(quantity),
+        reading=step is not None and is_reading(step),
     )
 
 

@@ -8,29 +8,15 @@ no formula, as a reading off the curve. The numbers stay those of the laws.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
-from framekit.errors import Where
-from framekit.solution.figures import Figure, Rounding, shown
-from framekit.solution.law import Law
+from framekit.solution.explained_lines import HIGH, LOW, Lines, number
 from framekit.solution.model import FrameSolution, Quantity
-from framekit.solution.plan import Relation, Step
-from framekit.solution.quantities import described
-from framekit.solution.skins.book import SAMPLES
+from framekit.solution.skins.book import GAP, SAMPLES
 from framekit.solution.skins.build import skin_of
-from framekit.solution.skins.closed import LEAN, LEAN_LATEX, WIDTHS, thick_line
-from framekit.solution.skins.model import Expression, Skin
-from framekit.solution.skins.said import Said, at, extreme, form_of, name, written
+from framekit.solution.skins.closed import A_I, C_I, WIDTHS
+from framekit.solution.skins.model import Skin
+from framekit.solution.skins.said import Said, at, extreme, name
 from framekit.spec.model import FrameSpec
-
-GEOMETRY = "docs/explanation/geometry.md"
-LOW, HIGH = "model.low_end", "model.high_end"
-BEYOND = 1e-9
-"""mm that a height may lie beyond the body's end by rounding."""
-GAP = "rib.pole_gap"
-
-Full = Mapping[str, str]
-"""The full names of what a law names."""
 
 
 def explained_quantities(frame: FrameSolution) -> dict[str, Quantity]:
@@ -60,160 +46,12 @@ def explained(
     maker = None if step is None else _MAKERS.get(step.relation.law.name)
     if step is None or maker is None or (maker is _reach and any(skin.closed)):
         return {}
-    lines = _Lines(spec, skin, known, quantity, step)
+    lines = Lines(spec, skin, known, quantity, step)
     maker(lines)
     return lines.found
 
 
-class _Lines:
-    """The lines that explain one quantity, as they are found."""
-
-    def __init__(
-        self,
-        spec: FrameSpec,
-        skin: Skin,
-        known: Mapping[str, Quantity],
-        quantity: Quantity,
-        step: Step,
-    ) -> None:
-        self.spec, self.skin, self.quantity = spec, skin, quantity
-        self.law = step.relation.law
-        self.full: Full = dict(zip(step.form.inputs, step.inputs, strict=True))
-        self.values = {full: q.value for full, q in known.items()}
-        self.found: dict[str, Quantity] = {}
-
-    def of(self, template: str) -> Said:
-        """One of the law's own names."""
-        return name(self.full[template])
-
-    def inputs(self, expression: Expression) -> tuple[str, ...]:
-        """The full names of what an expression takes."""
-        return tuple(self.full[n] for n in expression.inputs)
-
-    def held(self, height: Said) -> Said:
-        """The height, or the end of the body that it lies beyond."""
-        z = height.value(self.values)
-        if z < self.values[LOW] - BEYOND:
-            return name(LOW)._replace(words=height.words)
-        if z > self.values[HIGH] + BEYOND:
-            return name(HIGH)._replace(words=height.words)
-        return height
-
-    def radius(self, height: Said) -> Said:
-        """The skin at a height."""
-        return at(self.skin.radius, self.inputs(self.skin.radius), height, height.words)
-
-    def inner(self, height: Said, stem: str) -> Said:
-        """The inner edge at a height, with lines for the rib's width there where it is needed."""
-        expression = self.skin.inner
-        if self.skin.name != "cone":
-            return at(expression, self.inputs(expression), height, "the inner edge")
-        width = self.width(height, stem)
-        wall = self.skin.radius
-        straight = wall._replace(
-            inputs=(*wall.inputs, width),
-            template=f"{wall.template} − {{5}}·{LEAN}",
-            latex=rf"{wall.latex} - <5> \cdot {LEAN_LATEX}",
-            function=thick_line,
-        )
-        return at(straight, (*self.inputs(wall), width), height, "the inner edge")
-
-    def width(self, height: Said, stem: str) -> str:
-        """The name of a line for the rib's width at a height, after one for the share of the way.
-
-        The width runs from the middle's to an end's as 3u² − 2u³, u being that share.
-        """
-        bottom, middle, top = (self.full[n] for n in WIDTHS)
-        low, high = self.values[LOW], self.values[HIGH]
-        upper = height.value(self.values) >= (low + high) / 2
-        doubled = f"2·({height.text})" if " " in height.text else f"2·{height.text}"
-        tex = rf"2 \cdot \left({height.latex}\right)" if " " in height.text else (
-            rf"2 \cdot {height.latex}"
-        )  # fmt: skip
-        ends, tex_ends = f"«{LOW}» − «{HIGH}»", f"«{LOW}» - «{HIGH}»"
-        text = f"{doubled} − {ends}" if upper else f"«{LOW}» + «{HIGH}» − {doubled}"
-        top_tex = f"{tex} - {tex_ends}" if upper else f"«{LOW}» + «{HIGH}» - {tex}"
-
-        def share(v: Mapping[str, float]) -> float:
-            u = (2 * height.value(v) - v[LOW] - v[HIGH]) / (v[HIGH] - v[LOW])
-            return u if upper else -u
-
-        where = "the upper end" if upper else "the lower end"
-        said = Said(
-            f"({text})/(«{HIGH}» − «{LOW}»)", rf"\frac{{{top_tex}}}{{«{HIGH}» - «{LOW}»}}", share
-        )
-        u = self.line(f"{stem}_share", said, f"0 at the body's middle, 1 at {where}")
-        end = top if upper else bottom
-        run = Said(
-            f"«{middle}» + («{end}» − «{middle}»)·(3·«{u}»² − 2·«{u}»³)",
-            rf"«{middle}» + \left(«{end}» - «{middle}»\right) \cdot "
-            rf"\left(3 \cdot «{u}»^{{2}} - 2 \cdot «{u}»^{{3}}\right)",
-            lambda v: v[middle] + (v[end] - v[middle]) * (3 * v[u] ** 2 - 2 * v[u] ** 3),
-        )
-        return self.line(f"{stem}_width", run, f"from the middle's width to that at {where}")
-
-    def line(self, output: str, said: Said, words: str, branches: tuple[Said, ...] = ()) -> str:
-        """Add a line of its own; its name."""
-        value = said.value(self.values)
-        step = self.step(output, words, said, branches)
-        self.values[output] = value
-        self.found[output] = Quantity(
-            output, value, value, value, 0.0, described(output).unit, "derived", Where(), step=step
-        )
-        return output
-
-    def result(self, said: Said, branches: tuple[Said, ...] = ()) -> None:
-        """Add the quantity itself, which keeps its value."""
-        step = self.step(self.quantity.name, self.law.words, said, branches, self.law)
-        self.found[self.quantity.name] = replace(self.quantity, step=step)
-
-    def step(
-        self,
-        output: str,
-        words: str,
-        said: Said,
-        branches: tuple[Said, ...],
-        law: Law | None = None,
-    ) -> Step:
-        form = form_of(output, said, self.values, branches)
-        taken = min(
-            branches or (said,),
-            key=lambda piece: abs(piece.value(self.values) - said.value(self.values)),
-        )
-        if taken.reading:
-            words += f"; read off {self.read_off(taken)}"
-        names = (*form.inputs, output)
-        named = "" if law is None else law.name
-        source = GEOMETRY if law is None else law.source
-        shown_form = form._replace(latex=written(said, form.inputs))
-        told = Law(named, words, source, names, (shown_form,))
-        return Step(output, Relation(told, names), form, form.inputs)
-
-    def read_off(self, said: Said) -> str:
-        """Where a reading is taken: the curve, the height, and the author's points beside it."""
-        if said.height is None:
-            return said.reading
-        z = said.height(self.values)
-        words = f"{said.reading} at the height {_number(z)} mm"
-        points = self.spec.body.points
-        if said.reading != self.skin.radius.reading or not points:
-            return words
-        scale = self.values["scale.denominator"]
-        real, r = z * scale, said.value(self.values) * scale
-        if scale != 1:
-            words += f", in full size r({_number(real)} mm) = {_number(r)} mm"
-        ranked = sorted(points, key=lambda point: point[1].value)
-        below = max((i for i, p in enumerate(ranked) if p[1].value <= real + BEYOND), default=0)
-        pair = ranked[min(below, len(ranked) - 2) :][:2]
-        first, second = (f"[{p[0].value:.10g}, {p[1].value:.10g}]" for p in pair)
-        return f"{words}, between the points {first} and {second}"
-
-
-def _number(value: float) -> str:
-    return shown(Figure(value, "mm"), Rounding()).replace("-", "−")
-
-
-def _faces(lines: _Lines, height: str, thickness: str) -> tuple[Said, Said]:
+def _faces(lines: Lines, height: str, thickness: str) -> tuple[Said, Said]:
     """The heights of a plate's lower and upper face."""
     z, t = lines.full[height], lines.full[thickness]
 
@@ -230,7 +68,7 @@ def _faces(lines: _Lines, height: str, thickness: str) -> tuple[Said, Said]:
     return lines.held(lower), lines.held(upper)
 
 
-def _narrowest(lines: _Lines, height: str, thickness: str) -> tuple[Said, ...]:
+def _narrowest(lines: Lines, height: str, thickness: str) -> tuple[Said, ...]:
     """The skin at a plate's faces and at a waist between them."""
     found = [lines.radius(face) for face in _faces(lines, height, thickness)]
     z, t = lines.values[lines.full[height]], lines.values[lines.full[thickness]]
@@ -244,7 +82,7 @@ def _narrowest(lines: _Lines, height: str, thickness: str) -> tuple[Said, ...]:
         radius, waist = min(waists)
         curve = lines.skin.radius.reading or "the skin's curve"
         said = Said(
-            f"r({_number(waist)})", f"r({waist:.4f})", lambda v: radius, "the waist", curve,
+            f"r({number(waist)})", f"r({waist:.4f})", lambda v: radius, "the waist", curve,
             lambda v: waist,
         )  # fmt: skip
         line = lines.line(f"{owner}.waist_radius", said, "the skin is narrowest between the faces")
@@ -252,8 +90,8 @@ def _narrowest(lines: _Lines, height: str, thickness: str) -> tuple[Said, ...]:
     return tuple(found)
 
 
-def _plate(kind: str) -> Callable[[_Lines], None]:
-    def make(lines: _Lines) -> None:
+def _plate(kind: str) -> Callable[[Lines], None]:
+    def make(lines: Lines) -> None:
         pieces = _narrowest(lines, f"{kind}.height", "sheet.thickness")
         lines.result(_least(pieces), pieces)
 
@@ -264,11 +102,11 @@ def _least(pieces: tuple[Said, ...]) -> Said:
     return extreme("min", pieces)
 
 
-def _middle(lines: _Lines) -> None:
+def _middle(lines: Lines) -> None:
     lines.result(lines.radius(lines.held(lines.of("disc.height"))))
 
 
-def _inner(lines: _Lines) -> None:
+def _inner(lines: Lines) -> None:
     owner = lines.full["disc.height"].partition(".")[0]
     edge = lines.inner(lines.held(lines.of("disc.height")), f"{owner}.inner")
     gap = name(lines.full[GAP])._replace(words="the pole gap")
@@ -280,12 +118,12 @@ def _inner(lines: _Lines) -> None:
         lines.result(extreme("max", (gap, edge)), (gap, edge))
 
 
-def _no_sum(lines: _Lines, edge: Said) -> bool:
+def _no_sum(lines: Lines, edge: Said) -> bool:
     """Whether the inner edge is a reading, or has no value at that height."""
     return bool(edge.reading) or (lines.skin.polar and edge.value(lines.values) <= 0)
 
 
-def _reach(lines: _Lines) -> None:
+def _reach(lines: Lines) -> None:
     low, high = lines.values["rib.low_end"], lines.values["rib.high_end"]
     heights = [low + (high - low) * (i / SAMPLES) for i in range(SAMPLES + 1)]
 
@@ -319,11 +157,12 @@ def _reach(lines: _Lines) -> None:
     )
 
 
-def _farthest(lines: _Lines, height: str, reaches: Said) -> Said:
+def _farthest(lines: Lines, height: str, reaches: Said) -> Said:
     """The inner edge where it is farthest out over the reach on both sides of a height."""
     z = lines.of(height)
     owner = lines.full[height].partition(".")[0]
-    other = any(n in lines.full and lines.full[n].startswith("alternate.") for n in WIDTHS + _INNER)
+    edge = (lines.full.get(n, "") for n in (*WIDTHS, A_I, C_I))
+    other = any(full.startswith("alternate.") for full in edge)
     stem = f"{owner}.{'alternate_' if other else ''}edge"
 
     def beside(sign: str, way: float, words: str) -> Said:
@@ -350,14 +189,11 @@ def _farthest(lines: _Lines, height: str, reaches: Said) -> Said:
         return name(lines.line(f"{stem}_radius", name(lines.full[GAP]), words))
     where = {"below": "below the middle", "above": "above the middle"}.get(best.words, "the middle")
     place = lines.line(f"{stem}_height", best, f"{where} of what is cut there")
-    far = f"the inner edge is farthest out at z = {_number(lines.values[place])} mm"
+    far = f"the inner edge is farthest out at z = {number(lines.values[place])} mm"
     return name(lines.line(f"{stem}_radius", lines.inner(name(place), stem), far))
 
 
-_INNER = ("rib.inner_equatorial_radius", "rib.inner_polar_radius")
-
-
-def _over(lines: _Lines, half: bool) -> Said:
+def _over(lines: Lines, half: bool) -> Said:
     """What the kerf as it is cuts beyond the design: at one edge, or at two."""
     k, made = lines.full["cutter.kerf"], lines.full["made.kerf"]
     if half:
@@ -378,7 +214,7 @@ def _difference(first: Said, *others: Said) -> Said:
     )
 
 
-def _inside(lines: _Lines) -> None:
+def _inside(lines: Lines) -> None:
     pieces = _narrowest(lines, "disc.height", "made.thickness")
     owner = lines.full["disc.height"].partition(".")[0]
     words = "the skin where it is narrowest over the real sheet's thickness"
@@ -393,7 +229,7 @@ def _inside(lines: _Lines) -> None:
     )
 
 
-def _ligament(lines: _Lines) -> None:
+def _ligament(lines: Lines) -> None:
     steep = lines.skin.slope
     slopes = [
         at(steep, lines.inputs(steep), face, face.words)
@@ -413,7 +249,7 @@ def _ligament(lines: _Lines) -> None:
     )
 
 
-def _engagement(lines: _Lines) -> None:
+def _engagement(lines: Lines) -> None:
     w, t = lines.full["joint.slot_width"], lines.full["sheet.thickness"]
     g, made, over = lines.full["joint.clearance"], lines.full["made.clearance"], _over(lines, False)
     reach = Said(
@@ -425,7 +261,7 @@ def _engagement(lines: _Lines) -> None:
     lines.result(_difference(lines.of("disc.joint_radius"), edge, lines.of("sheet.thickness")))
 
 
-def _shoulder(lines: _Lines) -> None:
+def _shoulder(lines: Lines) -> None:
     edge = _farthest(lines, "disc.height", lines.of("sheet.thickness"))
     y = lines.of("disc.tongue_width")
     half = Said(f"{y.text}/2", rf"\frac{{{y.latex}}}{{2}}", lambda v: y.value(v) / 2)
@@ -433,7 +269,7 @@ def _shoulder(lines: _Lines) -> None:
     lines.result(_difference(lines.of("disc.joint_radius"), half, edge, _over(lines, False), t))
 
 
-def _flange(lines: _Lines) -> None:
+def _flange(lines: Lines) -> None:
     w = lines.of("joint.slot_width")
     half = Said(f"{w.text}/2", rf"\frac{{{w.latex}}}{{2}}", lambda v: w.value(v) / 2)
     edge = _farthest(lines, "flange.height", half)
@@ -442,8 +278,8 @@ def _flange(lines: _Lines) -> None:
     lines.result(_difference(seat, past, edge, _over(lines, False), limit))
 
 
-def _end_room(end: str) -> Callable[[_Lines], None]:
-    def make(lines: _Lines) -> None:
+def _end_room(end: str) -> Callable[[Lines], None]:
+    def make(lines: Lines) -> None:
         height = lines.held(lines.of(f"rib.{end}_end"))
         skin = lines.line(f"rib.{end}_end_radius", lines.radius(height), "the skin at that height")
         over, t = _over(lines, False), lines.of("sheet.thickness")
@@ -452,7 +288,7 @@ def _end_room(end: str) -> Callable[[_Lines], None]:
     return make
 
 
-_MAKERS: dict[str, Callable[[_Lines], None]] = {
+_MAKERS: dict[str, Callable[[Lines], None]] = {
     "skin-disc": _plate("disc"),
     "skin-flange": _plate("flange"),
     "skin-middle": _middle,

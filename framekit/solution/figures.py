@@ -17,6 +17,10 @@ from framekit.spec.measure import LENGTH_UNITS
 MOST_DIGITS = 16
 """Decimals beyond the shown ones after which a double has no more to give."""
 
+COARSE, FINE = 6, 11
+"""A number with up to six decimals is rounded to eleven first: what a difference of doubles leaves
+of an exact half lies below that."""
+
 NOISE = 1e-9
 """How far in its unit, mm, a proved bound may lie beyond the printed one: what floating point
 leaves of an exact decimal, a millionth of a micrometre."""
@@ -155,6 +159,8 @@ def is_length(unit: str) -> bool:
 def _fixed(value: float, decimals: int) -> str:
     """The number rounded as at school, halves away from zero; noise of floating point is none."""
     exact = Decimal(f"{value:.15g}")
+    if decimals <= COARSE:
+        exact = exact.quantize(Decimal(1).scaleb(-FINE), ROUND_HALF_UP, _ROOMY)
     text = f"{exact.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP, _ROOMY):f}"
     return text.lstrip("-") if float(text) == 0 else text
 

@@ -125,14 +125,15 @@ RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall":
 def _thicknesses(name: str, value: float, factor: Figure, material: str, reliefs: int) -> Quantity:
     """A least width: sheet thicknesses of a material, and what is cut beyond inside corners."""
     number = f"{factor.value:g}"
-    words = f"{number} sheet thicknesses of {material}"
+    words = f"{number} sheet thickness{'es' * (number != '1')} of {material}"
     inputs: tuple[str, ...] = ("sheet.thickness",)
     text, latex = f"{number}·{{0}}", rf"{number} \cdot <0>"
     if reliefs:
         words += ", and how far the relief of a corner goes beyond its sides"
         inputs = (*inputs, "cutter.kerf")
-        text += f" + {reliefs}·(1 − √(0.5))·({{1}}/2 + {RELIEF_ROOM:g})"
-        latex += rf" + {reliefs} \cdot \left(1 - \sqrt{{0.5}}\right)"
+        times_text, times_latex = ("2·", r"2 \cdot ") if reliefs == 2 else ("", "")
+        text += f" + {times_text}(1 − √(0.5))·({{1}}/2 + {RELIEF_ROOM:g})"
+        latex += rf" + {times_latex}\left(1 - \sqrt{{0.5}}\right)"
         latex += rf" \cdot \left(\frac{{<1>}}{{2}} + {RELIEF_ROOM:g}\right)"
 
     def times(m: Any, thickness: Any, kerf: Any = 0.0) -> Any:

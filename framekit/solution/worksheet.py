@@ -17,8 +17,8 @@ from framekit.solution.explained import explained_quantities
 from framekit.solution.figures import Figure, Rounding, places, shows_all
 from framekit.solution.model import FrameSolution, Quantity
 from framekit.solution.numeric import FLOATS
-from framekit.solution.relations import placed_discs
-from framekit.solution.sums import branch_taken, is_search
+from framekit.solution.relations import PlacedDisc, placed_discs
+from framekit.solution.sums import Sum, branch_taken, is_search, sums_of
 from framekit.spec.measure import LENGTH_UNITS
 
 ROUNDED = Rounding(decimals=2, digits=7, small=4)
@@ -66,7 +66,8 @@ class Worksheet:
     """What a frame is made from, tasks in order, and the quantities that need no sum.
 
     `notes` are settled by a law without a sum, such as a disc's side. `mirrored` tells which disc
-    is the mirror image of which, by their numbers.
+    is the mirror image of which, by their numbers, and `heights` how a mirrored disc's height
+    follows, as plain text and in LaTeX.
     """
 
     title: str
@@ -74,6 +75,7 @@ class Worksheet:
     notes: tuple[DerivationStep, ...]
     tasks: tuple[Task, ...]
     mirrored: tuple[tuple[int, int], ...]
+    heights: Mapping[int, tuple[Sum, Sum]]
 
     @property
     def task_of(self) -> Mapping[str, int]:
@@ -84,9 +86,10 @@ class Worksheet:
 def make_worksheet(frame: FrameSolution) -> Worksheet:
     """The worksheet of a frame: a task for everything that follows by a sum.
 
-    A mirrored disc has the numbers of its original and gets no tasks of its own.
+    A mirrored disc that has the sizes of its original gets no tasks of its own.
     """
-    mirrored = tuple((p.number, p.original) for p in placed_discs(frame.spec) if p.original)
+    placed = placed_discs(frame.spec)
+    mirrored = tuple((p.number, p.original) for p in placed if _is_image(frame, p))
     images = tuple(f"disc-{image}." for image, _ in mirrored)
     names = [name for name in frame.quantities if not name.startswith(images)]
     steps = derive(frame, *names, rounding=ROUNDED)
@@ -109,7 +112,28 @@ def make_worksheet(frame: FrameSolution) -> Worksheet:
         notes=tuple(s for s in steps if s.formula and s.name not in made),
         tasks=tuple(tasks),
         mirrored=mirrored,
+        heights={
+            image: sums_of(known, known[f"disc-{image}.height"], ROUNDED) for image, _ in mirrored
+        },
     )
+
+
+PLACES = ("height", "side", "latitude", "fraction", "far_height")
+"""What tells a disc from its mirror image."""
+
+
+def _is_image(frame: FrameSolution, placed: PlacedDisc) -> bool:
+    """Whether a disc is the mirror image of another in all its sizes."""
+    if not placed.original:
+        return False
+    own, other = f"disc-{placed.number}.", f"disc-{placed.original}."
+    pairs = (
+        (quantity.value, frame.quantities.get(other + name.removeprefix(own)))
+        for name, quantity in frame.quantities.items()
+        if name.startswith(own) and name.removeprefix(own) not in PLACES
+    )
+    # 1e-9 mm: rounding
+    return all(twin is not None and abs(value - twin.value) <= 1e-9 for value, twin in pairs)
 
 
 def is_task(step: DerivationStep) -> bool:

@@ -9,7 +9,6 @@ from typing import TypedDict
 from framekit.solution.derivation import DIGITS_NOTE, DerivationStep, origin_words
 from framekit.solution.figures import unit_text
 from framekit.solution.markdown import escaped, givens_table, latex_result, latex_sum
-from framekit.solution.quantities import latex_symbol, symbol
 from framekit.solution.step_values import StepValues, derivation_values
 from framekit.solution.worksheet import COPY, ROUNDED, Task, Worksheet
 
@@ -18,7 +17,8 @@ BLANK = "………………………"
 
 TASK_ROUNDING = (
     f"Round lengths to {ROUNDED.decimals} decimals of a mm unless a task says otherwise, and go on "
-    "with the rounded numbers. Angles are in degrees; max is the greatest of what follows it."
+    "with the rounded numbers. Angles are in degrees unless a task says radians; max is the "
+    "greatest and min the least of what follows it."
 )
 MARKING = (
     "The key carries unrounded values from step to step and rounds what it shows. "
@@ -96,7 +96,7 @@ def worksheet_markdown(sheet: Worksheet) -> str:
         for task in tasks:
             lines += _task_markdown(sheet, task)
     for disc, twin in sheet.mirrored:
-        height = f"$-{latex_symbol(f'disc-{twin}.height')}$"
+        height = f"${sheet.heights[disc][1].formula}$"
         lines += [_mirror_words(disc, twin, height), ""]
     lines += ["---", "", "## Answer key", "", MARKING, ""]
     lines += ["| task | sum | accept |", "| --- | --- | --- |"]
@@ -141,7 +141,7 @@ def worksheet_text(sheet: Worksheet) -> str:
         for task in tasks:
             lines += ["", *_task_text(sheet, task)]
     for disc, twin in sheet.mirrored:
-        lines += ["", _mirror_words(disc, twin, "−" + symbol(f"disc-{twin}.height"))]
+        lines += ["", _mirror_words(disc, twin, sheet.heights[disc][0].formula)]
     lines += ["", "Answer key", "", MARKING, ""]
     for task in sheet.tasks:
         step = task.step
@@ -227,12 +227,14 @@ def _note(step: DerivationStep) -> str:
     """A quantity that needs no sum, in words."""
     if is_searched(step):
         return f"{step.words}; found by trying values until it fits"
+    if step.reading:
+        return step.words
     return step.words if step.choice is None else step.choice.taken.words
 
 
 def is_searched(step: DerivationStep) -> bool:
     """Whether the number was found by trying, having no formula."""
-    return bool(step.inputs) and not step.substituted
+    return bool(step.inputs) and not step.substituted and not step.reading
 
 
 def _mirror_words(disc: int, twin: int, height: str) -> str:

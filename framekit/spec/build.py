@@ -8,7 +8,7 @@ from typing import Any
 
 from framekit.errors import Fault, SpecError, Where
 from framekit.spec.frame import Placed, id_from_file, placed, read_frame
-from framekit.spec.model import Spec
+from framekit.spec.model import Spec, Supply
 from framekit.spec.yaml_text import LARGEST_TEXT, YamlDocument, read_yaml
 
 
@@ -96,4 +96,8 @@ def _spec(document: YamlDocument, file: str | None) -> Spec:
 
         return read_set(found, _document_of)
     frame = read_frame(found, id_from_file(file))
-    return Spec(file, frame.id, frame.title, (frame,))
+    supply = None
+    if frame.stock is not None:
+        places = tuple(frame.where("stock", n) for n in range(len(frame.stock)))
+        supply = Supply(frame.stock, places)
+    return Spec(file, frame.id, frame.title, (frame,), None, supply)

@@ -63,6 +63,8 @@ def read_frame(document: Placed, default_id: str) -> FrameSpec:
         disc_sheet=model.disc_sheet,
         cutter=model.cutter,
         places=document.places,
+        stock=model.stock,
+        batches=model.batches,
     )
 
 

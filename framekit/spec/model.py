@@ -9,7 +9,8 @@ from typing import Literal
 from framekit.errors import Where
 from framekit.spec.body import Body, Flange, ModelSize
 from framekit.spec.display import Hang, Stand
-from framekit.spec.sections import Cutter, Disc, Joint, Ribs, Stock
+from framekit.spec.sections import Batch, Cutter, Disc, Joint, Ribs, Stock
+from framekit.spec.stock import AtHand
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,8 @@ class FrameSpec:
     disc_sheet: Stock | None
     cutter: Cutter
     places: Mapping[tuple[str | int, ...], Where]
+    stock: tuple[AtHand, ...] | None = None
+    batches: tuple[Batch, ...] = ()
 
     @property
     def material(self) -> str:
@@ -69,10 +72,19 @@ class SetPlan:
 
 
 @dataclass(frozen=True)
+class Supply:
+    """The sheets at hand, and the place of each entry in the spec."""
+
+    rows: tuple[AtHand, ...]
+    places: tuple[Where, ...]
+
+
+@dataclass(frozen=True)
 class Spec:
     """A whole spec: its file (None when it came from elsewhere) and its frames.
 
-    `plan` is how the frames of a set go together, None for a single frame.
+    `plan` is how the frames of a set go together, None for a single frame; `supply` the sheets
+    at hand, None where there are as many as it takes.
     """
 
     file: str | None
@@ -80,3 +92,4 @@ class Spec:
     title: str
     frames: tuple[FrameSpec, ...]
     plan: SetPlan | None = None
+    supply: Supply | None = None

@@ -21,6 +21,7 @@ from framekit.spec.sections import (
     MOST_DISCS,
     MOST_RIBS,
     AlternateRibs,
+    Batch,
     Cutter,
     Disc,
     DiscPlace,
@@ -53,6 +54,7 @@ SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("`cutter`", Cutter),
     ("`cutter.speed`", Speeds),
     ("`cutter.strokes`", Strokes),
+    ("`batches`: each item", Batch),
 )
 """Heading and model of every section, in the order of the page."""
 
@@ -142,6 +144,10 @@ _NOTES: Mapping[type[BaseModel], str] = {
     "the bed reaches.",
     Cutter: "A router takes `tool_diameter` (or `kerf`, which means the same there); a knife "
     "takes neither.",
+    Batch: "From three readings on, their own spread says how sheets differ; with fewer, the "
+    "tolerance of `sheet.thickness` counts. `framekit check` says which batches the drawn file "
+    "works with, and `framekit build SPEC --batch NAME` draws one for a batch: "
+    "[how to measure the fit](../how-to/measure-fit.md#piles-of-sheets).",
     Strokes: "Six hex digits, in quotes because `#` starts a comment in YAML. No two may be alike. "
     "Defaults: mark `#2a7f62`, inside `#b3541e`, outside `#4b2e83`.",
 }

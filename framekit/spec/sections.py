@@ -34,9 +34,12 @@ from framekit.spec.fields import (
 )
 from framekit.spec.measure import Measure, MeasureError, parse_length
 from framekit.spec.section import Section, known_name
+from framekit.spec.stock import MOST_STOCK, AtHand, Bridges
 
 MOST_RIBS = 180
 MOST_DISCS = 60
+MOST_READINGS = 200
+MOST_BATCHES = 60
 STYLES = ("cross-lap", "housed", "tenon")
 """The joints framekit builds itself; others come from plug-ins."""
 
@@ -332,6 +335,32 @@ class Stock(Section):
     price: Money | None = Field(None, description="The price of one sheet, such as `4.20 EUR`.")
 
 
+class Batch(Section):
+    """Sheets of one delivery or pile, as measured."""
+
+    name: str = Field(
+        min_length=1, max_length=40, description="What the pile is called, such as `blue pile`."
+    )
+    thickness: tuple[PositiveLength, ...] = Field(
+        min_length=1,
+        max_length=MOST_READINGS,
+        description="Readings of a caliper, at several sheets or places.",
+    )
+    count: Annotated[int, Field(ge=1, le=100_000, strict=True)] | None = Field(
+        None, description="How many sheets the pile has."
+    )
+
+    @field_validator("name", mode="after")
+    @classmethod
+    def _readable(cls, name: str) -> str:
+        if not name.isprintable() or not re.search(r"[A-Za-z0-9]", name):
+            raise MeasureError(
+                f"the batch's name {name!r:.40} cannot name a file",
+                "Use letters or digits, such as 'blue pile'.",
+            )
+        return name
+
+
 class Speeds(Section):
     """How fast the machine works, for the time estimate."""
 
@@ -396,6 +425,9 @@ class Cutter(Section):
     )
     speed: Speeds = Field(Speeds.model_construct(), description="For the time estimate.")
     strokes: Strokes = Field(Strokes.model_construct(), description="Colours of the drawing.")
+    bridges: Bridges | None = Field(
+        None, description="Bridges that hold the parts in the sheet. Default none."
+    )
 
     @model_validator(mode="after")
     def _kerf_by_process(self) -> Self:
@@ -472,6 +504,30 @@ class FrameDocument(Section):
         None, description="The sheet of discs and flanges, where it is another than the ribs'."
     )
     cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")
+    stock: tuple[AtHand, ...] | None = Field(
+        None,
+        min_length=1,
+        max_length=MOST_STOCK,
+        description="The sheets at hand. Default as many of the sheet's size as it takes.",
+    )
+
+    batches: tuple[Batch, ...] = Field(
+        (), max_length=MOST_BATCHES, description="Piles of sheets that were measured."
+    )
+
+    @model_validator(mode="after")
+    def _batches_differ(self) -> Self:
+        seen: set[str] = set()
+        for n, batch in enumerate(self.batches):
+            plain = re.sub(r"[^a-z0-9]+", "-", batch.name.casefold()).strip("-")
+            if plain in seen:
+                raise MeasureError(
+                    f"two batches are called '{batch.name}', or nearly so",
+                    "Let their letters or digits differ: files carry the name.",
+                    ("batches", n, "name"),
+                )
+            seen.add(plain)
+        return self
 
     @model_validator(mode="after")
     def _stock_has_a_size(self) -> Self:

@@ -7,6 +7,7 @@ from pydantic import ConfigDict, Field, field_validator
 from framekit.spec.fields import SetScale
 from framekit.spec.measure import MeasureError
 from framekit.spec.section import Section
+from framekit.spec.stock import MOST_STOCK, AtHand
 
 MOST_FRAMES = 200
 
@@ -49,6 +50,14 @@ class SetDocument(Section):
     )
     sheets: SetSheets = Field(
         SetSheets.model_construct(), description="How the parts lie on the sheets."
+    )
+
+    stock: tuple[AtHand, ...] | None = Field(
+        None,
+        min_length=1,
+        max_length=MOST_STOCK,
+        description="The sheets at hand for the whole set. Default as many of the sheet's size as "
+        "it takes.",
     )
 
     @field_validator("title", mode="after")

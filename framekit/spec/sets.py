@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from framekit.errors import Fault, SpecError, Where
 from framekit.spec.frame import Placed, faults_of, id_from_file, read_frame
-from framekit.spec.model import FrameSpec, SetPlan, Spec
+from framekit.spec.model import FrameSpec, SetPlan, Spec, Supply
 from framekit.spec.set_sections import SetDocument
 from framekit.spec.yaml_text import Key
 
@@ -46,14 +46,19 @@ def read_set(document: Placed, reader: Reader) -> Spec:
         try:
             merged = _merged(_own(document, n, reader), shared)
             _refuse_own_scale(document, model, merged, n)
+            _refuse_own_stock(document, merged, n)
             frames.append(read_frame(merged, f"{n + 1}"))
         except SpecError as error:
             faults += error.faults
-    faults += _doubled(frames)
+    faults += _doubled(frames) + _other_machines(frames)
     if faults:
         raise SpecError(*dict.fromkeys(faults))
     plan = SetPlan(model.scale, model.sheets.keep_together, _place(document, ("scale",)))
-    return Spec(document.file, name, model.title or name, tuple(frames), plan)
+    supply = None
+    if model.stock is not None:
+        places = tuple(_place(document, ("stock", n)) for n in range(len(model.stock)))
+        supply = Supply(model.stock, places)
+    return Spec(document.file, name, model.title or name, tuple(frames), plan, supply)
 
 
 def _place(document: Placed, key: Key) -> Where:
@@ -91,7 +96,9 @@ def _own(document: Placed, number: int, reader: Reader) -> Placed:
             )
         )
     values = {key: value for key, value in own.values.items() if key != "use"}
-    return _merged(own._replace(values=values), used)
+    # What the file has at hand is for building it alone.
+    alone = {key: value for key, value in used.values.items() if key != "stock"}
+    return _merged(own._replace(values=values), used._replace(values=alone))
 
 
 def _used_path(raw: object, file: str | None, where: Where) -> Path:
@@ -161,6 +168,34 @@ def _refuse_own_scale(document: Placed, model: SetDocument, merged: Placed, numb
             "Remove it, or the set's 'scale'.",
         )
     )
+
+
+def _refuse_own_stock(document: Placed, merged: Placed, number: int) -> None:
+    """Nothing; raises SpecError for a frame with sheets of its own: the set's are for all."""
+    if "stock" in merged.values:
+        raise SpecError(
+            Fault(
+                "stock-of-a-frame",
+                f"frame {number + 1} has a 'stock' of its own, and all frames share the set's",
+                merged.places.get(("stock",), _place(document, ("frames", number))),
+                "Write 'stock' beside 'frames'.",
+            )
+        )
+
+
+def _other_machines(frames: Sequence[FrameSpec]) -> list[Fault]:
+    """A fault for each frame whose cutter is not the first one's: a set has one machine."""
+    return [
+        Fault(
+            "two-machines",
+            f"frame '{frame.id}' has another cutter than '{frames[0].id}', and the parts of a set "
+            "share their sheets",
+            frame.where("cutter"),
+            "Write 'cutter' under 'shared' alone, or make two sets.",
+        )
+        for frame in frames[1:]
+        if frame.cutter != frames[0].cutter
+    ]
 
 
 def _doubled(frames: Sequence[FrameSpec]) -> list[Fault]:

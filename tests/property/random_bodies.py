@@ -264,9 +264,15 @@ class _Draw:
         for share in places:
             share = share + self.between(-0.05, 0.05) if share else 0.0
             found.append(self.disc(share, middle + share * half, skin))
-        if self.chance(0.12):
-            side = self.pick((1, 1, 1), ("north", "south", "both"))
-            found.append({"hub": True, "side": side})
+        closed = [side for side, end in (("south", "bottom"), ("north", "top")) if end not in ends]
+        sides = [*closed, "both"] if len(closed) == 2 else closed
+        if not self.sound:
+            sides = ["north", "south", "both"]
+        if sides and self.chance(0.2 if self.sound else 0.1):
+            found.append({"hub": True, "side": self.rng.choice(sides)})
+        tongues = any("end" in disc.get("at", ()) for disc in found)
+        if self.style == "tenon" and not tongues and self.sound:
+            self.style = self.rng.choice(["cross-lap", "housed"])
         for disc in found:
             bore = self.pick((4, 3, 1, 2), (None, "auto", "radius", "none"))
             if bore == "radius":

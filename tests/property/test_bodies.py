@@ -110,3 +110,49 @@ def test_the_specs_have_every_body_joint_and_feature() -> None:
 
 def test_a_seed_gives_one_spec() -> None:
     assert random_spec(7) == random_spec(7) != random_spec(16)
+
+
+VASE: dict[str, Any] = {
+    "framekit": 1,
+    "id": "vase",
+    "body": {"shape": "profile", "points": [[60, 0], [90, 70], [70, 150], [80, 200]]},
+    "ribs": {"count": 6, "width": 26},
+    "discs": [{"at": {"end": "bottom"}}, {"at": {"height": 120}}],
+    "joint": {"style": "tenon"},
+    "flanges": [{"at": 70, "inner_radius": 96, "outer_radius": 140}],
+    "sheet": {"material": "mdf", "thickness": 3, "size": [900, 900]},
+    "cutter": {"process": "laser"},
+}
+
+
+def _vase() -> dict[str, Any]:
+    solution = solve(spec_from_values(VASE))
+    assert solution.failed == ()
+    document = json.loads(result_document(solution, make_parts(solution)).model_dump_json())
+    return document["frames"][0]  # type: ignore[no-any-return]
+
+
+def test_the_oracle_sees_what_is_planted() -> None:
+    """Parts shifted, turned or made larger: a fault of the right kind each time."""
+    assert faults(_vase(), VASE) == []
+    planted = {
+        "share": ("disc-2", lambda part: part["pose"][2].__setitem__(3, 121.0)),
+        "not 120": ("disc-2", lambda part: part["pose"][2].__setitem__(3, 121.0)),
+        "leaves the skin": ("rib-2", lambda part: _scaled(part, 1.002)),
+        "proud": ("disc-2", lambda part: _scaled(part, 1.01)),
+        "on its way": ("flange-1", lambda part: part["pose"].__setitem__(slice(0, 2), _LEVEL)),
+        "from the axis": ("rib-1", lambda part: part["outline"].append([0.0, 160.0])),
+    }
+    for words, (name, plant) in planted.items():
+        frame = _vase()
+        plant(next(part for part in frame["parts"] if part["id"] == name))
+        found = faults(frame, VASE)
+        assert any(words in fault for fault in found), (words, found)
+
+
+_LEVEL = [[1.0, 0.0, 0.0, 0.0], [0.0, 1.0, 0.0, 0.0]]
+"""The first rows of the pose of a plate that is not turned: the flange's slots at the ribs."""
+
+
+def _scaled(part: dict[str, Any], factor: float) -> None:
+    part["outline"] = [[factor * x, factor * y] for x, y in part["outline"]]

@@ -13,15 +13,22 @@ import random
 import re
 import subprocess
 import sys
-from decimal import ROUND_HALF_UP, Decimal
 from pathlib import Path
 
 import pytest
 from solution.latex_reader import read
+from solution.printed_frames import (
+    BUOY,
+    FRAMES,
+    agrees,
+    every_frame,
+    formulas_of,
+    sound,
+    worked_out,
+)
 
 from framekit.cli.main import main
 from framekit.errors import UnknownNameError
-from framekit.solution.build import solve
 from framekit.solution.derivation import derivation_text, derive
 from framekit.solution.figures import Figure, Rounding, places, shown
 from framekit.solution.generated import AS_MADE, DESIGN
@@ -33,154 +40,15 @@ from framekit.solution.quantities import (
     LAW_TERMS,
     QUANTITIES,
     latex_symbol,
-    template_name,
 )
 from framekit.solution.reference import laws_page, target
 from framekit.solution.step_values import StepValues, derivation_values
 from framekit.solution.worksheet import ROUNDED, make_worksheet
 from framekit.solution.worksheet_pages import (
     worksheet_markdown,
-    worksheet_text,
-    worksheet_values,
 )
-from framekit.spec.build import load_spec, parse_spec
 
 ROOT = Path(__file__).parents[2]
-SPECS = sorted((ROOT / "specs").glob("*.yaml"))
-
-HARD = """
-framekit: 1
-id: hard
-title: "A *hard* one | 100 $"
-body: {shape: spheroid, equatorial_diameter: 8 1/3 in, flattening: 0.123456789}
-scale: "7:3"
-ribs: {count: 7, width: {equator: 20, pole: 11}}
-discs:
-  - {at: {height: 0}, bore: auto}
-  - {at: {latitude: 37.7, kind: geodetic, both: true}}
-  - {at: {fraction: 0.97}, bore: auto}
-sheet: {thickness: 3.05 ± 0.03, size: [900, 900]}
-cutter: {kerf: 0.007 in}
-"""
-"""Inches, a third of one, seven ribs, and a disc so near the pole that the pole gap holds."""
-
-SEARCHED = """
-framekit: 1
-id: searched
-body: {shape: spheroid, equatorial_diameter: 1.2 m, flattening: 0.05}
-scale: "1:4"
-ribs: {count: 8}
-joint: {style: housed}
-discs:
-  - {at: {height: 0}}
-  - {radius: 90, side: both}
-sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
-"""
-"""A wanted radius of a housed disc, which no closed form turns into a height."""
-
-
-def frame_of(source):
-    spec = load_spec(source) if isinstance(source, Path) else parse_spec(source, "page.yaml")
-    return solve(spec).frames[0]
-
-
-PILLOW = """
-framekit: 1
-id: pillow
-body: {shape: superellipsoid, equatorial_diameter: 1.1 m, flattening: 0.2, exponent: 2.5,
-       span: [-300 mm, top]}
-scale: "1:5"
-ribs: {count: 6, width: {equator: 20, pole: 13}, alternate: {width: {equator: 16, pole: 12}}}
-discs:
-  - {at: {height: -20}, bore: auto}
-  - {at: {height: 31.7}, bore: auto}
-  - {at: {height: 70}}
-sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
-"""
-"""A power that is no whole number, a part cut off, and every other rib narrower."""
-
-CONE = """
-framekit: 1
-id: cone
-body: {shape: cone, diameter: 200 mm, top_diameter: 0, height: 220}
-ribs: {count: 6, width: {equator: 20, bottom: 26, top: 14}, alternate: {width: 18}}
-discs:
-  - {at: {end: bottom}, bore: auto}
-  - {at: {height: 88}}
-  - {at: {height: 130}}
-joint: {style: tenon}
-sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
-disc_sheet: {thickness: 4.1 ± 0.04, size: [600, 400]}
-"""
-"""A pointed cone whose ribs' width varies, every other rib narrower, two sheets, tongues."""
-
-WAVE = """
-framekit: 1
-id: wave
-body: {shape: profile, radius_at: "60 - 14*cos(pi*z/90)**2 + abs(z)/30", from: -90, to: 95}
-scale: "2:3"
-ribs: {count: 6, width: 12}
-discs:
-  - {at: {height: 0}}
-  - {at: {height: 30.5}, bore: auto}
-joint: {style: cross-lap}
-sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
-"""
-"""An author's formula with an angle, a waist within a disc, and both ends open."""
-
-POINTS = """
-framekit: 1
-id: points
-body: {shape: profile, points: [[80, -10], [95, 0], [70, 60], [90, 130], [20, 190], [0, 200]]}
-scale: "2:3"
-ribs: {count: 6, width: 12}
-discs:
-  - {at: {height: 40.2}}
-  - {at: {height: 80}, bore: auto}
-joint: {style: housed}
-sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
-"""
-"""Points on another scale, open below and closed above, a waist within a disc."""
-
-LANTERN = ROOT / "tests/plugins/sample/lantern.yaml"
-"""A body and a joint of a plug-in."""
-
-SOURCES = [*SPECS, LANTERN, HARD, SEARCHED, PILLOW, CONE, WAVE, POINTS]
-FRAMES = {s.stem if isinstance(s, Path) else s.split("\n")[2]: frame_of(s) for s in SOURCES}
-BUOY = FRAMES["harbour-buoy"]
-every_frame = pytest.mark.parametrize("frame", FRAMES.values(), ids=FRAMES)
-
-UNITS = {"mm": 1.0, "cm": 10.0, "m": 1e3, "km": 1e6, "in": 25.4}
-
-
-def worked_out(text):
-    """A printed sum by Python's arithmetic; lengths with a unit are put in mm."""
-    for sign, python in (
-        ("−", "-"), ("·", "*"), ("√(", "sqrt("), ("∛(", "cbrt("), ("°", "*pi/180"),
-        ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("^", "**"), ("π", "pi"),
-        ("≥", ">="), (", else", " else"),
-    ):  # fmt: skip
-        text = text.replace(sign, python)
-    text = re.sub(r"\|([^|]*)\|", r"abs(\1)", text)
-    text = re.sub(r"([\d.]+) (mm|cm|m|km|in)\b", lambda m: f"({m[1]}*{UNITS[m[2]]})", text)
-    known = "sqrt cbrt sin cos tan asin acos atan exp log pi".split()
-    names = {name: getattr(math, name) for name in known}
-    return eval(text, {"__builtins__": {}, "abs": abs, "max": max, "min": min}, names)
-
-
-def rounded(value, decimals):
-    """At school: halves away from zero. Fifteen digits, since a double has no more."""
-    step = Decimal(1).scaleb(-decimals)
-    return Decimal(f"{value:.15g}").quantize(step, ROUND_HALF_UP)
-
-
-def agrees(value, step):
-    """Whether a worked-out sum is the printed result, to the printed digits."""
-    result = step.result.replace("−", "-")
-    has_units = bool(step.conversion)
-    value = value / UNITS.get(step.unit, 1.0) if has_units else value
-    printed = len(result.partition(".")[2])
-    return rounded(value, printed) == Decimal(result)
 
 
 @every_frame
@@ -243,6 +111,9 @@ def test_every_quantity_has_a_symbol_of_its_own():
     names = [*QUANTITIES, *LAW_TERMS, *EXPLAINED]
     symbols = [latex_symbol(name) for name in names]
     assert len(set(symbols)) == len(names)
+    numbered = {latex_symbol(n.replace(".", f"-{i}.", 1)) for n in names for i in range(1, 13)
+                if n.startswith(("disc.", "flange."))}  # fmt: skip
+    assert not numbered & set(symbols)
     assert latex_symbol("disc.latitude") == r"\varphi"
     assert latex_symbol("disc-12.joint_radius") == "r_{J,12}"
     assert latex_symbol("made.kerf") == "k'"
@@ -305,29 +176,6 @@ def test_latex_means_what_the_law_computes(law):
             for branch in form.branches:
                 if branch.function(FLOATS, *numbers) == wanted:
                     assert read(branch.latex, degrees) == pytest.approx(wanted, rel=1e-9, abs=1e-9)
-
-
-MATH = re.compile(r"\$\$([^$]+)\$\$|(?<![\\$])\$([^$]+)\$")
-
-
-def formulas_of(page):
-    return [(block or inline).strip() for block, inline in MATH.findall(page)]
-
-
-def sound(latex):
-    """Braces balance, every left has its right, nothing is left open for a number."""
-    depth = 0
-    for character in latex:
-        depth += {"{": 1, "}": -1}.get(character, 0)
-        if depth < 0:
-            return False
-    pairs = (r"\left", r"\right"), (r"\begin", r"\end")
-    matched = all(
-        len(re.findall(rf"\{a}(?![a-z])", latex)) == len(re.findall(rf"\{b}(?![a-z])", latex))
-        for a, b in pairs
-    )
-    # Markdown takes a backslash before punctuation for an escape, so none may stand there.
-    return depth == 0 and matched and not re.search(r"<\d|\\[^a-zA-Z ]|[−·√²°]|nan", latex)
 
 
 @every_frame
@@ -420,94 +268,6 @@ def test_a_search_says_what_must_hold():
     sheet = make_worksheet(FRAMES["id: searched"])
     assert "disc-2.height" in {note.name for note in sheet.notes}
     assert "found by trying values" in worksheet_markdown(sheet)
-
-
-# Worksheets
-
-
-@every_frame
-def test_tasks_build_on_what_is_given_or_done(frame):
-    sheet = make_worksheet(frame)
-    known = {step.name for step in (*sheet.givens, *sheet.notes)}
-    for number, task in enumerate(sheet.tasks, 1):
-        assert task.number == number
-        assert set(task.step.inputs) <= known, task.step.name
-        known.add(task.step.name)
-    images = [f"disc-{image}." for image, _ in sheet.mirrored]
-    more = {name for name in known if template_name(name) in EXPLAINED}
-    assert known - more == {n for n in frame.quantities if not n.startswith(tuple(images))}
-    assert len(sheet.tasks) >= 15
-
-
-def pupils_answers(frame, sheet, decimals_carried):
-    """What a pupil gets with the printed formulas, by Python; rounds each answer, or nothing."""
-    steps = {s.name: s for s in (*sheet.givens, *sheet.notes, *(t.step for t in sheet.tasks))}
-    size = {name: UNITS.get(step.unit, 1.0) for name, step in steps.items()}
-    tasks = {task.step.name: task for task in sheet.tasks}
-    have = {}
-    for step in derive(frame, *(n for n in steps if n in frame.quantities), rounding=ROUNDED):
-        if not step.formula or (step.name not in tasks and not step.substituted and step.inputs):
-            have[step.name] = float(step.result.replace("−", "-")) * size[step.name]
-            continue
-        if "read off" in step.formula:
-            have[step.name] = float(step.result.replace("−", "-")) * size[step.name]
-            continue
-        values = {}
-        for name in step.inputs:
-            angle = steps[name].unit == "deg" and "angles in radians" not in step.words
-            values[steps[name].latex.symbol] = have[name] * (math.pi / 180 if angle else 1)
-        answer = read(step.latex.formula, values) / size[step.name]
-        if step.name in tasks and decimals_carried is None:
-            answer = float(rounded(answer, tasks[step.name].decimals))
-        have[step.name] = answer * size[step.name]
-    return {name: have[name] / size[name] for name in tasks}
-
-
-@every_frame
-@pytest.mark.parametrize("carried", [None, 15])
-def test_a_careful_pupil_is_within_the_limits(frame, carried):
-    sheet = make_worksheet(frame)
-    answers = pupils_answers(frame, sheet, carried)
-    for task in sheet.tasks:
-        answer = rounded(answers[task.step.name], task.decimals)
-        low, high = (Decimal(f"{x:.{task.decimals}f}") for x in (task.low, task.high))
-        assert low <= answer <= high, task
-
-
-@every_frame
-def test_limits_are_narrow(frame):
-    """0.2 mm at most where slips are whole millimetres; the chain near the pole is the widest."""
-    for task in make_worksheet(frame).tasks:
-        if task.step.unit == "mm" and not task.step.name.startswith("disc-4."):
-            # 1e-9: the two ends have two decimals and are doubles
-            assert task.high - task.low <= 0.2 + 1e-9, task
-
-
-def test_a_usual_slip_is_outside():
-    """The skin at the disc's middle instead of its far face; a diameter for a radius."""
-    tasks = {task.step.name: task for task in make_worksheet(BUOY).tasks}
-    far, middle = tasks["disc-2.skin_radius"], tasks["disc-2.mid_skin_radius"]
-    assert not far.low <= middle.step.value <= far.high
-    radius = tasks["model.equatorial_radius"]
-    assert not radius.low <= 2 * radius.step.value <= radius.high
-    assert radius.low == radius.high == 150.0
-
-
-@every_frame
-def test_the_three_forms_of_a_worksheet_hold_the_same_answers(frame):
-    sheet = make_worksheet(frame)
-    values = worksheet_values(sheet)
-    assert json.loads(json.dumps(values)) == values
-    text, page = worksheet_text(sheet), worksheet_markdown(sheet)
-    key, tasks = page.partition("## Answer key")[2], page.partition("## Answer key")[0]
-    assert "unrounded values" in key and "unrounded values" in text
-    assert "Round lengths to 2 decimals" in tasks and "Round lengths to 2 decimals" in text
-    for task, value in zip(sheet.tasks, values["tasks"], strict=True):
-        assert value["step"]["result"] == task.step.result
-        latex = task.step.result.replace("−", "-")
-        assert re.search(rf"^\| {task.number} \|.*= {re.escape(latex)}", key, re.MULTILINE)
-        assert re.search(rf"^ *{task.number}\. .*= {re.escape(task.step.result)}", text, re.M)
-        assert f"**{task.number}.** " in tasks
 
 
 # The page of laws

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 from solution.latex_reader import read
-from solution.test_derivation import FRAMES, agrees, formulas_of, sound, worked_out
+from solution.printed_frames import FRAMES, agrees, formulas_of, sound, worked_out
 from solution.test_shares import NEAR_POLE
 
 from framekit.cli.main import main

@@ -252,9 +252,9 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
                 "the flake between a notch and the rib's inner edge: none, or half a thickness at "
                 "least",
                 (
-                    Branch("there is none", flat(low), none, tex_none),
+                    Branch("no flake", flat(low), none, tex_none),
                     Branch(
-                        "it is above half a thickness",
+                        "a flake",
                         thick(low),
                         f"{past} − {{3}}/2",
                         rf"{tex_past} - \frac{{<3>}}{{2}}",

@@ -1,0 +1,26 @@
+"""Lines on the piles of sheets that a spec names."""
+
+from __future__ import annotations
+
+from framekit.solution.batches import judge_batches
+from framekit.solution.model import FrameSolution
+
+
+def batch_lines(frame: FrameSolution) -> list[str]:
+    """Each batch with its verdict, then the names of those the drawn file does not work with."""
+    found = judge_batches(frame)
+    file = frame.spec.where().file or "SPEC"
+    lines = []
+    for batch in found:
+        count = "" if batch.count is None else f", {batch.count} sheets"
+        lines.append(
+            f"Batch {batch.name}{count}: {batch.verdict}, next sheet {batch.low:.3f} to "
+            f"{batch.high:.3f} mm. {batch.text}"
+        )
+    bad = [batch.name for batch in found if batch.verdict == "fail"]
+    if bad:
+        lines.append(
+            f"Not with this file: {', '.join(bad)}. Draw one for it: framekit build {file} "
+            f'--batch "{bad[0]}"'
+        )
+    return lines

@@ -1,0 +1,166 @@
+"""Where bridges hold a part in its sheet: along smooth runs, spread, away from what must fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import shapely
+
+from framekit.errors import Fault, NestError
+from framekit.geometry.gaps import point_along
+from framekit.geometry.path import Path, Point
+from framekit.parts.model import FrameParts, Part
+from framekit.spec.stock import Bridges
+
+SMOOTH = math.radians(6.0)
+"""Two segments that meet at less than this angle run on smoothly."""
+GENTLE = 4.0
+"""An arc counts as gently curved when its radius is this many gaps, or more."""
+CLEAR = 2.0
+"""Least distance in mm from a bridge to a corner, a notch or a joint."""
+LEAST_SLUG = 400.0
+"""mm²: what is cut from smaller holes falls through and needs no bridges (common practice, no
+source)."""
+STEP = 1.0
+"""mm between the places that are tried."""
+WIDTHS = {"router": 3.0}
+"""Default width of a bridge in mm by process (common practice, no source)."""
+WIDTH = 0.6
+"""Default width of a bridge in mm of any other process (common practice, no source)."""
+
+
+class BridgePlan(NamedTuple):
+    """How many bridges each cut gets, how wide they are left, and the gap in the path, mm."""
+
+    count: int
+    width: float
+    gap: float
+
+
+def bridge_plan(frame: FrameParts) -> BridgePlan | None:
+    """The bridges that a frame's cutter is to leave, None for none.
+
+    The cut takes half a kerf off each side of a bridge, so the path's gap is a kerf wider.
+    """
+    cutter = frame.solution.spec.cutter
+    wanted: Bridges | None = cutter.bridges
+    if wanted is None:
+        return None
+    default = WIDTHS.get(cutter.process, WIDTH)
+    width = default if wanted.width is None else wanted.width.value
+    return BridgePlan(wanted.count, width, width + frame.solution.value("cutter.kerf"))
+
+
+def part_bridges(part: Part, plan: BridgePlan) -> tuple[tuple[Point, ...], ...]:
+    """The middles of the bridges on each cut of a part, holes first, in the part's axes, mm.
+
+    Holes whose slug is small get none. Raises NestError where no edge is long enough.
+    """
+    joints = shapely.union_all([shapely.Polygon(c.polyline) for c in part.crossings])
+    found = []
+    for hole in part.outline.holes:
+        large = abs(hole.area) >= LEAST_SLUG
+        found.append(_middles(hole, plan, joints)[0] if large else ())
+    middles, longest = _middles(part.outline.outer, plan, joints)
+    if not middles:
+        raise NestError(
+            Fault(
+                "bridge-too-wide",
+                f"{part.frame}/{part.id} has no edge for a bridge of {plan.width:g} mm: with "
+                f"{CLEAR:g} mm free to both sides it takes {plan.gap + 2 * CLEAR:.2f} mm of smooth "
+                f"edge clear of corners and joints, and the longest is {longest:.2f} mm",
+                part.origin,
+                "Make 'cutter.bridges.width' smaller, or leave 'bridges' out.",
+            )
+        )
+    return (*found, middles)
+
+
+def _middles(
+    path: Path, plan: BridgePlan, joints: shapely.Geometry
+) -> tuple[tuple[Point, ...], float]:
+    """The bridges' middles along a closed path, as evenly spread as it allows; the longest run."""
+    runs = smooth_runs(path, GENTLE * plan.gap)
+    longest = max((end - start for start, end in runs), default=0.0)
+    places: list[float] = []
+    for start, end in runs:
+        low, high = start + CLEAR + plan.gap / 2, end - CLEAR - plan.gap / 2
+        if low > high:
+            continue
+        count = max(1, math.ceil((high - low) / STEP))
+        places += [low + (high - low) * i / count for i in range(count + 1)]
+    free = [
+        (along, point)
+        for along in places
+        for point in (point_along(path, along),)
+        if joints.is_empty
+        or joints.distance(shapely.Point(point)) >= plan.gap / 2 + CLEAR
+    ]
+    return tuple(point for _, point in _spread(free, path.length, plan)), longest
+
+
+def _spread(
+    free: Sequence[tuple[float, Point]], length: float, plan: BridgePlan
+) -> list[tuple[float, Point]]:
+    """Up to the wanted count of places, each nearest to its even share of the length."""
+
+    def between(one: float, other: float) -> float:
+        apart = abs(one - other) % length
+        return min(apart, length - apart)
+
+    if not free:
+        return []
+    least = plan.gap + 2 * CLEAR
+    best: list[tuple[float, Point]] = []
+    worst = math.inf
+    for turn in range(8):
+        chosen: list[tuple[float, Point]] = []
+        cost = 0.0
+        for k in range(plan.count):
+            target = length * (k + turn / 8) / plan.count
+            clear = [f for f in free if all(between(f[0], c[0]) >= least for c in chosen)]
+            if not clear:
+                break
+            near = min(clear, key=lambda f: (round(between(f[0], target), 6), f[0]))
+            cost += between(near[0], target) ** 2
+            chosen.append(near)
+        if (-len(chosen), round(cost, 6)) < (-len(best), round(worst, 6)):
+            best, worst = chosen, cost
+    return sorted(best)
+
+
+def smooth_runs(path: Path, least_radius: float) -> list[tuple[float, float]]:
+    """The stretches of a closed path without a corner or a tight arc: start and end along, mm.
+
+    A run over the path's start ends beyond its length; a path all smooth is one run.
+    """
+    segments = path.segments
+    n = len(segments)
+    gentle = [s.bulge == 0.0 or s.radius >= least_radius for s in segments]
+    joined = [
+        gentle[i - 1]
+        and gentle[i]
+        and _bend(segments[i - 1].direction(at_end=True), segments[i].direction()) < SMOOTH
+        for i in range(n)
+    ]
+    starts = [0.0]
+    for segment in segments:
+        starts.append(starts[-1] + segment.length)
+    breaks = [i for i in range(n) if not joined[i]]
+    if not breaks:
+        return [(0.0, starts[-1])]
+    runs = []
+    for k, first in enumerate(breaks):
+        if not gentle[first]:
+            continue
+        following = breaks[(k + 1) % len(breaks)]
+        end = starts[following] if following > first else starts[following] + starts[-1]
+        runs.append((starts[first], end))
+    return runs
+
+
+def _bend(one: Point, other: Point) -> float:
+    """The angle in radians between two unit vectors."""
+    return abs(math.atan2(one[0] * other[1] - one[1] * other[0], one[0] * other[0] + one[1] * other[1]))

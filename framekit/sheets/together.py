@@ -1,0 +1,198 @@
+"""A set's parts so that each frame lies on as few sheets as can be.
+
+Each frame is nested by itself on the kind of sheet of which it takes fewest, the smallest of
+those. What it puts on one sheet stays together, and goes on a sheet that is begun already where
+one takes it, the earliest first. So no frame lies on more sheets than it takes by itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from framekit.errors import NestError
+from framekit.sheets.allotment import (
+    Allotment,
+    Told,
+    allot_densely,
+    area_of,
+    area_of_item,
+    finished,
+    given_back,
+    on_board,
+    only,
+    refuse_too_large,
+)
+from framekit.sheets.filling import Copy, fill_board
+from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place
+from framekit.sheets.supply import Board
+
+FULL = 0.72
+"""A sheet whose parts would fill more than this share of it is not tried."""
+TRIALS = 4
+"""Sheets begun already that a frame's parts are tried on, the earliest first."""
+
+
+@dataclass
+class _Begun:
+    """A sheet with parts on it, that may take more."""
+
+    kind: int
+    places: tuple[Place, ...]
+    area: float
+
+
+@dataclass
+class _Table:
+    """Everything that is laid so far, and layouts found before, by what was asked for."""
+
+    job: NestJob
+    boards: Sequence[Board]
+    engine: Nester
+    quick: Nester
+    sheets: list[_Begun] = field(default_factory=list)
+    missing: list[Copy] = field(default_factory=list)
+    known: dict[object, NestResult | None] = field(default_factory=dict)
+    shapes: dict[object, int] = field(default_factory=dict)
+
+    def left(self, kind: int) -> float:
+        """How many sheets of a kind are not begun yet."""
+        count = self.boards[kind].count
+        used = sum(sheet.kind == kind for sheet in self.sheets)
+        return float("inf") if count is None else count - used
+
+    def nested(
+        self, kind: int, copies: Sequence[Copy], engine: Nester
+    ) -> tuple[tuple[Place, ...], ...] | None:
+        """These copies on sheets of a kind; None where one does not fit. Equal asks are kept."""
+        board = self.boards[kind]
+        ordered = sorted(copies, key=lambda c: (self._shape(c[0]), c))
+        small, groups = only(on_board(self.job, board), ordered)
+        asked = (
+            kind,
+            engine.name,
+            tuple((self._shape(group[0][0]), len(group)) for group in groups),
+        )
+        if asked not in self.known:
+            self.known[asked] = self._found(board, small, engine)
+        found = self.known[asked]
+        return None if found is None else given_back(found, groups)
+
+    def _shape(self, item: int) -> int:
+        outline = (self.job.items[item].outer, self.job.items[item].holes)
+        return self.shapes.setdefault(outline, len(self.shapes))
+
+    def _found(self, board: Board, small: NestJob, engine: Nester) -> NestResult | None:
+        if board.outline is not None:
+            wanted = [(n, k) for n, item in enumerate(small.items) for k in range(item.copies)]
+            places, left = fill_board(board, small, wanted)
+            return None if left else NestResult((places,))
+        try:
+            return engine.nest(small)
+        except NestError:
+            return None
+
+
+def allot_together(
+    job: NestJob,
+    boards: Sequence[Board],
+    teams: Sequence[Sequence[Copy]],
+    engine: Nester,
+    quick: Nester,
+    told: Told = None,
+) -> Allotment:
+    """The parts of each team on as few sheets as it takes by itself; `teams` share no copies.
+
+    `engine` nests each team by itself, `quick` tries it on sheets that are begun. Raises
+    StockError for a part larger than every sheet.
+    """
+    refuse_too_large(job, boards)
+    table = _Table(job, boards, engine, quick)
+    for n, team in enumerate(teams):
+        if told is not None:
+            told(NestProgress(n, len(teams), None, f"nesting frame {n + 1} of {len(teams)}"))
+        _add(table, team)
+    return finished(
+        job,
+        boards,
+        engine,
+        [sheet.places for sheet in table.sheets],
+        [sheet.kind for sheet in table.sheets],
+        table.missing,
+    )
+
+
+def _add(table: _Table, team: Sequence[Copy]) -> None:
+    """Lay one team's parts."""
+    kind, alone = _by_itself(table, team)
+    waiting = [sheet for sheet in alone if not _joined(table, sheet)]
+    if len(waiting) <= table.left(kind):
+        table.sheets += [_Begun(kind, s, area_of(table.job, s)) for s in waiting]
+        return
+    # Too few of that kind are left, so these parts go wherever there is any room.
+    copies = [(place.item, place.copy) for sheet in waiting for place in sheet]
+    spare = {k: table.left(k) for k in range(len(table.boards)) if table.left(k) >= 1}
+    table.missing += _scattered(table, copies, spare)
+
+
+def _by_itself(
+    table: _Table, team: Sequence[Copy]
+) -> tuple[int, tuple[tuple[Place, ...], ...]]:
+    """The kind of sheet of which a team takes fewest, and its layout; else of the largest."""
+    best: tuple[tuple[float, float, int], int, tuple[tuple[Place, ...], ...]] | None = None
+    area = sum(area_of_item(table.job.items[item]) for item, _ in team)
+    for kind, board in enumerate(table.boards):
+        short = table.left(kind) * board.area < area
+        if board.outline is not None and (short or area > board.area):
+            continue
+        if board.outline is None and short and kind < len(table.boards) - 1:
+            continue
+        sheets = table.nested(kind, team, table.engine)
+        if sheets is None:
+            continue
+        lacking = max(0.0, len(sheets) - table.left(kind))
+        merit = (lacking, len(sheets), kind)
+        if best is None or merit < best[0]:
+            best = merit, kind, sheets
+    if best is not None:
+        return best[1], best[2]
+    return len(table.boards) - 1, (tuple(Place(n, k, 0.0, 0.0, 0.0) for n, k in team),)
+
+
+def _joined(table: _Table, sheet: Sequence[Place]) -> bool:
+    """Whether what a team puts on one sheet was laid on a sheet that is begun already."""
+    area = area_of(table.job, sheet)
+    tried = 0
+    for begun in table.sheets:
+        board = table.boards[begun.kind]
+        if begun.area + area > FULL * board.area or tried >= TRIALS:
+            continue
+        tried += 1
+        copies = [(p.item, p.copy) for p in (*begun.places, *sheet)]
+        found = table.nested(begun.kind, copies, table.quick)
+        if found is not None and len(found) == 1:
+            begun.places, begun.area = found[0], begun.area + area
+            return True
+    return False
+
+
+def _scattered(
+    table: _Table, copies: Sequence[Copy], spare: Mapping[int, float]
+) -> tuple[Copy, ...]:
+    """The copies that found no place when the sheets left are filled with what they take."""
+    kinds = sorted(spare)
+    if not kinds:
+        return tuple(copies)
+    boards = [replace(table.boards[k], count=_whole(spare[k])) for k in kinds]
+    small, groups = only(table.job, copies)
+    try:
+        found = allot_densely(small, boards, table.engine)
+    except NestError:
+        return tuple(copies)
+    for kind, sheet in zip(found.boards, given_back(found.result, groups), strict=True):
+        table.sheets.append(_Begun(kinds[kind], sheet, area_of(table.job, sheet)))
+    return tuple(groups[item][copy] for item, copy in found.missing)
+
+
+def _whole(count: float) -> int | None:
+    return None if count == float("inf") else int(count)
