@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from framekit.errors import BuildError, Fault
+from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.check import SolidReport, check_solids
 from framekit.parts.model import FrameParts, Parts
@@ -23,7 +23,7 @@ from framekit.spec.model import Spec
 
 if TYPE_CHECKING:
     from framekit.files.model import Files
-    from framekit.sheets.model import Sheets
+    from framekit.sheets.model import Sheets, Shortage
     from framekit.sheets.protocol import NestProgress
 
 STANDARD_BACKENDS = ("svg", "dxf")
@@ -87,13 +87,16 @@ def build(
     despite_failures: bool = False,
     progress: Progress | None = None,
     batch: str | None = None,
+    planned: Callable[[Sheets], None] | None = None,
 ) -> Files:
     """Every file of a spec, in `folder` or a folder beside the spec named after its id.
 
     The layout is kept beside the spec and used again while nothing it depends on changes;
     `nest_again` looks for a better one. With `batch` the sheets are those of a pile that the spec
     names, and files, folder and layout carry its name. Raises BuildError when a check fails, unless
-    `despite_failures`; then the parts' truth test is left out too. Other errors as in `verify`,
+    `despite_failures`; then the parts' truth test is left out too. `planned` is told the sheets
+    before anything is written. Raises StockError when the sheets at hand run out, unless
+    `despite_failures`. Other errors as in `verify`,
     `nest` and `write`. Nothing is written unless everything can be.
     """
     import logging  # 4 ms to import, and a check has nothing to log
@@ -121,19 +124,36 @@ def build(
         )
     parts = make_parts(solution)
     if not solution.failed:
-        say("testing the solids", None)
-        for frame in parts.frames:
+        for number, frame in enumerate(parts.frames):
+            say(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
             tested(frame)
     kept = layout_file(spec_file, batch)
     say("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
     log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
+    if planned is not None:
+        planned(nested.sheets)
+    if nested.sheets.short and not despite_failures:
+        raise StockError(*map(_shortage, nested.sheets.short))
     say("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
     elsewhere: dict[str, tuple[Path, Document]] = {}
     if not _has(kept, nested.layout):
         elsewhere["layout"] = (kept.parent, Document(kept.name, nested.layout.encode()))
     return write_sheets(nested.sheets, target, backends, elsewhere)
+
+
+def _of(number: int, count: int) -> str:
+    """Which of several, as a title says it; nothing for one alone."""
+    return f", frame {number + 1} of {count}" if count > 1 else ""
+
+
+def _shortage(short: Shortage) -> Fault:
+    return Fault(
+        "stock-runs-out",
+        short.text,
+        hint="Add sheets to 'stock', make the models smaller, or take frames out of the set.",
+    )
 
 
 def spec_for(spec_file: str | Path, batch: str | None = None) -> Spec:
@@ -169,6 +189,7 @@ def _silent(what: str, share: float | None) -> None:
 
 def _nesting(say: Progress) -> Callable[[NestProgress], None]:
     def forward(state: NestProgress) -> None:
-        say("nesting", state.done / state.total if state.total else None)
+        share = state.done / state.total if state.total else None
+        say(f"nesting: {state.note}" if state.note else "nesting", share)
 
     return forward

@@ -67,12 +67,17 @@ def run(options: argparse.Namespace) -> int:
     old, text = _bytes_of(Path(options.spec))
     spec = parse_spec(text, options.spec) if text is not None else load_spec(options.spec)
     solution = solve(spec)
+    readings = _readings(options) if reading else Readings()
     plan = plan_coupon(
-        solution.frames[0], _length("--step", options.step), options.slots, options.strips
+        solution.frames[0],
+        _length("--step", options.step),
+        options.slots,
+        options.strips,
+        readings.engraved,
     )
     if not reading:
         return _make(options, solution, plan)
-    fit = fit_of(solution.frames[0], plan, _readings(options))
+    fit = fit_of(solution.frames[0], plan, readings)
     changes = _changes(spec, fit)
     after = _written(options, old, text, changes) if options.write and text is not None else None
     if options.json:
@@ -139,9 +144,14 @@ def _readings(options: argparse.Namespace) -> Readings:
                 hint="Both lie between 0 and 1 mm.",
             )
         )
-    slot = found.get("slot")
+    slot, engraved = (found[name][0] if name in found else None for name in ("slot", "engraved"))
     return Readings(
-        slot[0] if slot else None, found.get("strips", ()), found.get("caliper", ()), **limits
+        slot,
+        found.get("strips", ()),
+        found.get("caliper", ()),
+        limits["resolution"],
+        limits["caliper_error"],
+        engraved,
     )
 
 
@@ -240,6 +250,10 @@ def _print_fit(options: argparse.Namespace, spec: Spec, fit: Fit, changes: dict[
     print()
     if options.write:
         print(f"wrote {options.spec}: {', '.join(changes)}; nothing else in it was changed")
+        print(
+            "The spec is another now than the one this coupon was drawn for: with more readings of "
+            f"it say engraved={fit.plan.allowance:.4g}."
+        )
         print(f"next: framekit check {options.spec}")
         return
     joint = spec.frames[0].joint

@@ -105,7 +105,8 @@ def _sentence(check: Check) -> list[str]:
     mark = "FAILS" if check.verdict == "fail" else "UNDECIDED"
     place = f"{check.where.file}:{check.where.line}" if check.where.line else "not in the spec"
     moved = f" Its spread: {ranking(check.shares)}." if check.shares else ""
-    end = f"It depends most on {check.limited_by} ({place}).{moved}"
+    short = f"It is short by {-check.margin:.2f} mm. " if check.verdict == "fail" else ""
+    end = f"{short}It depends most on {check.limited_by} ({place}).{moved}"
     if check.verdict == "undecided":
         end = (
             f"As drawn it holds by {check.margin:.2f} mm; over the tolerances it goes down to "

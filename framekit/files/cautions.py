@@ -21,6 +21,17 @@ _SHARED = (
     "Check the scale, the layers and a test piece before cutting a whole sheet.",
 )
 
+HOLD_FREE = (
+    "Clamp the sheet and plan how each part is held when it comes free: this file draws no bridges."
+)
+"""Of a router's file whose cuts run all round."""
+
+HOLD_BRIDGED = (
+    "Clamp the sheet, and try on scrap whether the bridges left in the cuts hold a part: they are "
+    "cut through by hand when the machine stands still."
+)
+"""Of a router's file with bridges."""
+
 _CAUTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "laser": (
@@ -37,8 +48,7 @@ _CAUTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "router": (
             DEFER,
             *_SHARED,
-            "Clamp the sheet and plan how each part is held when it comes free: this file draws "
-            "no holding tabs.",
+            HOLD_FREE,
             "Keep guards in place and hands, hair and sleeves clear of the tool.",
             "Run the dust extraction, wear eye and ear protection as local policy says, and put "
             "in no material you do not know: the glue in plywood and MDF may give off "
@@ -54,8 +64,10 @@ _CAUTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
-def cautions(process: str) -> tuple[str, ...]:
+def cautions(process: str, bridges: bool = False) -> tuple[str, ...]:
     """The cautions for `laser`, `router` or `knife`, one sentence or more each, most weighty first.
+
+    `bridges` tells that the file leaves some in its cuts.
 
     Raises:
         UnknownNameError: there is no such process.
@@ -68,4 +80,5 @@ def cautions(process: str) -> tuple[str, ...]:
                 hint=f"Choose one of {', '.join(_CAUTIONS)}.",
             )
         )
-    return _CAUTIONS[process]
+    found = _CAUTIONS[process]
+    return tuple(HOLD_BRIDGED if bridges and c == HOLD_FREE else c for c in found)

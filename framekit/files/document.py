@@ -10,7 +10,7 @@ from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.handling import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.model import Sheet, Sheets
+from framekit.sheets.model import Sheet, Sheets, Shortage
 from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
 from framekit.solution.batches import BatchVerdict, judge_batches
 from framekit.solution.model import FrameSolution, Quantity, Solution
@@ -116,6 +116,23 @@ class HandlingRow(_Model):
     sentences: tuple[str, ...]
 
 
+class CostRow(_Model):
+    """An amount of money."""
+
+    amount: Finite
+    currency: str
+
+
+class MakingRow(_Model):
+    """What making one frame takes: its share of the sheets, of their time and of their price."""
+
+    sheets: int = Field(description="How many sheets hold any of its parts.")
+    area: Finite = Field(description="Of its parts, mm².")
+    shares: Finite = Field(description="Of sheets, each shared by part area, waste with it.")
+    seconds: Finite = Field(description="An estimate: each sheet's time, shared by own cuts.")
+    cost: CostRow | None = Field(description="Null where a price is not known.")
+
+
 class FrameRow(_Model):
     """One frame: its numbers, its checks and its parts."""
 
@@ -128,6 +145,7 @@ class FrameRow(_Model):
     )
     parts: tuple[PartRow, ...]
     handling: HandlingRow | None = Field(description="Null where no parts were made.")
+    making: MakingRow | None = Field(description="Null where nothing was laid on sheets.")
     batches: tuple[BatchRow, ...] = Field(
         (), description="The piles of sheets that the spec names, in its order."
     )
@@ -155,7 +173,25 @@ class SheetRow(_Model):
     used_length: Finite
     used_width: Finite
     cut_length: Finite
+    mark_length: Finite
+    travel: Finite = Field(description="Between paths, in the order they are drawn.")
+    pierces: int = Field(description="Starts of a cut.")
     seconds: Finite
+    area: Finite = Field(description="Of the sheet, mm².")
+    part_area: Finite = Field(description="Of the parts on it, mm²; the rest is waste.")
+    cost: CostRow | None = Field(description="The sheet's price, null where it is not known.")
+    outline: tuple[Point, ...] | None = Field(
+        description="A leftover's corners, counter-clockwise; null for a whole sheet."
+    )
+
+
+class ShortRow(_Model):
+    """What found no place on the sheets at hand, and how many more of `size` it would take."""
+
+    stock: str
+    parts: tuple[str, ...] = Field(description="Each as FRAME/PART.")
+    more: int
+    size: tuple[Finite, Finite]
 
 
 class FileRow(_Model):
@@ -172,6 +208,7 @@ class ResultDocument(_Model):
     framekit: Literal[1]
     frames: tuple[FrameRow, ...]
     sheets: tuple[SheetRow, ...]
+    short: tuple[ShortRow, ...] = Field(description="Empty where everything found a place.")
     files: tuple[FileRow, ...]
 
 
@@ -181,27 +218,33 @@ def result_document(
     sheets: Sheets | None = None,
     files: tuple[WrittenFile, ...] = (),
     allowed: tuple[AllowedRange | NoRange, ...] = (),
+    of_frame: int = 0,
 ) -> ResultDocument:
     """The result of a run as far as it went; stages not reached leave their lists empty.
 
-    `allowed` has the ranges that were asked for, of the first frame; the range of the sheet's
-    thickness is always there, where there is one.
+    `allowed` has the ranges that were asked for, of the frame of that number; the range of the
+    sheet's thickness is always there, where there is one.
     """
     made = parts.frames if parts is not None else (None,) * len(solution.frames)
     rows = {r.name: _range(r) for r in allowed if isinstance(r, AllowedRange)}
+    takes = _makings(sheets) if sheets is not None else {}
     return ResultDocument(
         framekit=1,
         frames=tuple(
-            _frame(frame, of, rows if number == 0 else {})
+            _frame(frame, of, rows if number == of_frame else {}, takes.get(frame.spec.id))
             for number, (frame, of) in enumerate(zip(solution.frames, made, strict=True))
         ),
         sheets=tuple(_sheet(sheet) for sheet in sheets.sheets) if sheets is not None else (),
+        short=tuple(map(_short, sheets.short)) if sheets is not None else (),
         files=tuple(FileRow(path=str(f.path), backend=f.backend, sha256=f.sha256) for f in files),
     )
 
 
 def _frame(
-    solution: FrameSolution, parts: FrameParts | None, allowed: dict[str, AllowedRow]
+    solution: FrameSolution,
+    parts: FrameParts | None,
+    allowed: dict[str, AllowedRow],
+    making: MakingRow | None,
 ) -> FrameRow:
     return FrameRow(
         id=solution.spec.id,
@@ -227,6 +270,7 @@ def _frame(
         allowed=_thickness(solution) | allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
         handling=_handling(parts) if parts is not None else None,
+        making=making,
         batches=tuple(_batch(found) for found in judge_batches(solution)),
     )
 
@@ -240,6 +284,30 @@ def _batch(found: BatchVerdict) -> BatchRow:
         high=found.high,
         verdict=found.verdict,
         text=found.text,
+    )
+
+
+def _makings(sheets: Sheets) -> dict[str, MakingRow]:
+    from framekit.sheets.making import makings  # stands on shapely, and a check has no sheets
+
+    return {
+        m.frame: MakingRow(
+            sheets=m.on, area=m.area, shares=m.shares, seconds=m.seconds, cost=_cost(m.cost)
+        )
+        for m in makings(sheets)
+    }
+
+
+def _cost(cost: tuple[float, str] | None) -> CostRow | None:
+    return None if cost is None else CostRow(amount=cost[0], currency=cost[1])
+
+
+def _short(short: Shortage) -> ShortRow:
+    return ShortRow(
+        stock=short.stock,
+        parts=tuple(f"{part.frame}/{part.id}" for part in short.parts),
+        more=short.more,
+        size=short.size,
     )
 
 
@@ -326,5 +394,12 @@ def _sheet(sheet: Sheet) -> SheetRow:
         used_length=sheet.used_length,
         used_width=sheet.used_width,
         cut_length=sheet.cut_length,
+        mark_length=sheet.mark_length,
+        travel=sheet.travel,
+        pierces=sheet.pierces,
         seconds=sheet.seconds,
+        area=sheet.area,
+        part_area=sheet.part_area,
+        cost=_cost(sheet.price),
+        outline=sheet.outline,
     )

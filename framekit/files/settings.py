@@ -23,7 +23,8 @@ too since they differ in lightness."""
 class CutSettings:
     """How cut files are drawn: kerf in mm, who makes up for it, colours, and what they are for.
 
-    With `compensate` `file` the file's paths are the cutter's middle line; with `machine` they
+    `kerf` is the first frame's; `kerfs` has every frame's by id, since a kerf may follow from the
+    material. With `compensate` `file` the file's paths are the cutter's middle line; with `machine` they
     are the finished outline. `strokes` has a colour `#rrggbb` for each of `OPERATIONS`.
     """
 
@@ -33,6 +34,17 @@ class CutSettings:
     strokes: Mapping[str, str]
     id: str
     title: str
+    kerfs: Mapping[str, float] = MappingProxyType({})
+
+    def offset_of(self, frame: str) -> float:
+        """How far in mm the paths of a frame's parts lie outward of the finished outline."""
+        return self.kerfs.get(frame, self.kerf) / 2 if self.compensate == "file" else 0.0
+
+    @property
+    def kerf_words(self) -> str:
+        """The kerf, or the least and greatest where frames differ, in mm."""
+        least, most = (pick([*self.kerfs.values(), self.kerf]) for pick in (min, max))
+        return f"{least:.4g} mm" if least == most else f"{least:.4g} to {most:.4g} mm"
 
     @property
     def offset(self) -> float:
@@ -71,4 +83,7 @@ def cut_settings(sheets: Sheets) -> CutSettings:
         strokes=MappingProxyType(strokes),
         id=solution.spec.id,
         title=solution.spec.title,
+        kerfs=MappingProxyType(
+            {f.spec.id: f.value("cutter.kerf") for f in solution.frames}
+        ),
     )

@@ -21,6 +21,9 @@ SHORTEST = 0.02
 _BESIDE = 1e-9
 """mm from a break at which its slope on one side is taken."""
 
+_STRAIGHT = 1e-12
+"""Share of the radius that rounding may put a straight skin off its line."""
+
 _SAMPLES = 24
 """Steps in which a least or greatest radius is looked for."""
 
@@ -76,6 +79,16 @@ def _samples(low: float, high: float, breaks: Sequence[float]) -> list[float]:
     return [*even, high, *(b for b in breaks if low < b < high)]
 
 
+def _is_straight(radius: HeightFunction, low: float, high: float) -> bool:
+    """Whether the curve between two heights is a line, by samples that lie unevenly."""
+    first, last = radius(low), radius(high)
+    for share in (0.11, 0.37, 0.52, 0.81):
+        on_line = first + (last - first) * share
+        if abs(radius(low + (high - low) * share) - on_line) > _STRAIGHT * (1.0 + abs(on_line)):
+            return False
+    return True
+
+
 def _piece(
     radius: HeightFunction, slope: HeightFunction, start: float, stop: float, broken: set[float]
 ) -> list[Corner]:
@@ -98,6 +111,8 @@ def _piece(
     def tangent_at(u: float) -> Point:
         return (upward * slope(min(max(height(u), ends[0]), ends[1])), upward)
 
+    if _is_straight(radius, low, high):
+        return [Corner(radius(start), start), Corner(radius(stop), stop)]
     try:
         arcs = fit_arcs(point_at, tangent_at, -math.pi / 2, math.pi / 2, FIT)
     except GeometryError:

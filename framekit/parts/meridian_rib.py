@@ -89,6 +89,10 @@ def meridian_rib(
     Raises GeometryError when notches meet each other or an end, cut through the rib, or leave no
     room for relief or hole.
     """
+    if any(meridian.closed):
+        # A flat pole comes to the axis within a rounding of the height at which the rib ends.
+        skin = meridian.outer
+        meridian = meridian._replace(outer=lambda z: max(meridian.pole_gap, skin(z)))
     shape = _Shape(meridian, ends)
     inner = sorted((_band(n.height, n.width, n.reach) for n in notches), key=lambda b: -b.low)
     outer = sorted((_band(n.height, n.width, n.seat) for n in outer_notches), key=lambda b: b.low)

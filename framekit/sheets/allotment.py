@@ -51,7 +51,11 @@ def given_back(
     """A layout of `only` some copies with their numbers in the whole job."""
     return tuple(
         tuple(
-            replace(place, item=groups[place.item][place.copy][0], copy=groups[place.item][place.copy][1])
+            replace(
+                place,
+                item=groups[place.item][place.copy][0],
+                copy=groups[place.item][place.copy][1],
+            )
             for place in sheet
         )
         for sheet in result.sheets
@@ -107,14 +111,14 @@ def allot_densely(
         result = engine.nest(on_board(job, boards[0]), told)
         return Allotment(result, (0,) * len(result.sheets))
     refuse_too_large(job, boards)
-    sheets, kinds, left = _filled(job, boards, engine, all_copies(job), told)
+    sheets, kinds, left = filled(job, boards, engine, all_copies(job), told)
     return finished(job, boards, engine, sheets, kinds, left)
 
 
-def _filled(
+def filled(
     job: NestJob, boards: Sequence[Board], engine: Nester, copies: Sequence[Copy], told: Told
 ) -> tuple[list[tuple[Place, ...]], list[int], tuple[Copy, ...]]:
-    """Sheets, their kinds, and the copies left over."""
+    """Sheets with as many of the copies as they take, their kinds, and the copies left over."""
     sheets: list[tuple[Place, ...]] = []
     kinds: list[int] = []
     left = tuple(copies)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import shapely
 
@@ -31,7 +31,8 @@ WIDTH = 0.6
 """Default width of a bridge in mm of any other process (common practice, no source)."""
 
 
-class BridgePlan(NamedTuple):
+@dataclass(frozen=True)
+class BridgePlan:
     """How many bridges each cut gets, how wide they are left, and the gap in the path, mm."""
 
     count: int
@@ -91,12 +92,12 @@ def _middles(
             continue
         count = max(1, math.ceil((high - low) / STEP))
         places += [low + (high - low) * i / count for i in range(count + 1)]
+    apart = plan.gap / 2 + CLEAR
     free = [
         (along, point)
         for along in places
         for point in (point_along(path, along),)
-        if joints.is_empty
-        or joints.distance(shapely.Point(point)) >= plan.gap / 2 + CLEAR
+        if not shapely.dwithin(joints, shapely.Point(point), apart - 1e-9)
     ]
     return tuple(point for _, point in _spread(free, path.length, plan)), longest
 
@@ -163,4 +164,6 @@ def smooth_runs(path: Path, least_radius: float) -> list[tuple[float, float]]:
 
 def _bend(one: Point, other: Point) -> float:
     """The angle in radians between two unit vectors."""
-    return abs(math.atan2(one[0] * other[1] - one[1] * other[0], one[0] * other[0] + one[1] * other[1]))
+    return abs(
+        math.atan2(one[0] * other[1] - one[1] * other[0], one[0] * other[0] + one[1] * other[1])
+    )

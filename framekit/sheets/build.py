@@ -10,14 +10,20 @@ from framekit.errors import Fault, NestError
 from framekit.geometry import path as geometry
 from framekit.parts.model import Part, Parts
 from framekit.plugins import NESTERS, load
-from framekit.sheets.estimate import Pace, pace_of, seconds_for
+from framekit.sheets.allotment import Allotment, allot_densely
+from framekit.sheets.bridges import BridgePlan, bridge_plan, part_bridges
+from framekit.sheets.estimate import Pace, pace_of, tally
 from framekit.sheets.jobs import StockJob, make_jobs
-from framekit.sheets.labels import Rooms, place_label
+from framekit.sheets.labels import Rooms, label_texts, place_fitting_label
 from framekit.sheets.layout import StockLayout, layout_text, read_layouts, rounded
 from framekit.sheets.legality import find_faults
-from framekit.sheets.model import Placement, Sheet, Sheets
-from framekit.sheets.order import cutting_order
-from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place
+from framekit.sheets.model import Placement, Sheet, Sheets, Shortage
+from framekit.sheets.protocol import Nester, NestProgress, Place, Point
+from framekit.sheets.route import plan_runs
+from framekit.sheets.runs import all_paths
+from framekit.sheets.supply import Board, spare_size
+from framekit.sheets.together import allot_together
+from framekit.solution.fitting import stock_size
 
 Progress = Callable[[NestProgress], None]
 
@@ -32,7 +38,7 @@ class Nested(NamedTuple):
 class _Laid(NamedTuple):
     """Where the parts of one stock lie, whether as they did before, and why or why not."""
 
-    result: NestResult
+    found: Allotment
     reused: bool
     why: str
 
@@ -48,21 +54,21 @@ def nest_parts(
 
     Each stock is nested by itself, the ribs' first, and the sheets are numbered through. `kept` is
     a layout file to use for the stocks whose parts it fits; `again` nests anew all the same and
-    keeps the old layout where the new one is not shorter. Raises NestError when a part does not
-    go on the sheet or a layout is illegal, UnknownNameError for an unknown nester.
+    keeps the old layout where the new one is not shorter. Where the sheets at hand run out, the
+    rest is laid and `short` says what is missing. Raises NestError when a part does not go on the
+    sheet, a bridge on no edge, or a layout is illegal, StockError when the list of sheets at hand
+    is no use, and UnknownNameError for an unknown nester.
     """
     jobs = make_jobs(parts)
     engine: Nester = load(NESTERS, nester)
-    old = (None,) * len(jobs) if kept is None else read_layouts(kept, [j.job for j in jobs], nester)
+    old = (None,) * len(jobs) if kept is None else read_layouts(kept, jobs, nester)
     stale = kept is not None and kept.exists()
     laid = tuple(
-        _lay(stock.job, engine, before, again, stale, _share(progress, number, len(jobs)))
+        _lay(stock, engine, before, again, stale, _share(progress, number, len(jobs)))
         for number, (stock, before) in enumerate(zip(jobs, old, strict=True))
     )
     faults = [
-        text
-        for stock, found in zip(jobs, laid, strict=True)
-        for text in find_faults(stock.job, found.result)
+        text for stock, lay in zip(jobs, laid, strict=True) for text in faults_of(stock, lay.found)
     ]
     if faults:
         raise NestError(
@@ -78,37 +84,71 @@ def nest_parts(
     pairs = tuple(zip(jobs, laid, strict=True))
     sheets = Sheets(
         parts,
-        _sheets(parts, [(stock, found.result) for stock, found in pairs]),
+        _sheets(parts, [(stock, lay.found) for stock, lay in pairs]),
         nester,
-        all(found.reused for found in laid),
-        _why([(stock.stock, found.why) for stock, found in pairs]),
+        all(lay.reused for lay in laid),
+        _why([(stock.stock, lay.why) for stock, lay in pairs]),
+        tuple(_shortage(parts, stock, lay.found) for stock, lay in pairs if lay.found.missing),
     )
-    layouts = [StockLayout(stock.stock, stock.job, found.result) for stock, found in pairs]
+    layouts = [StockLayout(stock, lay.found) for stock, lay in pairs]
     return Nested(sheets, layout_text(layouts, nester))
 
 
+def faults_of(stock: StockJob, found: Allotment) -> tuple[str, ...]:
+    """Sentences on all that is wrong with a stock's layout; none when it is legal."""
+    if stock.plain:
+        return find_faults(stock.job, found.result)
+    outlines = [_corners(stock.boards[kind]) for kind in found.boards]
+    faults = find_faults(stock.job, found.result, outlines, frozenset(found.missing))
+    many = [
+        f"{found.boards.count(k)} sheets of a kind are used, and {board.count} are at hand."
+        for k, board in enumerate(stock.boards)
+        if board.count is not None and found.boards.count(k) > board.count
+    ]
+    return (*faults, *many)
+
+
+def _corners(board: Board) -> tuple[Point, ...]:
+    if board.outline is not None:
+        return board.outline
+    return ((0.0, 0.0), (board.width, 0.0), (board.width, board.height), (0.0, board.height))
+
+
+def _shortage(parts: Parts, stock: StockJob, found: Allotment) -> Shortage:
+    missing = tuple(stock.groups[item][copy] for item, copy in found.missing)
+    usual = stock_size(parts.frames[0].solution.spec)
+    return Shortage(stock.stock, missing, found.more, spare_size(stock.boards, usual))
+
+
 def _lay(
-    job: NestJob,
+    stock: StockJob,
     engine: Nester,
-    old: NestResult | None,
+    old: Allotment | None,
     again: bool,
     stale: bool,
     progress: Progress | None,
 ) -> _Laid:
     """The layout of one stock; `stale` says that a layout file is there, for these parts or not."""
-    if old is not None and find_faults(job, old):
+    if old is not None and faults_of(stock, old):
         old = None
     if old is not None and not again:
         return _Laid(old, True, "used again")
-    result = rounded(engine.nest(job, progress))
-    if old is not None and _cost(job, old) <= _cost(job, result):
+    found = rounded(_allotted(stock, engine, progress))
+    if old is not None and _cost(stock, old) <= _cost(stock, found):
         return _Laid(old, True, "used again")
     why = "new"
     if old is not None:
         why = "new, and better than the one kept"
     elif stale:
         why = "new, since the parts, the sheet or the settings have changed"
-    return _Laid(result, False, why)
+    return _Laid(found, False, why)
+
+
+def _allotted(stock: StockJob, engine: Nester, progress: Progress | None) -> Allotment:
+    if stock.together:
+        quick: Nester = load(NESTERS, "quick")
+        return allot_together(stock.job, stock.boards, stock.teams, engine, quick, progress)
+    return allot_densely(stock.job, stock.boards, engine, progress)
 
 
 def _share(progress: Progress | None, number: int, count: int) -> Progress | None:
@@ -131,60 +171,100 @@ def _why(reasons: Sequence[tuple[str, str]]) -> str:
     return "; ".join(f"{stock}: {why}" for stock, why in reasons)
 
 
-def _cost(job: NestJob, result: NestResult) -> tuple[int, float]:
-    last = result.sheets[-1]
-    return (len(result.sheets), max(_right_edge(job, place) for place in last))
+def _cost(stock: StockJob, found: Allotment) -> tuple[int, float, float]:
+    """What is wanted least of: parts without a place, the area of sheets, the last one's length."""
+    last = found.result.sheets[-1] if found.result.sheets else ()
+    area = sum(stock.boards[kind].area for kind in found.boards)
+    return (len(found.missing), area, max((_right_edge(stock, p) for p in last), default=0.0))
 
 
-def _right_edge(job: NestJob, place: Place) -> float:
+def _right_edge(stock: StockJob, place: Place) -> float:
     c, s = geometry.cosine_sine(place.rotation)
-    return max(c * x - s * y for x, y in job.items[place.item].outer) + place.x
+    return max(c * x - s * y for x, y in stock.job.items[place.item].outer) + place.x
 
 
-def _sheets(parts: Parts, laid: Iterable[tuple[StockJob, NestResult]]) -> tuple[Sheet, ...]:
+def _sheets(parts: Parts, laid: Iterable[tuple[StockJob, Allotment]]) -> tuple[Sheet, ...]:
     pace = pace_of(parts.frames[0].solution.spec.cutter.speed)
-    labels: dict[tuple[str, str], tuple[geometry.Path, ...]] = {}
-    rooms: Rooms = {}
+    finish = _Finish(parts)
     sheets: list[Sheet] = []
-    for stock, result in laid:
-        for places in result.sheets:
-            placed = []
-            for place in places:
-                part = stock.groups[place.item][place.copy]
-                name = (part.frame, part.id)
-                if name not in labels:
-                    keep_clear = (*part.marks, *part.crossings)
-                    labels[name] = place_label(label_text(part), part.outline, keep_clear, rooms)
-                placed.append(Placement(part, place.x, place.y, place.rotation, labels[name]))
-            sheets.append(_sheet(len(sheets) + 1, stock, cutting_order(placed), pace))
+    for stock, found in laid:
+        for kind, places in zip(found.boards, found.result.sheets, strict=True):
+            placed = [
+                finish.placement(stock.groups[place.item][place.copy], place) for place in places
+            ]
+            number = len(sheets) + 1
+            sheets.append(_sheet(number, stock, stock.boards[kind], placed, pace, finish.gap))
     return tuple(sheets)
 
 
-def _sheet(number: int, stock: StockJob, ordered: tuple[Placement, ...], pace: Pace) -> Sheet:
-    bounds = [p.outline.outer.bounds for p in ordered]
+class _Finish:
+    """Labels and bridges of parts, each found once for equal parts."""
+
+    def __init__(self, parts: Parts) -> None:
+        spec = parts.solution.spec
+        self.set_id = None if spec.plan is None else spec.id
+        self.rooms: Rooms = {}
+        self.plans = {f.solution.spec.id: bridge_plan(f) for f in parts.frames}
+        self.bridges: dict[
+            tuple[geometry.Outline, tuple[geometry.Path, ...], BridgePlan],
+            tuple[tuple[Point, ...], ...],
+        ] = {}
+
+    @property
+    def gap(self) -> float:
+        """The gap in mm that bridges leave in a cut; 0 without them."""
+        return max((plan.gap for plan in self.plans.values() if plan is not None), default=0.0)
+
+    def placement(self, part: Part, place: Place) -> Placement:
+        """The part at its place with its label and its bridges."""
+        keep_clear = (*part.marks, *part.crossings)
+        texts = label_texts(self.set_id, part.frame, part.id)
+        label = place_fitting_label(texts, part.outline, keep_clear, self.rooms)
+        return Placement(part, place.x, place.y, place.rotation, label, self._bridges(part))
+
+    def _bridges(self, part: Part) -> tuple[tuple[Point, ...], ...]:
+        plan = self.plans[part.frame]
+        if plan is None:
+            return ()
+        key = (part.outline, part.crossings, plan)
+        if key not in self.bridges:
+            self.bridges[key] = part_bridges(part, plan)
+        return self.bridges[key]
+
+
+def _sheet(
+    number: int,
+    stock: StockJob,
+    board: Board,
+    placed: Sequence[Placement],
+    pace: Pace,
+    gap: float,
+) -> Sheet:
+    runs = plan_runs(placed)
+    # The parts stand in the order in which they come free, and the runs count them so.
+    order = [run.placement for run in runs if run.operation == "outside"]
+    at = {old: new for new, old in enumerate(order)}
+    placements = tuple(placed[i] for i in order)
+    runs = tuple(run._replace(placement=at[run.placement]) for run in runs)
+    bounds = [p.outline.outer.bounds for p in placements]
+    sums = tally(all_paths(placements, runs, gap), pace)
     return Sheet(
         id=f"sheet-{number}",
-        width=stock.job.width,
-        height=stock.job.height,
-        placements=ordered,
+        width=board.width,
+        height=board.height,
+        placements=placements,
         used_length=max(b[2] for b in bounds) + stock.job.margin,
         used_width=max(b[3] for b in bounds) + stock.job.margin,
-        cut_length=sum(p.outline.length for p in ordered),
-        seconds=seconds_for([pair for p in ordered for pair in _paths(p)], pace),
+        cut_length=sums.cut,
+        seconds=sums.seconds,
         material=stock.material,
         thickness=stock.thickness,
-        price=stock.price,
+        price=board.price,
+        outline=board.outline,
+        area=board.area,
+        runs=runs,
+        gap=gap,
+        pierces=sums.pierces,
+        mark_length=sums.mark,
+        travel=sums.travel,
     )
-
-
-def label_text(part: Part) -> str:
-    """What is engraved on a part: the frame's id, and its kind's initial with its number."""
-    kind, _, number = part.id.partition("-")
-    return f"{part.frame} {kind[0].upper()}{number}"
-
-
-def _paths(placement: Placement) -> list[tuple[geometry.Path, bool]]:
-    outline = placement.outline
-    marks = [(mark, True) for mark in placement.marks]
-    cuts = [(path, False) for path in (*outline.holes, outline.outer)]
-    return [*marks, *cuts]

@@ -22,9 +22,6 @@ class Pace(NamedTuple):
 DEFAULT_PACE = Pace(10.0, 100.0, 200.0, 0.3)
 """Middling for a small laser in 3 mm plywood (common practice, no source)."""
 
-PACE_WORDS = Pace("cut {:g} mm/s", "mark {:g} mm/s", "travel {:g} mm/s", "pierce {:g} s")  # type: ignore[arg-type]
-"""How each is printed."""
-
 
 def pace_of(speeds: Speeds) -> Pace:
     """The speeds of a spec, defaults where it gives none."""

@@ -72,7 +72,7 @@ def fill_board(
     Large parts go before small ones; the margin and spacing are the job's.
     """
     region = region_of(board, job.margin)
-    if region.is_empty:
+    if shapely.is_empty(region):
         return (), tuple(wanted)
     filler = _Filler(board, region, job)
     kinds = {n: _Kind(job.items[n]) for n, _ in wanted}
@@ -171,7 +171,7 @@ class _Filler:
         return kind.cells[angle]
 
     def _is_free(self, polygon: Polygon) -> bool:
-        if not self.region.covers(polygon):
+        if not shapely.covers(self.region, polygon):
             return False
         if not self.placed:
             return True

@@ -10,8 +10,8 @@ from framekit.geometry.path import Outline
 from framekit.parts.model import Part, Parts
 from framekit.sheets.model import stock_text
 from framekit.sheets.protocol import NestItem, NestJob
+from framekit.sheets.supply import Board, Price, boards_of
 from framekit.solution.fitting import margin_of, sheet_size, spacing_of, stock_size
-from framekit.spec.model import FrameSpec
 
 ROUND_KINDS = ("disc", "flange")
 """The kinds of part that the discs' sheet is for."""
@@ -22,21 +22,37 @@ _DIGITS = 6
 
 @dataclass(frozen=True)
 class StockJob:
-    """What is cut from one stock: material, thickness in mm, the price of a sheet where known.
+    """What is cut from one stock: material, thickness in mm, and the kinds of sheet of it.
 
-    `groups` has the parts of each of the job's items, in the order of its copies.
+    `groups` has the parts of each of the job's items, in the order of its copies. With `together`
+    an item is of one frame, and each frame's parts are to lie on as few sheets as can be.
     """
 
     material: str
     thickness: float
-    price: tuple[float, str] | None
     job: NestJob
     groups: tuple[tuple[Part, ...], ...]
+    boards: tuple[Board, ...]
+    together: bool = False
 
     @property
     def stock(self) -> str:
         """Material and thickness as people read them."""
         return stock_text(self.material, self.thickness)
+
+    @property
+    def plain(self) -> bool:
+        """Whether there is one kind of sheet, as many as it takes, and nothing more is asked."""
+        return not self.together and self.boards[0].count is None
+
+    @property
+    def teams(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+        """The copies of each frame, frames in the order of the spec."""
+        of: dict[str, list[tuple[int, int]]] = {}
+        for n, group in enumerate(self.groups):
+            for k, part in enumerate(group):
+                of.setdefault(part.frame, []).append((n, k))
+        return tuple(tuple(copies) for copies in of.values())
 
 
 class _Cut(NamedTuple):
@@ -51,17 +67,19 @@ class _Source(NamedTuple):
     """A part with what a job needs of its sheet."""
 
     part: Part
-    size: tuple[float, float]
-    price: tuple[float, str] | None
+    discs: bool
+    price: Price | None
 
 
 def make_jobs(parts: Parts) -> tuple[StockJob, ...]:
     """The nester's jobs, those that hold ribs first, then in the order of the parts.
 
-    Parts of one material and thickness whose sheets have one size share a job. A part goes on the
-    spec's `disc_sheet` when it is a disc or flange, or is cut from what the discs are cut from
-    and no rib is.
+    Parts of one material and thickness whose sheets have one size share a job; with a list of
+    sheets at hand, the size is the list's. A part goes on the spec's `disc_sheet` when it is a
+    disc or flange, or is cut from what the discs are cut from and no rib is. Raises StockError
+    where it cannot be told what an entry of that list is of.
     """
+    whole = parts.solution.spec
     stocks: dict[_Cut, list[_Source]] = {}
     for frame in parts.frames:
         spec = frame.solution.spec
@@ -70,20 +88,27 @@ def make_jobs(parts: Parts) -> tuple[StockJob, ...]:
         for part in frame.parts:
             discs = part.kind in ROUND_KINDS or _piece(part) in beside
             sheet = spec.disc_sheet if discs and spec.disc_sheet is not None else spec.sheet
-            low, high = sorted(sheet_size(spec, discs))
-            source = _Source(part, stock_size(spec, discs), sheet.price)
+            low, high = (0.0, 0.0) if whole.supply else sorted(sheet_size(spec, discs))
+            source = _Source(part, discs, sheet.price)
             stocks.setdefault(_Cut(*_piece(part), (low, high)), []).append(source)
     ordered = sorted(stocks.values(), key=lambda found: all(s.part.kind != "rib" for s in found))
-    return tuple(_job(found, parts.frames[0].solution.spec) for found in ordered)
+    return tuple(_job(found, parts, [cut[:2] for cut in stocks]) for found in ordered)
 
 
 def _piece(part: Part) -> tuple[str, float]:
     return (part.material, round(part.thickness, _DIGITS))
 
 
-def _job(sources: Sequence[_Source], frame: FrameSpec) -> StockJob:
-    groups = equal_parts([source.part for source in sources])
-    width, height = sources[0].size
+def _job(sources: Sequence[_Source], parts: Parts, stocks: Sequence[tuple[str, float]]) -> StockJob:
+    spec = parts.solution.spec
+    first = sources[0]
+    of = {frame.solution.spec.id: frame.solution.spec for frame in parts.frames}
+    frame = of[first.part.frame]
+    together = spec.plan is not None and spec.plan.keep_together
+    groups = equal_parts([source.part for source in sources], apart=together)
+    price = next((s.price for s in sources if s.price is not None), None)
+    boards = boards_of(spec.supply, frame, _piece(first.part), stocks, first.discs, price)
+    width, height = stock_size(frame, first.discs)
     items = tuple(
         NestItem(
             key=f"{group[0].frame}/{group[0].id}",
@@ -94,17 +119,21 @@ def _job(sources: Sequence[_Source], frame: FrameSpec) -> StockJob:
         for group in groups
     )
     return StockJob(
-        material=sources[0].part.material,
-        thickness=sources[0].part.thickness,
-        price=next((s.price for s in sources if s.price is not None), None),
+        material=first.part.material,
+        thickness=first.part.thickness,
         job=NestJob(items, width, height, margin_of(frame), spacing_of(frame), "sheets"),
         groups=groups,
+        boards=boards,
+        together=together,
     )
 
 
-def equal_parts(parts: Sequence[Part]) -> tuple[tuple[Part, ...], ...]:
-    """Parts with one outline, in order: the copies a nester may exchange."""
-    groups: dict[Outline, list[Part]] = {}
+def equal_parts(parts: Sequence[Part], apart: bool = False) -> tuple[tuple[Part, ...], ...]:
+    """Parts with one outline, in order: the copies a nester may exchange.
+
+    With `apart`, only parts of one frame are copies.
+    """
+    groups: dict[tuple[str, Outline], list[Part]] = {}
     for part in parts:
-        groups.setdefault(part.outline, []).append(part)
+        groups.setdefault((part.frame if apart else "", part.outline), []).append(part)
     return tuple(tuple(group) for group in groups.values())

@@ -19,6 +19,9 @@ CLEARANCE = 1.0
 CAP_HEIGHTS = (6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)
 """Heights of capitals in mm that are tried, greatest first."""
 
+EASY = 3.0
+"""mm; a shorter text of this height or more is taken before a longer one that is lower."""
+
 _CHORD_ERROR = 0.02
 """Distance in mm between a part's arcs and the polyline that labels keep clear of."""
 
@@ -47,18 +50,52 @@ class Room:
     places: tuple[tuple[float, float, float], ...]
 
 
+def label_texts(set_id: str | None, frame: str, part: str) -> tuple[str, ...]:
+    """What may be engraved on a part, the fullest first: set, frame, kind's initial and number.
+
+    Without room the set's id goes first, then the space; what is left tells every part of a set
+    from every other, since it ends in one letter and a number.
+
+    >>> label_texts("moons", "A2", "rib-3")
+    ('moons A2 R3', 'A2 R3', 'A2R3')
+    """
+    kind, _, number = part.partition("-")
+    code = f"{kind[:1].upper()}{number}"
+    short = (f"{frame} {code}", f"{frame}{code}")
+    return short if set_id is None else (f"{set_id} {short[0]}", *short)
+
+
+def place_fitting_label(
+    texts: Sequence[str],
+    outline: Outline,
+    keep_clear: Sequence[Path] = (),
+    rooms: Rooms | None = None,
+) -> tuple[Path, ...]:
+    """The strokes of the first of the texts that has room, as in `place_label`.
+
+    Each is tried down to capitals of 3 mm, then each down to 2 mm.
+    """
+    for least in (EASY, CAP_HEIGHTS[-1]):
+        for text in texts:
+            strokes = place_label(text, outline, keep_clear, rooms, least)
+            if strokes:
+                return strokes
+    return ()
+
+
 def place_label(
     text: str,
     outline: Outline,
     keep_clear: Sequence[Path] = (),
     rooms: Rooms | None = None,
+    least: float = CAP_HEIGHTS[-1],
 ) -> tuple[Path, ...]:
     """The strokes of a label inside the finished outline, in the part's own axes, mm.
 
     No stroke is nearer than `CLEARANCE` mm to an edge, a hole or a path of `keep_clear`: marks,
-    or closed paths about joints. Capitals are as high as there is room for, 6 mm at most and 2 mm
-    at least; at one height, upright goes before turned. No strokes come back when there is no
-    room. With the same `rooms` passed each time, equal outlines are searched only once.
+    or closed paths about joints. Capitals are as high as there is room for, 6 mm at most and
+    `least` mm at least; at one height, upright goes before turned. No strokes come back when there
+    is no room. With the same `rooms` passed each time, equal outlines are searched only once.
     """
     strokes = text_strokes(text, 1.0)
     if not strokes:
@@ -70,7 +107,7 @@ def place_label(
         if rooms is not None:
             rooms[key] = room
     low_x, low_y, high_x, high_y = _bounds(strokes)
-    found = _first_fit(room, high_x - low_x, high_y - low_y)
+    found = _first_fit(room, high_x - low_x, high_y - low_y, least)
     if found is None:
         return ()
     height, (x, y, rotation) = found
@@ -102,9 +139,12 @@ def find_room(outline: Outline, keep_clear: Sequence[Path] = ()) -> Room:
 
 
 def _first_fit(
-    room: Room, width: float, depth: float
+    room: Room, width: float, depth: float, least: float
 ) -> tuple[float, tuple[float, float, float]] | None:
-    """The greatest cap height and first place where a box of that many cap heights has room."""
+    """The greatest cap height and first place where a box of that many cap heights has room.
+
+    No height is below `least` mm.
+    """
     if not room.places:
         return None
     places = np.array(room.places)
@@ -116,7 +156,7 @@ def _first_fit(
     across = np.column_stack([-along[:, 1], along[:, 0]])
     corners = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) / 2
     reach = CLEARANCE + _CHORD_ERROR
-    for height in CAP_HEIGHTS:
+    for height in (h for h in CAP_HEIGHTS if h >= least):
         boxes = shapely.polygons(
             tried[:, None, :2]
             + height * width * corners[None, :, :1] * along[:, None, :]

@@ -10,10 +10,13 @@ import hashlib
 import json
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from framekit.errors import Fault, NestError, Where
+from framekit.sheets.allotment import Allotment, all_copies
+from framekit.sheets.jobs import StockJob
 from framekit.sheets.protocol import NestJob, NestResult, Place
 
 VERSION = 2
@@ -23,11 +26,20 @@ LARGEST_FILE = 20_000_000
 
 
 class StockLayout(NamedTuple):
-    """The layout of one stock: what to call the stock, its job and where everything lies."""
+    """The layout of one stock: its job and where everything lies."""
 
-    stock: str
-    job: NestJob
-    result: NestResult
+    stock: StockJob
+    found: Allotment
+
+
+def stock_hash(stock: StockJob, nester: str) -> str:
+    """The SHA-256 of everything a stock's layout depends on: its job's, and the sheets at hand."""
+    whole = job_hash(stock.job, nester)
+    if stock.plain:
+        return whole
+    boards = [[b.width, b.height, b.outline, b.count] for b in stock.boards]
+    teams = [part.frame for group in stock.groups for part in group] if stock.together else []
+    return hashlib.sha256(json.dumps([whole, boards, teams]).encode()).hexdigest()
 
 
 def job_hash(job: NestJob, nester: str) -> str:
@@ -53,7 +65,8 @@ def layout_text(layouts: Sequence[StockLayout], nester: str) -> str:
 
 
 def _stock_text(layout: StockLayout, nester: str) -> str:
-    stock, job, result = layout
+    stock, found = layout
+    job, result = stock.job, found.result
     lines = []
     for sheet in result.sheets:
         rows = [
@@ -69,12 +82,18 @@ def _stock_text(layout: StockLayout, nester: str) -> str:
             for place in sheet
         ]
         lines.append("   [\n    " + ",\n    ".join(rows) + "\n   ]")
-    head = f'  {{"stock": {json.dumps(stock)},\n   "hash": "{job_hash(job, nester)}",\n'
+    head = f'  {{"stock": {json.dumps(stock.stock)},\n   "hash": "{stock_hash(stock, nester)}",\n'
+    if not stock.plain:
+        head += f'   "kinds": {json.dumps(found.boards)}, "more": {found.more},\n'
     return head + '   "sheets": [\n' + ",\n".join(lines) + "\n   ]}"
 
 
-def rounded(result: NestResult) -> NestResult:
-    """The result with the digits the file keeps, so that a first run equals a repeated one."""
+def rounded(found: Allotment) -> Allotment:
+    """The layout with the digits the file keeps, so that a first run equals a repeated one."""
+    return replace(found, result=_rounded_places(found.result))
+
+
+def _rounded_places(result: NestResult) -> NestResult:
     return NestResult(
         tuple(
             tuple(
@@ -92,12 +111,14 @@ def rounded(result: NestResult) -> NestResult:
     )
 
 
-def read_layouts(path: Path, jobs: Sequence[NestJob], nester: str) -> tuple[NestResult | None, ...]:
-    """The kept layout of each job, None where there is none for this very job.
+def read_layouts(
+    path: Path, stocks: Sequence[StockJob], nester: str
+) -> tuple[Allotment | None, ...]:
+    """The kept layout of each stock, None where there is none for this very job.
 
     Raises NestError when the file is there but cannot be understood.
     """
-    none = (None,) * len(jobs)
+    none = (None,) * len(stocks)
     if not path.exists():
         return none
     try:
@@ -110,14 +131,29 @@ def read_layouts(path: Path, jobs: Sequence[NestJob], nester: str) -> tuple[Nest
         data = json.loads(text)
         if data["framekit_layout"] != VERSION:
             return none
-        kept = {stock["hash"]: stock["sheets"] for stock in data["stocks"]}
-        hashes = [job_hash(job, nester) for job in jobs]
+        kept = {entry["hash"]: entry for entry in data["stocks"]}
+        hashes = [stock_hash(stock, nester) for stock in stocks]
         return tuple(
-            NestResult(tuple(_sheet(rows, job) for rows in kept[key])) if key in kept else None
-            for job, key in zip(jobs, hashes, strict=True)
+            _allotment(kept[key], stock) if key in kept else None
+            for stock, key in zip(stocks, hashes, strict=True)
         )
     except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from None
+
+
+def _allotment(entry: dict[str, Any], stock: StockJob) -> Allotment:
+    """A stock's kept layout; what it does not place found no place then."""
+    result = NestResult(tuple(_sheet(rows, stock.job) for rows in entry["sheets"]))
+    if stock.plain:
+        return Allotment(result, (0,) * len(result.sheets))
+    kinds, more = entry["kinds"], entry["more"]
+    if type(more) is not int or more < 0 or len(kinds) != len(result.sheets):
+        raise ValueError("the kinds or the count of sheets are wrong")
+    if any(type(k) is not int or not 0 <= k < len(stock.boards) for k in kinds):
+        raise ValueError("a sheet is of no kind")
+    placed = {(p.item, p.copy) for sheet in result.sheets for p in sheet}
+    missing = tuple(c for c in all_copies(stock.job) if c not in placed) if more else ()
+    return Allotment(result, tuple(kinds), missing, more)
 
 
 def _sheet(rows: list[dict[str, Any]], job: NestJob) -> tuple[Place, ...]:

@@ -4,24 +4,31 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Sequence
 
 import shapely
 from shapely import affinity
 from shapely.geometry import Polygon
 
-from framekit.sheets.protocol import NestJob, NestResult, Place
+from framekit.sheets.protocol import NestJob, NestResult, Place, Point
 
 TOLERANCE = 1e-6
 """A spacing or margin may fall short by this much, in mm: the rounding of coordinates."""
 
 
-def find_faults(job: NestJob, result: NestResult) -> tuple[str, ...]:
+def find_faults(
+    job: NestJob,
+    result: NestResult,
+    outlines: Sequence[Sequence[Point]] = (),
+    missing: frozenset[tuple[int, int]] = frozenset(),
+) -> tuple[str, ...]:
     """Sentences on all that is wrong with a layout; none when it is legal.
 
     Every copy lies on exactly one sheet, inside the sheet less its margin; no two parts overlap
-    or come nearer than the spacing.
+    or come nearer than the spacing. `outlines` has the corners of each sheet in mm where they are
+    not all the job's; the items and copies in `missing` lie on none.
     """
-    faults = list(_count_faults(job, result))
+    faults = list(_count_faults(job, result, missing))
     for number, sheet in enumerate(result.sheets, start=1):
         known = [p for p in sheet if 0 <= p.item < len(job.items)]
         faults += [
@@ -31,7 +38,10 @@ def find_faults(job: NestJob, result: NestResult) -> tuple[str, ...]:
         ]
         known = [p for p in known if _is_finite(p)]
         shapes = [_placed(job, place) for place in known]
-        faults += _border_faults(job, number, known, shapes)
+        if outlines:
+            faults += _outline_faults(job, number, known, shapes, outlines[number - 1])
+        else:
+            faults += _border_faults(job, number, known, shapes)
         faults += _pair_faults(job, number, known, shapes)
     return tuple(faults)
 
@@ -51,13 +61,15 @@ def _placed(job: NestJob, place: Place) -> Polygon:
     return affinity.translate(turned, place.x, place.y)
 
 
-def _count_faults(job: NestJob, result: NestResult) -> list[str]:
+def _count_faults(
+    job: NestJob, result: NestResult, missing: frozenset[tuple[int, int]]
+) -> list[str]:
     counts = Counter((p.item, p.copy) for sheet in result.sheets for p in sheet)
     faults = []
     for i, item in enumerate(job.items):
         for copy in range(item.copies):
             times = counts.pop((i, copy), 0)
-            if times != 1:
+            if times != 1 and (times or (i, copy) not in missing):
                 name = _name(job, Place(i, copy, 0.0, 0.0, 0.0))
                 faults.append(f"{name} is placed {times} times instead of once.")
     faults += [
@@ -74,6 +86,32 @@ def _border_faults(
     for place, shape in zip(places, shapes, strict=True):
         x0, y0, x1, y1 = shape.bounds
         room = min(x0, y0, job.width - x1, job.height - y1)
+        if room < job.margin - TOLERANCE:
+            faults.append(
+                f"{_name(job, place)} lies {room:.4f} mm from the edge of sheet {number}; "
+                f"the margin is {job.margin:g} mm."
+            )
+    return faults
+
+
+def _outline_faults(
+    job: NestJob,
+    number: int,
+    places: list[Place],
+    shapes: list[Polygon],
+    corners: Sequence[Point],
+) -> list[str]:
+    """What lies too near to the edge of a sheet of any outline, or beyond it."""
+    sheet = Polygon(corners)
+    faults = []
+    for place, shape in zip(places, shapes, strict=True):
+        beyond = shape.difference(sheet).area
+        if beyond > TOLERANCE:
+            faults.append(
+                f"{_name(job, place)} lies beyond sheet {number} with {beyond:.4f} mm² of it."
+            )
+            continue
+        room = float(shapely.distance(sheet.exterior, shape))
         if room < job.margin - TOLERANCE:
             faults.append(
                 f"{_name(job, place)} lies {room:.4f} mm from the edge of sheet {number}; "

@@ -17,7 +17,7 @@ FEW, SOME = 15, 40
 """Up to FEW parts are squeezed fully, up to SOME with fewer rounds, more not at all."""
 ROUNDING = 1e-7
 """A part may pass the edge of its room by this much, in mm."""
-FILLING = 10
+FILLING = 2
 INSERTS = 4
 """Adding one more part to a full sheet may take this part of the moves."""
 HOPELESS = 0.15
@@ -90,7 +90,7 @@ class Room:
 
     def fill(self, wanted: list[int]) -> tuple[list[Spot], list[int]]:
         """As much area of the wanted shapes as one room was found to take, and the rest."""
-        separation = self._search(self.size[0], FILLING)
+        separation = self._search(self.size[0], self.effort.points / FILLING)
         grid = separation.grid
         layout = grid.lay([(k, self.turns[k]) for k in wanted], self.margin + self.size[0], False)
         if layout is None or not layout.cells:
@@ -123,8 +123,10 @@ class Room:
     def _area(self, wanted: list[int]) -> float:
         return sum(self.fine[k].solid for k in wanted)
 
-    def _search(self, length: float, count: int) -> Separation:
-        points = self.effort.points * max(1.0, min(count / 10, 2.0))
+    def _points(self, count: int) -> float:
+        return self.effort.points * max(1.0, min(count / 10, 2.0))
+
+    def _search(self, length: float, points: float) -> Separation:
         step = math.sqrt(length * self.size[1] / points)
         key = length, step
         if key not in self._searches:
@@ -141,7 +143,7 @@ class Room:
         most = self.size[0] * OVERLONG
         length = min(most, max(need, longest))
         while True:
-            separation = self._search(length, len(wanted))
+            separation = self._search(length, self._points(len(wanted)))
             cells = self._laid(separation.grid, order)
             if cells is not None or length >= most:
                 return separation, cells

@@ -109,9 +109,7 @@ def _reversal_gains(first: Array, last: Array, start: Point) -> Array:
     before = np.vstack([np.array(start), last[:-1]])
     now = np.hypot(*(first - before).T)
     leave = np.append(now[1:], 0.0)
-    to_last = np.hypot(
-        before[:, None, 0] - last[None, :, 0], before[:, None, 1] - last[None, :, 1]
-    )
+    to_last = np.hypot(before[:, None, 0] - last[None, :, 0], before[:, None, 1] - last[None, :, 1])
     onward = np.zeros((len(first), len(first)))
     if len(first) > 1:
         onward[:, :-1] = np.hypot(
@@ -238,9 +236,7 @@ def _move_gains(stops: Array, start: Point) -> Array:
     if n > 1:
         bridge[:-1] = np.hypot(*(stops[1:] - before[:-1]).T)
     saved = legs + after - bridge
-    apart = np.hypot(
-        stops[:, None, 0] - stops[None, :, 0], stops[:, None, 1] - stops[None, :, 1]
-    )
+    apart = np.hypot(stops[:, None, 0] - stops[None, :, 0], stops[:, None, 1] - stops[None, :, 1])
     to_before = np.hypot(
         stops[:, None, 0] - before[None, :, 0], stops[:, None, 1] - before[None, :, 1]
     )

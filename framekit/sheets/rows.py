@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from framekit.errors import Fault, NestError
 from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.estimate import pace_of, seconds_for
+from framekit.sheets.estimate import pace_of, tally
 from framekit.sheets.legality import find_faults
 from framekit.sheets.model import Placement, Sheet, Sheets
-from framekit.sheets.order import cutting_order
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
+from framekit.sheets.route import plan_runs
+from framekit.sheets.runs import all_paths
 from framekit.solution.fitting import margin_of, spacing_of, stock_size
 
 NESTER = "rows"
@@ -52,25 +53,29 @@ def lay_in_rows(parts: Parts, sheet_id: str) -> Sheets:
             )
         )
     posed = tuple(_posed(part, place) for part, place in zip(made.parts, places, strict=True))
-    ordered = cutting_order(
-        [Placement(p, at.x, at.y, at.rotation) for p, at in zip(posed, places, strict=True)]
+    placements = tuple(
+        Placement(part, at.x, at.y, at.rotation) for part, at in zip(posed, places, strict=True)
     )
-    bounds = [p.outline.outer.bounds for p in ordered]
-    paths = [
-        pair for p in ordered for pair in (*((m, True) for m in p.marks), (p.outline.outer, False))
-    ]
+    bounds = [p.outline.outer.bounds for p in placements]
+    runs = plan_runs(placements)
+    found = tally(all_paths(placements, runs, 0.0), pace_of(frame.spec.cutter.speed))
     sheet = Sheet(
         id=sheet_id,
         width=width,
         height=height,
-        placements=ordered,
+        placements=placements,
         used_length=max(b[2] for b in bounds) + margin,
         used_width=max(b[3] for b in bounds) + margin,
-        cut_length=sum(p.outline.length for p in ordered),
-        seconds=seconds_for(paths, pace_of(frame.spec.cutter.speed)),
+        cut_length=found.cut,
+        seconds=found.seconds,
         material=posed[0].material,
         thickness=posed[0].thickness,
         price=frame.spec.sheet.price,
+        area=width * height,
+        runs=runs,
+        mark_length=found.mark,
+        travel=found.travel,
+        pierces=found.pierces,
     )
     return Sheets(replace(parts, frames=(FrameParts(frame, posed),)), (sheet,), NESTER)
 

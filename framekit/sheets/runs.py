@@ -10,7 +10,11 @@ from framekit.sheets.model import Placement, Run
 
 
 def run_paths(
-    run: Run, outline: Outline, marks: Sequence[Path], middles: Sequence[Sequence[Point]], gap: float
+    run: Run,
+    outline: Outline,
+    marks: Sequence[Path],
+    middles: Sequence[Sequence[Point]],
+    gap: float,
 ) -> tuple[Path, ...]:
     """The paths of a run in order, mm on the sheet: one, or the pieces between its bridges.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from framekit.errors import Fault, StockError, Where
 from framekit.geometry.path import Point
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import Part
 from framekit.sheets.model import stock_text
 from framekit.solution.fitting import sheet_size, stock_size
 from framekit.spec.model import FrameSpec, Supply
@@ -96,18 +96,14 @@ def _is_of(row: AtHand, stock: tuple[str, float]) -> bool:
     )
 
 
-def _board(
-    row: AtHand, where: Where, frame: FrameSpec, price: Price | None, whole: float
-) -> Board:
+def _board(row: AtHand, where: Where, frame: FrameSpec, price: Price | None, whole: float) -> Board:
     bed = frame.cutter.bed
     reach = None if bed is None else (bed[0].value, bed[1].value)
     if row.size is not None:
         size = (row.size[0].value, row.size[1].value)
         area = size[0] * size[1]
         if reach is not None:
-            ways = [
-                (min(a, reach[0]), min(b, reach[1])) for a, b in (size, (size[1], size[0]))
-            ]
+            ways = [(min(a, reach[0]), min(b, reach[1])) for a, b in (size, (size[1], size[0]))]
             size = max(ways, key=lambda s: s[0] * s[1])
         return Board(*size, None, row.count, _price(row, price, area, whole))
     corners = _at_origin(row.outline or ())
@@ -127,9 +123,7 @@ def _board(
                 )
             )
     board = Board(width, height, tuple(corners), row.count)
-    return Board(
-        width, height, tuple(corners), row.count, _price(row, price, board.area, whole)
-    )
+    return Board(width, height, tuple(corners), row.count, _price(row, price, board.area, whole))
 
 
 def _price(row: AtHand, price: Price | None, area: float, whole: float) -> Price | None:
@@ -185,8 +179,3 @@ def spare_size(boards: Sequence[Board], usual: tuple[float, float]) -> tuple[flo
     """The size in mm of a sheet to get more of: the largest whole one in the list, or `usual`."""
     whole = [(b.width, b.height) for b in boards if b.outline is None]
     return max(whole, key=lambda s: s[0] * s[1]) if whole else usual
-
-
-def frames_by_id(frames: Sequence[FrameParts]) -> dict[str, FrameParts]:
-    """The frames by their ids."""
-    return {frame.solution.spec.id: frame for frame in frames}

@@ -90,9 +90,7 @@ class Tightener:
     @property
     def _last(self) -> int:
         """The sheet with the least length used."""
-        return min(
-            range(len(self.sheets)), key=lambda i: (self._right(self.sheets[i]), -i)
-        )
+        return min(range(len(self.sheets)), key=lambda i: (self._right(self.sheets[i]), -i))
 
     def _put(self, number: int) -> Callable[[Spots], None]:
         def keep(spots: Spots) -> None:
@@ -248,10 +246,7 @@ class Tightener:
         """The spots with the leftmost part at the margin and none out of the sheet by rounding."""
         room = self.room
         boxes = np.array(
-            [
-                np.add(room.fine[s.shape].extent(s.angle), (s.x, s.y, s.x, s.y))
-                for s in spots
-            ]
+            [np.add(room.fine[s.shape].extent(s.angle), (s.x, s.y, s.x, s.y)) for s in spots]
         )
         left = boxes[:, 0].min() - room.margin
         low, high = boxes[:, 1].min(), boxes[:, 3].max()
@@ -286,9 +281,7 @@ class Tightener:
         if shape.round:
             return (0.0,)
         rim = shape.exact
-        widest = max(
-            float(np.ptp(turned(rim, angle), axis=0).max()) for angle in range(0, 90, 5)
-        )
+        widest = max(float(np.ptp(turned(rim, angle), axis=0).max()) for angle in range(0, 90, 5))
         return None if widest < min(self.room.size) else self.room.turns[number]
 
 

@@ -7,16 +7,16 @@ one takes it, the earliest first. So no frame lies on more sheets than it takes 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from framekit.errors import NestError
 from framekit.sheets.allotment import (
     Allotment,
     Told,
-    allot_densely,
     area_of,
     area_of_item,
+    filled,
     finished,
     given_back,
     on_board,
@@ -124,21 +124,24 @@ def allot_together(
 
 def _add(table: _Table, team: Sequence[Copy]) -> None:
     """Lay one team's parts."""
-    kind, alone = _by_itself(table, team)
+    best = _by_itself(table, team)
+    if best is None:
+        table.missing += _scattered(table, team)
+        return
+    kind, alone = best
     waiting = [sheet for sheet in alone if not _joined(table, sheet)]
     if len(waiting) <= table.left(kind):
         table.sheets += [_Begun(kind, s, area_of(table.job, s)) for s in waiting]
         return
     # Too few of that kind are left, so these parts go wherever there is any room.
     copies = [(place.item, place.copy) for sheet in waiting for place in sheet]
-    spare = {k: table.left(k) for k in range(len(table.boards)) if table.left(k) >= 1}
-    table.missing += _scattered(table, copies, spare)
+    table.missing += _scattered(table, copies)
 
 
 def _by_itself(
     table: _Table, team: Sequence[Copy]
-) -> tuple[int, tuple[tuple[Place, ...], ...]]:
-    """The kind of sheet of which a team takes fewest, and its layout; else of the largest."""
+) -> tuple[int, tuple[tuple[Place, ...], ...]] | None:
+    """The kind of sheet of which a team takes fewest, and its layout; None where none does."""
     best: tuple[tuple[float, float, int], int, tuple[tuple[Place, ...], ...]] | None = None
     area = sum(area_of_item(table.job.items[item]) for item, _ in team)
     for kind, board in enumerate(table.boards):
@@ -154,9 +157,7 @@ def _by_itself(
         merit = (lacking, len(sheets), kind)
         if best is None or merit < best[0]:
             best = merit, kind, sheets
-    if best is not None:
-        return best[1], best[2]
-    return len(table.boards) - 1, (tuple(Place(n, k, 0.0, 0.0, 0.0) for n, k in team),)
+    return None if best is None else (best[1], best[2])
 
 
 def _joined(table: _Table, sheet: Sequence[Place]) -> bool:
@@ -176,22 +177,14 @@ def _joined(table: _Table, sheet: Sequence[Place]) -> bool:
     return False
 
 
-def _scattered(
-    table: _Table, copies: Sequence[Copy], spare: Mapping[int, float]
-) -> tuple[Copy, ...]:
+def _scattered(table: _Table, copies: Sequence[Copy]) -> tuple[Copy, ...]:
     """The copies that found no place when the sheets left are filled with what they take."""
-    kinds = sorted(spare)
-    if not kinds:
-        return tuple(copies)
-    boards = [replace(table.boards[k], count=_whole(spare[k])) for k in kinds]
-    small, groups = only(table.job, copies)
-    try:
-        found = allot_densely(small, boards, table.engine)
-    except NestError:
-        return tuple(copies)
-    for kind, sheet in zip(found.boards, given_back(found.result, groups), strict=True):
+    kinds = [k for k in range(len(table.boards)) if table.left(k) >= 1]
+    boards = [replace(table.boards[k], count=_whole(table.left(k))) for k in kinds]
+    sheets, of, left = filled(table.job, boards, table.engine, copies, None)
+    for kind, sheet in zip(of, sheets, strict=True):
         table.sheets.append(_Begun(kinds[kind], sheet, area_of(table.job, sheet)))
-    return tuple(groups[item][copy] for item, copy in found.missing)
+    return left
 
 
 def _whole(count: float) -> int | None:

@@ -158,7 +158,9 @@ def _fault(tearing: Tearing, roots: Sequence[float]) -> Fault:
     return Fault(
         "several-solutions",
         f"{torn} can be {listed}: all agree with the given {known}",
-        hint=f"Give a hint that picks one, or {torn} itself.",
+        hint=f"Give the side it lies on, north or south, or {torn} itself."
+        if template_name(torn) == "disc.height"
+        else f"Give {torn} itself.",
     )
 
 
@@ -173,6 +175,8 @@ def _disc_heights(m: Any, name: str, values: Mapping[str, Any]) -> Span:
     if "model.high_end" in values:
         low, high = values["model.low_end"], values["model.high_end"]
         middle = (low + high) / 2
+        if "model.polar_radius" in values:  # the equator, or the end it was cut off with
+            middle = m.min(m.max(low, 0.0), high)
     else:
         low, middle, high = -values["model.polar_radius"], 0.0, values["model.polar_radius"]
     side = values.get(name.replace(".height", ".side"))
@@ -182,10 +186,12 @@ def _disc_heights(m: Any, name: str, values: Mapping[str, Any]) -> Span:
 
 
 def _rib_ends(m: Any, name: str, values: Mapping[str, Any]) -> Span:
-    """From the middle of the body to the end that the name says."""
+    """From the middle of the body, or from its open other end, to the end that the name says."""
     low, high = values["model.low_end"], values["model.high_end"]
     middle = (low + high) / 2
-    return Span(middle, high) if ".high_" in name else Span(low, middle)
+    if ".high_" in name:
+        return Span(values.get("rib.low_end", middle), high)
+    return Span(low, values.get("rib.high_end", middle))
 
 
 def _radii(m: Any, name: str, values: Mapping[str, Any]) -> Span:

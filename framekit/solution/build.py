@@ -231,7 +231,9 @@ def _evaluate(
         try:
             value = float(step.form.function(FLOATS, *(values[n] for n in step.inputs)))
         except SolveError as error:
-            raise _placed(frame, given, step, error) from None
+            raise _rib_end_fault(frame, step, values) or _placed(
+                frame, given, step, error
+            ) from None
         except (ValueError, ZeroDivisionError, OverflowError):
             if faults:
                 break
@@ -247,7 +249,36 @@ def _evaluate(
         values[step.output] = value
         waiting = _judge(frame, [*waiting, step.output], values, faults)
     if faults:
-        raise SolveError(*dict.fromkeys(faults))
+        # What follows from a part of the body that is not there says nothing more.
+        first = [f for f in faults if f.code == "span-outside-body"] or faults
+        raise SolveError(*dict.fromkeys(first))
+
+
+def _rib_end_fault(frame: FrameSpec, step: Step, values: Mapping[str, float]) -> SolveError | None:
+    """What it means that the skin or the inner edge does not come to the pole gap; else None."""
+    head, _, part = step.output.partition(".")
+    if head != "rib" or part.partition("_")[2] not in ("end", "bend"):
+        return None
+    gap = values["rib.pole_gap"]
+    if part.endswith("_end"):
+        return SolveError(
+            Fault(
+                "too-many-ribs",
+                f"ribs of {values['sheet.thickness']:.4g} mm sheet must each stop {gap:.4g} mm "
+                "from the axis, and the body is nowhere that wide, or narrower again on the way",
+                frame.where("ribs"),
+                "Use fewer ribs or ribs farther apart, thinner sheet, or a larger model.",
+            )
+        )
+    return SolveError(
+        Fault(
+            "rib-too-wide",
+            f"the ribs' inner edge does not come to the {gap:.4g} mm that ribs keep from the axis "
+            "in one place only: they are too wide for this body",
+            frame.where("ribs", "width"),
+            "Make the ribs narrower or the model larger.",
+        )
+    )
 
 
 def _placed(
@@ -258,8 +289,19 @@ def _placed(
     near = [given[n].where for n in step.inputs if n in given and given[n].origin == "given"]
     where = frame.where("discs", entry) if entry is not None else (near or [frame.where()])[0]
     key = givable(frame).get(step.output, step.output)
+    written = ", ".join(
+        _key(given[n]) for n in step.inputs if n in given and given[n].origin == "given"
+    )
     faults = [
-        Fault(f.code, f.message, where, f.hint.replace(step.output, key)) for f in error.faults
+        Fault(
+            f.code,
+            f"no {step.output} agrees with the given {written}"
+            if f.code == "no-solution" and written
+            else f.message,
+            where,
+            f.hint.replace(step.output, key),
+        )
+        for f in error.faults
     ]
     if error.code == "does-not-determine":
         return _IdleLawError(step.relation, *faults)

@@ -22,10 +22,9 @@ from framekit.solution.sums import (
     choice_of,
     conversion_of,
     figure_of,
-    has_angles,
-    in_radians,
     is_margin,
     is_reading,
+    notation,
     sums_of,
     with_minus,
 )
@@ -161,7 +160,7 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
         said = f"{law.words};".startswith(f"{about};")
         words = law.words if said else f"{about}: {law.words}"
         words += _other_discs(step)
-        words += "; angles in radians" if in_radians(step) and has_angles(step) else ""
+        words += notation(step)
         source = law.source
         inputs = [known[n] for n in step.inputs]
         line = tuple(

@@ -87,19 +87,20 @@ def _narrowest(lines: Lines, height: str, thickness: str) -> tuple[Said, ...]:
         )  # fmt: skip
         line = lines.line(f"{owner}.waist_radius", said, "the skin is narrowest between the faces")
         found.append(name(line)._replace(words="the waist", reading=lines.skin.radius.reading))
-    return tuple(found)
+    return tuple({piece.text: piece for piece in reversed(found)}.values())[::-1]
 
 
 def _plate(kind: str) -> Callable[[Lines], None]:
     def make(lines: Lines) -> None:
         pieces = _narrowest(lines, f"{kind}.height", "sheet.thickness")
-        lines.result(_least(pieces), pieces)
+        lines.result(*_least(pieces))
 
     return make
 
 
-def _least(pieces: tuple[Said, ...]) -> Said:
-    return extreme("min", pieces)
+def _least(pieces: tuple[Said, ...]) -> tuple[Said, tuple[Said, ...]]:
+    """The least of some pieces, and what it is chosen from: nothing where there is only one."""
+    return (extreme("min", pieces), pieces) if len(pieces) > 1 else (pieces[0], ())
 
 
 def _middle(lines: Lines) -> None:
@@ -218,7 +219,8 @@ def _inside(lines: Lines) -> None:
     pieces = _narrowest(lines, "disc.height", "made.thickness")
     owner = lines.full["disc.height"].partition(".")[0]
     words = "the skin where it is narrowest over the real sheet's thickness"
-    skin = lines.line(f"{owner}.made_skin_radius", _least(pieces), words, pieces)
+    least, choice = _least(pieces)
+    skin = lines.line(f"{owner}.made_skin_radius", least, words, choice)
     rim, over, allowed = lines.full["disc.radius"], _over(lines, True), "limit.skin_allowance"
     lines.result(
         Said(

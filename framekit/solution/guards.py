@@ -35,7 +35,7 @@ def needs(name: str, frame: FrameSpec) -> tuple[str, ...]:
     skin = skin_of(frame)
     if skin is None:
         return found
-    if template == "disc.height" and frame.disc_sheet is not None:
+    if template in ("disc.height", "flange.height") and frame.disc_sheet is not None:
         return (*found, "disc_sheet.thickness")
     if template in ("body.low_end", "body.high_end"):
         return ("body.polar_radius",)
@@ -105,16 +105,27 @@ def _far_height(name: str, values: Values, frame: FrameSpec, entry: int | None) 
 
 def _disc_height(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
     low, high = values["model.low_end"], values["model.high_end"]
+    what = "flange" if name.startswith("flange") else "disc"
     two = frame.disc_sheet is not None
     half = values["disc_sheet.thickness" if two else "sheet.thickness"] / 2
     if low + half - 1e-9 <= values[name] <= high - half + 1e-9:
         return None
     disc = name.partition(".")[0]
+    where = _section_of(name, frame, entry)
+    if what == "flange":
+        where = frame.where("flanges", int(disc.rpartition("-")[2]) - 1, "at")
+    if high - low < 2 * half:
+        return Fault(
+            "body-too-low",
+            f"the body is {high - low:.4g} mm high, and {disc} {2 * half:.4g} mm thick",
+            where,
+            "Build it larger, span more of it, or use thinner sheet.",
+        )
     return Fault(
-        "disc-outside-body",
+        f"{what}-outside-body",
         f"{disc} lies outside the body, which reaches from {low:.4g} to {high:.4g} mm: its "
         f"mid-height is {values[name]:.4g} mm",
-        _section_of(name, frame, entry),
+        where,
         f"Place it between {low + half:.4g} and {high - half:.4g} mm, half a thickness inside.",
     )
 
@@ -185,6 +196,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "rib.pole_gap": ("model.equatorial_radius", "sheet.thickness", "rib.count"),
     "disc.far_height": ("model.polar_radius",),
     "disc.height": ("model.low_end", "model.high_end", "sheet.thickness"),
+    "flange.height": ("model.low_end", "model.high_end", "sheet.thickness"),
 }
 """What else a rule looks at; it waits until all of it is known."""
 
@@ -210,6 +222,7 @@ _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] 
     "rib.low_end": _rib_end,
     "rib.high_end": _rib_end,
     "disc.height": _disc_height,
+    "flange.height": _disc_height,
     "body.height": _positive,
     "body.base_radius": _positive,
     "model.height": _positive,

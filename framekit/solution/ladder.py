@@ -61,17 +61,22 @@ class CouponPlan:
 
 
 def plan_coupon(
-    frame: FrameSolution, step: float = STEP, slots: int = SLOTS, strips: int = STRIPS
+    frame: FrameSolution,
+    step: float = STEP,
+    slots: int = SLOTS,
+    strips: int = STRIPS,
+    engraved: float | None = None,
 ) -> CouponPlan:
     """The coupon of a frame's sheet and machine; `step` in mm.
 
-    The middle slot has the frame's finished slot width, rounded to the digits engraved. Raises
+    The middle slot has the frame's finished slot width, rounded to the digits engraved.
+    `engraved` is the kerf in mm on a coupon that was cut before the spec's changed. Raises
     SolveError for a step or a number out of bounds, or where the cutter is too wide for all slots.
     """
     faults = _bad_numbers(step, slots, strips)
     if faults:
         raise SolveError(*faults)
-    kerf = frame.value("cutter.kerf")
+    kerf = frame.value("cutter.kerf") if engraved is None else engraved
     decimals = 2 if math.isclose(step * 100, round(step * 100), abs_tol=1e-9) else 3
     middle = round(frame.value("joint.slot_width"), decimals)
     half = slots // 2

@@ -234,6 +234,18 @@ def _flange_uses(uses: _Uses, frame: FrameSpec, number: int) -> None:
     add("flange-teeth", "flange-teeth", "ribs.count", by_rib=True)
     add("flange-engagement", "flange-engagement", "flanges.seat_depth")
     add("flange-ligament", "flange-ligament", "flanges.seat_depth")
+    for other in range(1, number):
+        uses.add(
+            "flange-spacing",
+            f"flange-{other} and {about}",
+            "flange-spacing",
+            "flanges.at",
+            0,
+            number - 1,
+            f"flange-{other}.height",
+            number,
+            meant,
+        )
     law = "flange-spacing" if style_of(frame).slotted else "flange-over-disc"
     for placed in placed_discs(frame):
         more = f" and disc-{placed.number}"

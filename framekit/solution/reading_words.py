@@ -92,6 +92,10 @@ def _kerf(fit: Fit, found: Estimate) -> list[str]:
         f"{plan.strips} strips make it {plan.strips} times as fine [1]"
     )
     lines.append(_level(found))
+    lines.append(
+        f"  that is the mean of {2 * plan.strips} cuts; a stack does not show how the kerf drifts "
+        "over the bed and from day to day"
+    )
     return lines
 
 
@@ -124,7 +128,7 @@ def _clearance(fit: Fit, found: Estimate) -> list[str]:
     parts = [c.uncertainty for c in found.result.contributions if c.uncertainty >= 5e-5]
     lines.append(_root(parts, found.uncertainty))
     names = ", ".join(
-        f"{c.share:.0%} {c.name}" for c in found.result.contributions if c.share >= 0.005
+        f"{c.share * 100:.0f} % {c.name}" for c in found.result.contributions if c.share >= 0.005
     )
     lines.append(f"  it comes from: {names}")
     lines.append(_level(found))

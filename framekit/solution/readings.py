@@ -33,6 +33,9 @@ certificate counts)."""
 ENOUGH = 3
 """Readings from which their own spread says how sheets differ; fewer leave it to the spec."""
 
+EARLIER = 0.5
+"""mm by which the slots of a coupon drawn for an older spec may lie outside today's ladder."""
+
 Kind = Literal["thickness", "kerf", "clearance"]
 
 
@@ -41,7 +44,7 @@ class Readings:
     """What was read from a coupon, mm: the slot that just fits, stacks of strips, sheets.
 
     `slot` is the engraved value. `resolution` is the caliper's last digit, `caliper_error` what
-    it may be off at most.
+    it may be off at most. `engraved` is the kerf on the plate, None where it is the spec's still.
     """
 
     slot: float | None = None
@@ -49,6 +52,7 @@ class Readings:
     caliper: tuple[float, ...] = ()
     resolution: float = RESOLUTION
     caliper_error: float = CALIPER_ERROR
+    engraved: float | None = None
 
 
 @dataclass(frozen=True)
@@ -348,9 +352,7 @@ def _refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) ->
         faults.append(
             Fault("no-reading", "nothing was read", where, "Give slot, strips or caliper.")
         )
-    if readings.slot is not None and not any(
-        math.isclose(readings.slot, slot, abs_tol=1e-6) for slot in plan.slots
-    ):
+    if readings.slot is not None and not _on_ladder(plan, readings, readings.slot):
         shown = ", ".join(plan.shown(slot) for slot in plan.slots)
         faults.append(
             Fault(
@@ -358,7 +360,7 @@ def _refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) ->
                 f"no slot of this coupon is {readings.slot:g} mm; they are {shown}",
                 where,
                 "Read the value engraved below the slot; give --step and --slots as the coupon was "
-                "made with.",
+                "made with, and if the spec changed since, the kerf engraved on it: engraved=0.16.",
             )
         )
     if readings.strips and not plan.strips:
@@ -384,6 +386,13 @@ def _refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) ->
             )
     if faults:
         raise SolveError(*faults)
+
+
+def _on_ladder(plan: CouponPlan, readings: Readings, slot: float) -> bool:
+    """Whether a coupon has the slot; of one drawn for an older spec, whether it well may."""
+    if readings.engraved is not None:
+        return plan.slots[0] - EARLIER <= slot <= plan.slots[-1] + EARLIER
+    return any(math.isclose(slot, known, abs_tol=1e-6) for known in plan.slots)
 
 
 def _refuse_wrong_kerf(frame: FrameSolution, plan: CouponPlan, kerf: Estimate | None) -> None:

@@ -122,7 +122,7 @@ def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin | None) -> list[
     place = _place_law(frame, placed, skin)
     laws = [place] if place else []
     if disc.at is not None or disc.hub or placed.original:
-        laws.append("disc-side" if skin is None else "disc-half")
+        laws.append("disc-side" if skin is None or skin.polar else "disc-half")
     if skin is None:
         laws += ["disc-far-height", "disc-skin", "disc-mid-skin", "disc-rib-inner"]
     else:
@@ -149,7 +149,8 @@ def _place_law(frame: FrameSpec, placed: PlacedDisc, skin: Skin | None) -> str |
     """The law that gives a disc's height from what the spec says of its place."""
     disc = frame.discs[placed.entry]
     if placed.original:
-        return "disc-mirror" if skin is None else "disc-mirror-span"
+        about_equator = skin is None or (skin.polar and end_of(frame, placed) is None)
+        return "disc-mirror" if about_equator else "disc-mirror-span"
     if disc.hub:
         return "disc-hub-low" if disc.side == "south" else "disc-hub-high"
     if disc.at is None:

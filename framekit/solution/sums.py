@@ -161,6 +161,12 @@ def has_angles(step: Step) -> bool:
     return re.search(r"(sin|cos|tan)\(", step.form.template) is not None
 
 
+def notation(step: Step) -> str:
+    """What has to be said of a formula's functions, as the end of a sentence; often empty."""
+    words = "; angles in radians" if in_radians(step) and has_angles(step) else ""
+    return words + ("; log is the natural logarithm, ln" if "log(" in step.form.template else "")
+
+
 def _reading(step: Step, plain: str, latex: str) -> tuple[Sum, Sum]:
     """How the reading is written stands in place of a formula."""
     text = step.form.template.format(*(symbol(n) for n in step.inputs))

@@ -187,7 +187,7 @@ def domain_margins(m: Any, values: Mapping[str, Any], names: Iterable[str]) -> d
                 found[name] = values["model.equatorial_radius"] - values[name]
             case "disc.far_height":
                 found[name] = values["model.polar_radius"] - values[name]
-            case "disc.height" if "model.high_end" in values:
+            case "disc.height" | "flange.height" if "model.high_end" in values:
                 half = values.get("disc_sheet.thickness", values["sheet.thickness"]) / 2
                 low = values[name] - half - values["model.low_end"]
                 high = values["model.high_end"] - half - values[name]

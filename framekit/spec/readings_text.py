@@ -10,7 +10,7 @@ from framekit.errors import Fault, SpecError, Where
 from framekit.spec.measure import MeasureError, parse_length
 from framekit.spec.yaml_text import read_yaml
 
-NAMES = ("slot", "strips", "caliper")
+NAMES = ("slot", "strips", "caliper", "engraved")
 LIMITS = ("resolution", "caliper_error")
 MOST_READINGS = 200
 LONGEST = 1000.0
@@ -40,7 +40,7 @@ def parse_readings(words: Sequence[str], file: Path | None = None) -> dict[str, 
             faults.append(_unknown(name, NAMES, Where()))
             continue
         _take(found, faults, name, values.split(","), Where())
-    for name in ("slot", *LIMITS):
+    for name in ("slot", "engraved", *LIMITS):
         if len(found.get(name, ())) > 1:
             hint = "Name the narrowest slot that the sheet goes into by hand."
             faults.append(
@@ -108,7 +108,7 @@ def _take(
         except MeasureError as error:
             faults.append(Fault("reading", f"{name}: {error}", where, error.hint))
             continue
-        least_is_zero = name == "caliper_error"
+        least_is_zero = name in ("caliper_error", "engraved")
         if measure.tolerance:
             what, hint = "has a tolerance", "Give what the caliper shows."
         elif measure.value < 0 or (measure.value == 0 and not least_is_zero):

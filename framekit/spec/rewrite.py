@@ -60,8 +60,11 @@ def _with(text: str, path: Sequence[str], value: str, instead: str | None, file:
             return mark + _added(text, node, _nested(rest, value))
         place.append(key)
         node = pairs[key][1]
+        before = pairs[key][0]
     _refuse_anchor(node, place, file)
     start, end = node.start_mark.index, _end(node)
+    if start == end:  # nothing is written there, and YAML puts it before whatever comes next
+        start = end = text.index(":", before.end_mark.index) + 1
     gap = "" if text[:start].endswith((" ", "\n", "\t")) else " "
     return f"{mark}{text[:start]}{gap}{value}{text[end:]}"
 

@@ -51,6 +51,5 @@ class Bridges(Section):
     count: BridgeCount = Field(3, description="How many for each cut.")
     width: PositiveLength | None = Field(
         None,
-        description="The material left at each, along the edge. Default 0.6 mm, for a router "
-        "3 mm.",
+        description="The material left at each, along the edge. Default 0.6 mm, for a router 3 mm.",
     )

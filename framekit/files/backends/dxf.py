@@ -92,7 +92,7 @@ def _bytes(sheet: DrawnSheet, settings: CutSettings) -> bytes:
 
 def _properties(sheet: DrawnSheet, settings: CutSettings) -> list[tuple[str, str]]:
     paths = (
-        f"half a kerf of {settings.kerf:.4g} mm outside the finished parts"
+        f"half a kerf of {settings.kerf_words} outside the finished parts"
         if settings.offset
         else "the finished parts' edges; the machine makes up for what it cuts away"
     )
@@ -102,7 +102,11 @@ def _properties(sheet: DrawnSheet, settings: CutSettings) -> list[tuple[str, str
         ("Stock", sheet.stock),
         ("Scale", "1 drawing unit = 1 mm"),
         ("Paths", paths),
-        *((f"Caution {i}", text) for i, text in enumerate(cautions(settings.process), 1)),
+        *([("Bridges", "gaps in the cuts hold the parts in the sheet")] if sheet.bridges else []),
+        *(
+            (f"Caution {i}", text)
+            for i, text in enumerate(cautions(settings.process, sheet.bridges), 1)
+        ),
     ]
 
 

@@ -78,7 +78,7 @@ def _lines(sheet: DrawnSheet, settings: CutSettings) -> Iterator[str]:
 
 def _description(sheet: DrawnSheet, settings: CutSettings) -> str:
     paths = (
-        f"Paths lie half a kerf of {_number(settings.kerf)} mm outside the finished parts."
+        f"Paths lie half a kerf of {settings.kerf_words} outside the finished parts."
         if settings.offset
         else "Paths are the finished parts' edges: the machine makes up for what it cuts away."
     )
@@ -86,12 +86,22 @@ def _description(sheet: DrawnSheet, settings: CutSettings) -> str:
     return "\n".join(
         (
             f"Sheet of {sheet.stock}, {_number(sheet.width)} x {_number(sheet.height)} mm, "
-            f"{len(sheet.parts)} parts in cutting order. Scale: 1 user unit = 1 mm.",
+            f"{sheet.count} parts. Scale: 1 user unit = 1 mm. Paths in the order to run: all marks, "
+            "then the cuts.",
             paths,
+            *_about_bridges(sheet),
             f"Colours: {colours}.",
-            *cautions(settings.process),
+            *cautions(settings.process, sheet.bridges),
         )
     )
+
+
+def _about_bridges(sheet: DrawnSheet) -> Iterator[str]:
+    if sheet.bridges:
+        yield "Gaps in the cuts are bridges that hold the parts in the sheet."
+    if sheet.outline is not None:
+        corners = " ".join(f"{_number(x)},{_number(y)}" for x, y in sheet.outline)
+        yield f"The sheet is a leftover with corners, in mm from its lower left: {corners}."
 
 
 def _part_lines(

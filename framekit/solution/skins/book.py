@@ -56,9 +56,15 @@ def _design(skin: Skin) -> tuple[Law, ...]:
         _middle_law(skin),
         _inner_law(skin),
     ]
-    for end in ("low", "high"):
-        found.append(_end_law(skin.radius, f"skin-rib-{end}-end", f"rib.{end}_end", "skin"))
-        found.append(_end_law(skin.inner, f"skin-rib-{end}-bend", f"rib.{end}_bend", "inner edge"))
+    for end, other, closed in (("low", "high", skin.closed[1]), ("high", "low", skin.closed[0])):
+        # From an open other end the whole height is searched, else the half that the end is of.
+        beside = () if closed else (f"rib.{other}_end",)
+        for expression, place, what in (
+            (skin.radius, "end", "skin"),
+            (skin.inner, "bend", "inner edge"),
+        ):
+            name = f"skin-rib-{end}-{place}"
+            found.append(_end_law(expression, name, (f"rib.{end}_{place}", *beside), what))
     found.append(_reach_law(skin))
     return tuple(found)
 
@@ -142,16 +148,16 @@ def _inner_law(skin: Skin) -> Law:
     )
 
 
-def _end_law(expression: Expression, name: str, height: str, what: str) -> Law:
-    at = At(expression, 1)
+def _end_law(expression: Expression, name: str, heights: tuple[str, ...], what: str) -> Law:
+    at = At(expression, len(heights))
 
     def function(m: Any, z: Any, *values: Any) -> Any:
-        return at.value(m, z, values)
+        return at.value(m, z, values[len(heights) - 1 :])
 
     return made_law(
         name,
         GAP,
-        (height, *at.names),
+        (*heights, *at.names),
         function,
         at.text("{0}"),
         at.latex("<0>"),
