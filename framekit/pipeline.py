@@ -42,16 +42,27 @@ class Verified:
     reports: tuple[SolidReport, ...]
 
 
-def verify(spec_file: str | Path) -> Verified:
+def verify(spec_file: str | Path, progress: Progress | None = None) -> Verified:
     """The spec solved and, where every check passes, built and tested as solids.
 
     Raises SpecError, SolveError, UnknownNameError, GeometryError or BuildError.
     """
+    say = progress or _silent
+    say("solving", None)
     solution = solve(load_spec(spec_file))
     if solution.failed:
         return Verified(solution, None, ())
+    return Verified(solution, *_tested_parts(solution, say))
+
+
+def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[SolidReport, ...]]:
+    """The parts of a solution and the report of each frame's truth test; raises BuildError."""
     parts = make_parts(solution)
-    return Verified(solution, parts, tuple(map(tested, parts.frames)))
+    reports = []
+    for number, frame in enumerate(parts.frames):
+        say(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
+        reports.append(tested(frame))
+    return parts, tuple(reports)
 
 
 def tested(frame: FrameParts) -> SolidReport:
@@ -84,6 +95,7 @@ def build(
     backends: Sequence[str] = STANDARD_BACKENDS,
     nester: str = "quick",
     nest_again: bool = False,
+    seconds: float | None = None,
     despite_failures: bool = False,
     progress: Progress | None = None,
     batch: str | None = None,
@@ -92,7 +104,8 @@ def build(
     """Every file of a spec, in `folder` or a folder beside the spec named after its id.
 
     The layout is kept beside the spec and used again while nothing it depends on changes;
-    `nest_again` looks for a better one. With `batch` the sheets are those of a pile that the spec
+    `nest_again` looks for a better one, in `seconds` where the nester searches by the clock. With
+    `batch` the sheets are those of a pile that the spec
     names, and files, folder and layout carry its name. Raises BuildError when a check fails, unless
     `despite_failures`; then the parts' truth test is left out too. `planned` is told the sheets
     before anything is written. Raises StockError when the sheets at hand run out, unless
@@ -122,14 +135,10 @@ def build(
                 for check in solution.failed
             )
         )
-    parts = make_parts(solution)
-    if not solution.failed:
-        for number, frame in enumerate(parts.frames):
-            say(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
-            tested(frame)
+    parts = make_parts(solution) if solution.failed else _tested_parts(solution, say)[0]
     kept = layout_file(spec_file, batch)
     say("nesting", 0.0)
-    nested = nest_parts(parts, nester, kept, nest_again, _nesting(say))
+    nested = nest_parts(parts, nester, kept, nest_again, _nesting(say), seconds)
     log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
     if planned is not None:
         planned(nested.sheets)

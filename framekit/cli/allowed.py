@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.cli.report import inward
 from framekit.files.document import result_document
 from framekit.solution.allowed import AllowedRange, allowed_range
@@ -23,15 +24,17 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default="nominal",
         help="where the other real values are: as written, or anywhere in their tolerances",
     )
+    add_frame_option(parser)
     parser.add_argument("--json", action="store_true", help="print the result document instead")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the range; 1 when no value keeps every check passing, else 0."""
     solution = solve(load_spec(options.spec))
-    found = allowed_range(solution.frames[0], options.input, options.others)
+    number = frame_number(solution, options.frame)
+    found = allowed_range(solution.frames[number], options.input, options.others)
     if options.json:
-        print(result_document(solution, allowed=(found,)).model_dump_json())
+        print(result_document(solution, allowed=(found,), of_frame=number).model_dump_json())
         return 0 if isinstance(found, AllowedRange) else 1
     size = LENGTH_UNITS.get(found.unit, 1.0)
     unit = {"1": "", "deg": "°"}.get(found.unit, f" {found.unit}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from framekit.solution.batches import judge_batches
-from framekit.solution.model import FrameSolution
+from framekit.solution.model import FrameSolution, Solution
 
 
 def batch_lines(frame: FrameSolution) -> list[str]:
@@ -19,6 +19,30 @@ def batch_lines(frame: FrameSolution) -> list[str]:
         )
     bad = [batch.name for batch in found if batch.verdict == "fail"]
     if bad:
+        lines.append(
+            f"Not with this file: {', '.join(bad)}. Draw one for it: framekit build {file} "
+            f'--batch "{bad[0]}"'
+        )
+    return lines
+
+
+def set_batch_lines(solution: Solution) -> list[str]:
+    """Each batch of a set with the frames it fails for or is undecided for, one line each."""
+    verdicts: dict[str, dict[str, list[str]]] = {}
+    for frame in solution.frames:
+        for batch in judge_batches(frame):
+            verdicts.setdefault(batch.name, {}).setdefault(batch.verdict, []).append(frame.spec.id)
+    lines = []
+    for name, found in verdicts.items():
+        said = "; ".join(
+            f"{verdict} for {', '.join(found[verdict])}"
+            for verdict in ("fail", "undecided", "pass")
+            if verdict in found
+        )
+        lines.append(f"Batch {name}: {said}.")
+    bad = [name for name, found in verdicts.items() if "fail" in found]
+    if bad:
+        file = solution.spec.file or "SPEC"
         lines.append(
             f"Not with this file: {', '.join(bad)}. Draw one for it: framekit build {file} "
             f'--batch "{bad[0]}"'

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 
+from framekit.cli.progress import Display
 from framekit.cli.report import inward
-from framekit.pipeline import verify
+from framekit.pipeline import Verified, verify
 from framekit.solution.allowed import AllowedRange, allowed_range
 from framekit.solution.model import FrameSolution
 
@@ -18,17 +19,25 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the solved frame; 1 when a check failed, else 0."""
-    verified = verify(options.spec)
+    """Print the solved frames; 1 when a check failed, 2 when the sheets cannot do, else 0."""
+    with Display(not options.json) as progress:
+        verified = verify(options.spec, progress)
     if options.json:
         from framekit.files.document import result_document
 
         print(result_document(verified.solution, verified.parts).model_dump_json())
         return 1 if verified.solution.failed else 0
+    if verified.solution.spec.plan is not None:
+        return _print_set(verified, options.all)
+    _print_frames(verified, options.all)
+    return _conclude(verified)
+
+
+def _print_frames(verified: Verified, every: bool) -> None:
     from framekit.cli.report import frame_lines
 
     for frame in verified.solution.frames:
-        print("\n".join(frame_lines(frame, options.all)))
+        print("\n".join(frame_lines(frame, every)))
         print("\n".join(["", *_sheet_lines(frame)]))
         if frame.spec.batches:
             from framekit.cli.batches import batch_lines  # few specs name piles
@@ -42,10 +51,47 @@ def run(options: argparse.Namespace) -> int:
         for remark in report.remarks:
             print(remark)
     for made in verified.parts.frames if verified.parts is not None else ():
-        if options.all or made.shown is not None:
+        if every or made.shown is not None:
             from framekit.parts.handling import handling_of  # only where it is asked for
 
             print("\n".join(handling_of(made).sentences))
+
+
+def _print_set(verified: Verified, every: bool) -> int:
+    """Print the table of a set; with `every`, each frame's own tables too."""
+    from framekit.cli.set_report import range_lines, set_lines  # few specs are sets
+
+    print("\n".join(set_lines(verified.solution, verified.parts)))
+    print()
+    if every:
+        if verified.solution.scale is not None:
+            print("\n".join([*range_lines(verified.solution.scale), ""]))
+        _print_frames(verified, every)
+        return _conclude(verified)
+    if any(frame.spec.batches for frame in verified.solution.frames):
+        from framekit.cli.batches import set_batch_lines  # few specs name piles
+
+        print("\n".join(set_batch_lines(verified.solution)))
+    if verified.reports:
+        print(
+            f"Solids of all {len(verified.reports)} frames: no overlap, in one piece, inside the "
+            "skin, every rib slides in; rib edges\nstand "
+            f"{max(report.proud for report in verified.reports):.2f} mm proud of the skin at most."
+        )
+        remarks = (remark for report in verified.reports for remark in report.remarks)
+        for remark in dict.fromkeys(remarks):
+            print(remark)
+    return _conclude(verified)
+
+
+def _conclude(verified: Verified) -> int:
+    """Say what the checks come to, and the sheets at hand; the exit code."""
+    short = False
+    if verified.parts is not None and verified.solution.spec.supply is not None:
+        from framekit.cli.set_report import supply_lines
+
+        lines, short = supply_lines(verified.parts)
+        print("\n".join(lines))
     failed = len(verified.solution.failed)
     undecided = sum(len(frame.undecided) for frame in verified.solution.frames)
     if failed:
@@ -57,7 +103,7 @@ def run(options: argparse.Namespace) -> int:
         )
     else:
         print("All checks pass over the whole of the tolerances.")
-    return 0
+    return 2 if short else 0
 
 
 def _sheet_lines(frame: FrameSolution) -> list[str]:

@@ -12,8 +12,9 @@ from framekit.pipeline import STANDARD_BACKENDS
 from framekit.solution.build import solve
 from framekit.solution.ladder import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
 from framekit.solution.model import Solution
+from framekit.solution.plausible import CALIPER_ERROR, RESOLUTION, Readings
 from framekit.solution.reading_words import QUANTITIES, fit_text, measure_text, yaml_lines
-from framekit.solution.readings import CALIPER_ERROR, RESOLUTION, Estimate, Fit, Readings, fit_of
+from framekit.solution.readings import Estimate, Fit, fit_of
 from framekit.spec.build import load_spec, parse_spec
 from framekit.spec.measure import Measure, MeasureError, parse_length
 from framekit.spec.model import Spec

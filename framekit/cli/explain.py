@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
+from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.errors import Fault, UnknownNameError, Where
 from framekit.solution.build import solve
 from framekit.solution.model import FrameSolution
@@ -26,6 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=("text", "markdown", "json"),
         help="what to print it as; default text, and markdown for --all",
     )
+    add_frame_option(parser)
     parser.add_argument("--json", action="store_true", help="print the result document instead")
 
 
@@ -43,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
             )
         )
     solution = solve(load_spec(options.spec))
-    frame = solution.frames[0]
+    frame = solution.frames[frame_number(solution, options.frame)]
     if options.json:
         from framekit.files.document import result_document
 

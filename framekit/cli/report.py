@@ -35,13 +35,11 @@ def frame_lines(frame: FrameSolution, every: bool) -> list[str]:
     lines = [f"{spec.title} ({spec.id})", ""]
     names = list(frame.quantities) if every else _headlines(frame)
     rows = [_quantity_row(frame.quantities[name]) for name in names]
-    lines += _table(["quantity", "value", "as made", "unit", "origin", "line"], rows, "lrrlll")
+    lines += table(["quantity", "value", "as made", "unit", "origin", "line"], rows, "lrrlll")
     lines.append("")
     checks = frame.checks if every else _worst(frame.checks)
     rows = [_check_row(check) for check in checks]
-    lines += _table(
-        ["check", "of", "verdict", "margin mm", "as made", "limited by"], rows, "lllrrl"
-    )
+    lines += table(["check", "of", "verdict", "margin mm", "as made", "limited by"], rows, "lllrrl")
     if not every:
         lines.append(
             f"The tightest of each kind; all {len(frame.checks)} checks and every quantity: --all"
@@ -101,6 +99,11 @@ def _check_row(check: Check) -> list[str]:
     ]
 
 
+def verdict_lines(frame: FrameSolution) -> list[str]:
+    """A sentence on each check that fails or is undecided."""
+    return [line for check in (*frame.failed, *frame.undecided) for line in _sentence(check)]
+
+
 def _sentence(check: Check) -> list[str]:
     mark = "FAILS" if check.verdict == "fail" else "UNDECIDED"
     place = f"{check.where.file}:{check.where.line}" if check.where.line else "not in the spec"
@@ -147,7 +150,8 @@ def inward(low: float, high: float) -> tuple[str, str]:
     return (f"{ends[0] + 0.0:.{decimals}f}", f"{ends[1] + 0.0:.{decimals}f}")
 
 
-def _table(head: list[str], rows: list[list[str]], align: str) -> list[str]:
+def table(head: list[str], rows: list[list[str]], align: str) -> list[str]:
+    """Lines of a table with a head; `align` has l or r for each column."""
     widths = [max(len(row[i]) for row in [head, *rows]) for i in range(len(head))]
     lines = []
     for row in [head, *rows]:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
+from typing import Any
+
+from pydantic import TypeAdapter
 
 from framekit.files.document import ResultDocument
 from framekit.spec.sections import FrameDocument
+from framekit.spec.set_sections import SetDocument
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -17,6 +21,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the schema; 0."""
-    model = FrameDocument if options.what == "spec" else ResultDocument
-    print(json.dumps(model.model_json_schema(), indent=2, ensure_ascii=False))
+    model: TypeAdapter[Any] = TypeAdapter(
+        FrameDocument | SetDocument if options.what == "spec" else ResultDocument
+    )
+    print(json.dumps(model.json_schema(), indent=2, ensure_ascii=False))
     return 0

@@ -6,13 +6,14 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from framekit.files.batch_rows import BatchRow, batch_rows
 from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.handling import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
+from framekit.sheets.making import makings
 from framekit.sheets.model import Sheet, Sheets, Shortage
 from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
-from framekit.solution.batches import BatchVerdict, judge_batches
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.solution.proving import Limit
 from framekit.solution.tolerance import Share
@@ -75,18 +76,6 @@ class AllowedRow(_Model):
     unit: str
     low_limit: str
     high_limit: str
-
-
-class BatchRow(_Model):
-    """A pile of sheets that was measured, and whether the drawn file works with it; mm."""
-
-    name: str
-    count: int | None = Field(description="Sheets, null where the spec does not say.")
-    thickness: Finite
-    low: Finite = Field(description="The next sheet lies from low to high.")
-    high: Finite
-    verdict: Literal["pass", "fail", "undecided"]
-    text: str
 
 
 class PartRow(_Model):
@@ -271,25 +260,11 @@ def _frame(
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
         handling=_handling(parts) if parts is not None else None,
         making=making,
-        batches=tuple(_batch(found) for found in judge_batches(solution)),
-    )
-
-
-def _batch(found: BatchVerdict) -> BatchRow:
-    return BatchRow(
-        name=found.name,
-        count=found.count,
-        thickness=found.thickness.value,
-        low=found.low,
-        high=found.high,
-        verdict=found.verdict,
-        text=found.text,
+        batches=batch_rows(solution),
     )
 
 
 def _makings(sheets: Sheets) -> dict[str, MakingRow]:
-    from framekit.sheets.making import makings  # stands on shapely, and a check has no sheets
-
     return {
         m.frame: MakingRow(
             sheets=m.on, area=m.area, shares=m.shares, seconds=m.seconds, cost=_cost(m.cost)

@@ -23,9 +23,10 @@ too since they differ in lightness."""
 class CutSettings:
     """How cut files are drawn: kerf in mm, who makes up for it, colours, and what they are for.
 
-    `kerf` is the first frame's; `kerfs` has every frame's by id, since a kerf may follow from the
-    material. With `compensate` `file` the file's paths are the cutter's middle line; with `machine` they
-    are the finished outline. `strokes` has a colour `#rrggbb` for each of `OPERATIONS`.
+    `kerf` is the first frame's; `kerfs` has every frame's by id, since a kerf may follow from
+    the material. With `compensate` `file` the file's paths are the cutter's middle line; with
+    `machine` they are the finished outline. `strokes` has a colour `#rrggbb` for each of
+    `OPERATIONS`.
     """
 
     kerf: float
@@ -34,7 +35,7 @@ class CutSettings:
     strokes: Mapping[str, str]
     id: str
     title: str
-    kerfs: Mapping[str, float] = MappingProxyType({})
+    kerfs: Mapping[str, float]
 
     def offset_of(self, frame: str) -> float:
         """How far in mm the paths of a frame's parts lie outward of the finished outline."""
@@ -83,7 +84,5 @@ def cut_settings(sheets: Sheets) -> CutSettings:
         strokes=MappingProxyType(strokes),
         id=solution.spec.id,
         title=solution.spec.title,
-        kerfs=MappingProxyType(
-            {f.spec.id: f.value("cutter.kerf") for f in solution.frames}
-        ),
+        kerfs=MappingProxyType({f.spec.id: f.value("cutter.kerf") for f in solution.frames}),
     )

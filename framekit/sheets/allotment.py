@@ -11,7 +11,7 @@ from framekit.sheets.filling import Copy, fill_board
 from framekit.sheets.protocol import Nester, NestItem, NestJob, NestProgress, NestResult, Place
 from framekit.sheets.shapes import make_shape
 from framekit.sheets.stock import check_job
-from framekit.sheets.supply import Board, spare_size
+from framekit.sheets.supply import Board
 from framekit.sheets.turns import turns_for
 
 Told = Callable[[NestProgress], None] | None
@@ -22,7 +22,7 @@ class Allotment:
     """A layout on sheets of several kinds.
 
     `boards` has the number of each sheet's kind, `missing` the copies without a place, and `more`
-    the sheets of the spare size that those would take.
+    the sheets of the job's own size that those would take.
     """
 
     result: NestResult
@@ -112,7 +112,7 @@ def allot_densely(
         return Allotment(result, (0,) * len(result.sheets))
     refuse_too_large(job, boards)
     sheets, kinds, left = filled(job, boards, engine, all_copies(job), told)
-    return finished(job, boards, engine, sheets, kinds, left)
+    return finished(job, engine, sheets, kinds, left)
 
 
 def filled(
@@ -170,7 +170,6 @@ def _ring_area(ring: Sequence[tuple[float, float]]) -> float:
 
 def finished(
     job: NestJob,
-    boards: Sequence[Board],
     engine: Nester,
     sheets: Sequence[tuple[Place, ...]],
     kinds: Sequence[int],
@@ -179,8 +178,7 @@ def finished(
     """The allotment of these sheets, with the count of sheets that what is missing would take."""
     more = 0
     if missing:
-        width, height = spare_size(boards, (job.width, job.height))
-        small, _ = only(replace(job, width=width, height=height), missing)
+        small, _ = only(job, missing)
         try:
             more = len(engine.nest(small).sheets)
         except NestError:

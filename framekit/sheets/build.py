@@ -21,9 +21,9 @@ from framekit.sheets.model import Placement, Sheet, Sheets, Shortage
 from framekit.sheets.protocol import Nester, NestProgress, Place, Point
 from framekit.sheets.route import plan_runs
 from framekit.sheets.runs import all_paths
-from framekit.sheets.supply import Board, spare_size
+from framekit.sheets.supply import Board
 from framekit.sheets.together import allot_together
-from framekit.solution.fitting import stock_size
+from framekit.sheets.watched import Watched
 
 Progress = Callable[[NestProgress], None]
 
@@ -49,18 +49,21 @@ def nest_parts(
     kept: Path | None = None,
     again: bool = False,
     progress: Progress | None = None,
+    seconds: float | None = None,
 ) -> Nested:
     """The parts on as few sheets as the nester finds, in the stock's length order.
 
     Each stock is nested by itself, the ribs' first, and the sheets are numbered through. `kept` is
     a layout file to use for the stocks whose parts it fits; `again` nests anew all the same and
     keeps the old layout where the new one is not shorter. Where the sheets at hand run out, the
-    rest is laid and `short` says what is missing. Raises NestError when a part does not go on the
+    rest is laid and `short` says what is missing. `seconds` is how long a nester that searches by
+    the clock may take for each layout: one for a stock, or for a frame that is kept together; once
+    the user ends its search, the later ones get no time. Raises NestError when a part does not go on the
     sheet, a bridge on no edge, or a layout is illegal, StockError when the list of sheets at hand
     is no use, and UnknownNameError for an unknown nester.
     """
     jobs = make_jobs(parts)
-    engine: Nester = load(NESTERS, nester)
+    engine = Watched(load(NESTERS, nester), seconds)
     old = (None,) * len(jobs) if kept is None else read_layouts(kept, jobs, nester)
     stale = kept is not None and kept.exists()
     laid = tuple(
@@ -116,13 +119,12 @@ def _corners(board: Board) -> tuple[Point, ...]:
 
 def _shortage(parts: Parts, stock: StockJob, found: Allotment) -> Shortage:
     missing = tuple(stock.groups[item][copy] for item, copy in found.missing)
-    usual = stock_size(parts.frames[0].solution.spec)
-    return Shortage(stock.stock, missing, found.more, spare_size(stock.boards, usual))
+    return Shortage(stock.stock, missing, found.more, (stock.job.width, stock.job.height))
 
 
 def _lay(
     stock: StockJob,
-    engine: Nester,
+    engine: Watched,
     old: Allotment | None,
     again: bool,
     stale: bool,
@@ -135,13 +137,13 @@ def _lay(
         return _Laid(old, True, "used again")
     found = rounded(_allotted(stock, engine, progress))
     if old is not None and _cost(stock, old) <= _cost(stock, found):
-        return _Laid(old, True, "used again")
+        return _Laid(old, True, engine.said("used again"))
     why = "new"
     if old is not None:
         why = "new, and better than the one kept"
     elif stale:
         why = "new, since the parts, the sheet or the settings have changed"
-    return _Laid(found, False, why)
+    return _Laid(found, False, engine.said(why))
 
 
 def _allotted(stock: StockJob, engine: Nester, progress: Progress | None) -> Allotment:

@@ -65,16 +65,23 @@ def region_of(board: Board, margin: float) -> shapely.Geometry:
 
 
 def fill_board(
-    board: Board, job: NestJob, wanted: Sequence[Copy]
+    board: Board,
+    job: NestJob,
+    wanted: Sequence[Copy],
+    there: Sequence[Place] = (),
+    must: bool = False,
 ) -> tuple[tuple[Place, ...], tuple[Copy, ...]]:
     """Places of as many of the wanted copies as one board was found to take, and the rest.
 
-    Large parts go before small ones; the margin and spacing are the job's.
+    Large parts go before small ones; the margin and spacing are the job's. What is `there` stays
+    where it lies. With `must` it is all of them or none.
     """
     region = region_of(board, job.margin)
     if shapely.is_empty(region):
         return (), tuple(wanted)
     filler = _Filler(board, region, job)
+    for place in there:
+        filler.take(_Kind(job.items[place.item]).turned(place.rotation), place.x, place.y)
     kinds = {n: _Kind(job.items[n]) for n, _ in wanted}
     size = {n: kind.turned(0.0).area for n, kind in kinds.items()}
     order = sorted(wanted, key=lambda copy: (-round(size[copy[0]], 6), copy))
@@ -83,6 +90,8 @@ def fill_board(
     left: list[Copy] = []
     for n, copy in order:
         spot = None if n in full else filler.lay(kinds[n])
+        if spot is None and must:
+            return (), tuple(wanted)
         if spot is None:
             full.add(n)
             left.append((n, copy))
@@ -120,7 +129,7 @@ class _Filler:
         if best is None:
             return None
         x, y, angle = best[1]
-        self._take(affinity.translate(kind.turned(angle), x, y))
+        self.take(kind.turned(angle), x, y)
         return best[1]
 
     def _at_turn(
@@ -189,7 +198,9 @@ class _Filler:
                 by /= 2
         return x, y
 
-    def _take(self, polygon: Polygon) -> None:
+    def take(self, turned: Polygon, x: float, y: float) -> None:
+        """Let a part lie at a place in mm, legal or not."""
+        polygon = affinity.translate(turned, x, y)
         self.placed.append(polygon)
         grown = polygon.buffer(self.spacing, quad_segs=8)
         shapely.prepare(grown)

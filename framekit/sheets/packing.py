@@ -6,6 +6,7 @@ import math
 import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Protocol
 
 from framekit.sheets.compact import Frame, Spot, compact, used_right
 from framekit.sheets.grid import Angles, Cell, Grid
@@ -17,7 +18,6 @@ FEW, SOME = 15, 40
 """Up to FEW parts are squeezed fully, up to SOME with fewer rounds, more not at all."""
 ROUNDING = 1e-7
 """A part may pass the edge of its room by this much, in mm."""
-FILLING = 2
 INSERTS = 4
 """Adding one more part to a full sheet may take this part of the moves."""
 HOPELESS = 0.15
@@ -27,8 +27,14 @@ OVERLONG = 1.08
 
 Heard = Callable[[int, int, float | None], None]
 """Gets the passes done, their total and the least used length in mm so far."""
-Lawful = Callable[[list[Spot]], bool]
-"""Whether spots are legal on the exact outlines."""
+
+
+class Lawful(Protocol):
+    """Whether spots are legal on the exact outlines."""
+
+    def __call__(self, spots: list[Spot], beyond: float = 0.0) -> bool:
+        """True for legal spots on a sheet that is longer by `beyond` mm."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -85,12 +91,16 @@ class Room:
 
     def _moves(self, n: int) -> int:
         """Moves for n shapes: more for many, until their cost, which grows with n, forbids it."""
-        many = min(max(1.0, n / 10), 3.0, 180 / n)
+        many = min(max(1.0, n / 10), 1.5, 180 / n)
         return int(self.effort.moves * many) if n > 1 else 0
 
     def fill(self, wanted: list[int]) -> tuple[list[Spot], list[int]]:
-        """As much area of the wanted shapes as one room was found to take, and the rest."""
-        separation = self._search(self.size[0], self.effort.points / FILLING)
+        """As much area of the wanted shapes as one room was found to take, and the rest.
+
+        A filled room is not made shorter, so its grid need not be finer for many parts: moves on
+        a coarser one are cheaper, and find their way no worse.
+        """
+        separation = self._search(self.size[0], self.effort.points)
         grid = separation.grid
         layout = grid.lay([(k, self.turns[k]) for k in wanted], self.margin + self.size[0], False)
         if layout is None or not layout.cells:
@@ -124,6 +134,7 @@ class Room:
         return sum(self.fine[k].solid for k in wanted)
 
     def _points(self, count: int) -> float:
+        """Grid points for a layout that is to be as short as it goes: more for many parts."""
         return self.effort.points * max(1.0, min(count / 10, 2.0))
 
     def _search(self, length: float, points: float) -> Separation:

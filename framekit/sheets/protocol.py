@@ -90,7 +90,10 @@ class NestProgress:
 class Nester(Protocol):
     """The contract of a nester: a name and one function."""
 
-    name: str
+    @property
+    def name(self) -> str:
+        """The name it is registered under."""
+        ...
 
     def nest(
         self, job: NestJob, progress: Callable[[NestProgress], None] | None = None

@@ -78,13 +78,13 @@ def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
         for item, shape in zip(items, shapes, strict=True)
     ]
 
-    def lawful(spots: list[Spot]) -> bool:
+    def lawful(spots: list[Spot], beyond: float = 0.0) -> bool:
         solid = tuple(
             NestItem(str(i), tuple((float(x), float(y)) for x, y in shapes[s.shape].exact))
             for i, s in enumerate(spots)
         )
         places = tuple(Place(i, 0, s.x, s.y, s.angle) for i, s in enumerate(spots))
-        alone = NestJob(solid, job.width, job.height, job.margin, job.spacing)
+        alone = NestJob(solid, job.width + beyond, job.height, job.margin, job.spacing)
         return not find_faults(alone, NestResult((places,)))
 
     return Room(shapes, fine, turns, size, job.margin, effort, lawful)
@@ -106,11 +106,14 @@ def best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> lis
     alone = _packed(room, wanted, tell, "packing one sheet")
     if alone is not None:
         return [alone]
-    tried = [_filled(room, wanted, tell)]
     repeated = _repeated(room, wanted, tell)
-    if repeated is not None:
-        tried.append(repeated)
-    return min(tried, key=lambda sheets: merit(job, room, sheets))
+    if repeated is None:
+        return _filled(room, wanted, tell)
+    most = len(repeated) if job.objective == "sheets" else None
+    filled = _filled(room, wanted, tell, most)
+    if not filled:
+        return repeated
+    return min((filled, repeated), key=lambda sheets: merit(job, room, sheets))
 
 
 def merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, ...]:
@@ -128,11 +131,21 @@ def _packed(room: Room, wanted: list[int], tell: Heard, note: str) -> list[Spot]
     return room.pack(wanted, heard)
 
 
-def _filled(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
-    """Sheets filled one after another, the last one packed short; raises NestError."""
+def _filled(
+    room: Room, wanted: list[int], tell: Heard, most: int | None = None
+) -> list[list[Spot]]:
+    """Sheets filled one after another, the last one packed short; raises NestError.
+
+    No sheets as soon as it seems that they will be more than `most`: what is left is more than
+    the sheets left would take if filled like the one before, and the first ones are the fullest.
+    """
     sheets: list[list[Spot]] = []
     left = wanted
     while left:
+        if most is not None and sheets:
+            taken = _area(room, [spot.shape for spot in sheets[-1]])
+            if _area(room, left) > (most - len(sheets)) * taken:
+                return []
         note = f"filling sheet {len(sheets) + 1}"
         tell(NestProgress(len(wanted) - len(left), len(wanted), None, note))
         last = _packed(room, left, tell, note) if sheets else None
@@ -143,6 +156,10 @@ def _filled(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
             raise NestError(Fault("nest-stuck", "A part found no place on an empty sheet."))
         sheets.append(spots)
     return sheets
+
+
+def _area(room: Room, shapes: list[int]) -> float:
+    return sum(room.fine[shape].solid for shape in shapes)
 
 
 def _repeated(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]] | None:

@@ -170,12 +170,6 @@ def need_of(stock: str, parts: Sequence[Part], boards: Sequence[Board], frame: F
         if any(count is None for _, count in counts)
         else math.fsum(area * (count or 0) for area, count in counts)
     )
-    size = spare_size(boards, stock_size(frame))
+    size = stock_size(frame)
     more = max(0, math.ceil((needed - at_hand) / (size[0] * size[1]) - 1e-9))
     return Need(stock, needed, at_hand, more if math.isfinite(at_hand) else 0, size)
-
-
-def spare_size(boards: Sequence[Board], usual: tuple[float, float]) -> tuple[float, float]:
-    """The size in mm of a sheet to get more of: the largest whole one in the list, or `usual`."""
-    whole = [(b.width, b.height) for b in boards if b.outline is None]
-    return max(whole, key=lambda s: s[0] * s[1]) if whole else usual

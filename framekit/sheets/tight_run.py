@@ -196,8 +196,10 @@ def _understood(line: str, copies: Counter[int]) -> Report | str:
     rubbish = "it sent what is no layout of these parts"
     try:
         data = json.loads(line)
-        if "parts" not in data:
-            return f"it failed ({data['failed']})" if "failed" in data else ""
+        if "failed" in data:
+            return f"it failed ({data['failed']})"
+        if data == {"done": True}:
+            return ""
         length = float(data["length"])
         spots = tuple(
             Spot(int(shape), float(x), float(y), float(turn) % 360.0)

@@ -33,11 +33,15 @@ OUTWARD = 0.02
 """How far in mm an outline may be simplified outward for the search."""
 LAST_SHARE = 0.25
 """The share of the time for the last of several sheets."""
-ATTEMPTS = 4
+ATTEMPTS = 2
 """How many times the rest of the time may serve each group of equal sheets."""
 FIRST_STEP = 0.06
 """By how much of itself a sheet's density is to rise at first."""
 LEAST_STEP = 0.004
+SQUEEZING = 0.5
+"""Seconds kept for the last squeeze and the check."""
+OVERLONG = 0.05
+"""A layout too long by this share of the room's length may be squeezed to fit."""
 MOVES = 6
 """Parts added or exchanged in one attempt."""
 SEED = 1
@@ -121,7 +125,7 @@ class Tightener:
             if each is None:
                 each = max(2.0, (self.clock.left - reserve) / (ATTEMPTS * len(groups)))
             tried = False
-            for kinds, numbers in groups.items():
+            for kinds, numbers in sorted(groups.items(), key=lambda g: self._area(g[1][0])):
                 step = steps.get(kinds, FIRST_STEP)
                 if step < LEAST_STEP or self.clock.left - reserve < 1.0:
                     continue
@@ -142,6 +146,9 @@ class Tightener:
                 break
             if not tried:
                 return
+
+    def _area(self, number: int) -> float:
+        return sum(self.room.fine[s.shape].solid for s in self.sheets[number])
 
     def _take(self, numbers: list[int], found: Spots, last: int, rest: Counter[int]) -> None:
         """Put the found sheet in the place of equal ones, and leave only `rest` on the last."""
@@ -203,39 +210,43 @@ class Tightener:
         """The shortest legal layout of the wanted shapes found in `seconds`, None for none.
 
         With `goal` the first one that fits the room ends the search. `keep` gets each better one.
+        One that is a little too long may still be squeezed into the room.
         """
-        whole = math.floor(seconds + 0.25)
+        whole = math.floor(seconds - SQUEEZING)
         end = self.room.margin + self.room.size[0] + ROUNDING
         if whole < 1 or not wanted:
             return None
+        beyond = OVERLONG * self.room.size[0]
         best: Spots | None = None
         what = f"sheet {number + 1} of {len(self.sheets)}"
 
         def taken(reports: list[Report]) -> bool:
             nonlocal best
             for report in sorted(reports, key=lambda r: r.length):
-                shortest = end if best is None else self._right(best)
+                shortest = end + beyond if best is None else self._right(best)
                 if report.length - 2 * self.spacing > shortest - self.room.margin + 1.0:
                     break
                 spots = self._fitted(list(report.spots))
                 if self._right(spots) >= shortest:
                     break
-                if self.room.lawful(spots):
+                if self.room.lawful(spots, beyond):
                     best = spots
-                    if keep is not None:
+                    if keep is not None and self._right(spots) <= end:
                         keep(spots)
                     break
             self._say(what, best)
-            return goal and best is not None
+            return goal and best is not None and self._right(best) <= end
 
         trouble = run_strip(self._strip(wanted), whole, SEED, taken)
         if trouble is not None and trouble not in self.notes:
             self.notes.append(trouble)
-        if best is not None and not goal:
+        if best is None:
+            return None
+        if not goal or self._right(best) > end:
             squeezed = self.room.squeezed(best)
             if self._right(squeezed) < self._right(best):
                 best = squeezed
-        return best
+        return best if self._right(best) <= end else None
 
     def _say(self, what: str, best: Spots | None) -> None:
         length = None if best is None else self._right(best) + self.room.margin

@@ -27,19 +27,20 @@ from framekit.sheets.filling import Copy, fill_board
 from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place
 from framekit.sheets.supply import Board
 
-FULL = 0.72
+FULL = 0.85
 """A sheet whose parts would fill more than this share of it is not tried."""
-TRIALS = 4
-"""Sheets begun already that a frame's parts are tried on, the earliest first."""
+LOOSE = 0.5
+"""Up to this share, a sheet is nested anew where the parts do not go between those that lie."""
 
 
 @dataclass
 class _Begun:
-    """A sheet with parts on it, that may take more."""
+    """A sheet with parts on it, that may take more; parts of `refused` mm² found no room on it."""
 
     kind: int
     places: tuple[Place, ...]
     area: float
+    refused: float = float("inf")
 
 
 @dataclass
@@ -114,7 +115,6 @@ def allot_together(
         _add(table, team)
     return finished(
         job,
-        boards,
         engine,
         [sheet.places for sheet in table.sheets],
         [sheet.kind for sheet in table.sheets],
@@ -163,18 +163,30 @@ def _by_itself(
 def _joined(table: _Table, sheet: Sequence[Place]) -> bool:
     """Whether what a team puts on one sheet was laid on a sheet that is begun already."""
     area = area_of(table.job, sheet)
-    tried = 0
+    copies = [(p.item, p.copy) for p in sheet]
     for begun in table.sheets:
         board = table.boards[begun.kind]
-        if begun.area + area > FULL * board.area or tried >= TRIALS:
+        if area >= begun.refused or begun.area + area > FULL * board.area:
             continue
-        tried += 1
-        copies = [(p.item, p.copy) for p in (*begun.places, *sheet)]
-        found = table.nested(begun.kind, copies, table.quick)
-        if found is not None and len(found) == 1:
-            begun.places, begun.area = found[0], begun.area + area
-            return True
+        places, _ = fill_board(board, table.job, copies, begun.places, must=True)
+        if places:
+            begun.places = (*begun.places, *places)
+        elif begun.area + area > LOOSE * board.area or not _mixed(table, begun, copies):
+            begun.refused = area
+            continue
+        begun.area += area
+        return True
     return False
+
+
+def _mixed(table: _Table, begun: _Begun, copies: Sequence[Copy]) -> bool:
+    """Whether a begun sheet takes these copies too when all on it is nested anew."""
+    both = [*((p.item, p.copy) for p in begun.places), *copies]
+    found = table.nested(begun.kind, both, table.quick)
+    if found is None or len(found) != 1:
+        return False
+    begun.places = found[0]
+    return True
 
 
 def _scattered(table: _Table, copies: Sequence[Copy]) -> tuple[Copy, ...]:

@@ -18,6 +18,7 @@ from framekit.solution.givens import (
     longitudes_of,
 )
 from framekit.solution.guards import guard, needs
+from framekit.solution.joints import style_of
 from framekit.solution.model import FrameSolution, MadeLaw, Origin, Quantity, Solution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.placement import refuse_misplaced
@@ -115,7 +116,7 @@ def _solve_frame(frame: FrameSpec) -> FrameSolution:
         if name in values
     )
     quantities = _quantities(frame, plan, given, values, toleranced)
-    checks = make_checks(frame, values, toleranced, material)
+    checks = make_checks(frame, values, toleranced, material, _disc_material(frame, material))
     return FrameSolution(
         spec=frame,
         quantities=quantities,
@@ -387,13 +388,15 @@ def _quantities(
     steps = {step.output: step for step in plan.steps}
     body_unit = _body_unit(given)
     made = book_of(frame).made
+    own = {law.name for law in style_of(frame).laws}
     result: dict[str, Quantity] = {}
     for name in sorted(values, key=_reading_order):
         source = given.get(name)
         spread = Spread(values[name], values[name], values[name], 0.0, None)
         band_law: MadeLaw | None = None
         law, meant = made_law(frame, template_name(name))
-        form = made.get(law)
+        # A joint's own law for a quantity is not what framekit's law of what is made starts from.
+        form = None if _law_of(steps.get(name)) in own else made.get(law)
         absent = template_name(name) == "disc.bore_radius" and values[name] == 0
         if form is not None and not absent:
             number = name.partition(".")[0].partition("-")[2]
@@ -432,6 +435,10 @@ def _body_unit(given: Mapping[str, Given]) -> str:
     """The unit the author or the catalogue writes the body's sizes in."""
     units = (g.measure.unit for g in given.values() if g.name.startswith("body."))
     return next((unit for unit in units if unit != "1"), "mm")
+
+
+def _law_of(step: Step | None) -> str:
+    return "" if step is None else step.relation.law.name
 
 
 def _full(name: str, number: str) -> str:

@@ -34,12 +34,14 @@ def make_checks(
     values: Mapping[str, float],
     toleranced: tuple[Toleranced, ...],
     material: MaterialRow,
+    discs: MaterialRow,
 ) -> tuple[Check, ...]:
     """All checks of a solved frame, those of the joint first, then by disc.
 
-    `values` has every quantity by name, lengths in mm.
+    `values` has every quantity by name, lengths in mm; `material` is the ribs', `discs` the
+    discs'.
     """
-    known = {**values, **limit_values(FLOATS, frame, values, material)}
+    known = {**values, **limit_values(FLOATS, frame, values, material, discs)}
     checks: dict[tuple[str, str], Check] = {}
     for use in margin_uses(frame, values):
         check = _margin_check(frame, use, known, toleranced, material)

@@ -9,9 +9,10 @@ from framekit.errors import Where
 from framekit.solution.figures import Figure, Rounding, shown
 from framekit.solution.law import Law
 from framekit.solution.model import Quantity
+from framekit.solution.numeric import FLOATS
 from framekit.solution.plan import Relation, Step
 from framekit.solution.quantities import described
-from framekit.solution.skins.closed import LEAN, LEAN_LATEX, WIDTHS, thick_line
+from framekit.solution.skins.closed import LEAN, LEAN_LATEX, WIDTHS, foot_height, thick_line
 from framekit.solution.skins.model import Expression, Skin
 from framekit.solution.skins.said import Said, at, form_of, name, written
 from framekit.spec.model import FrameSpec
@@ -66,8 +67,8 @@ class Lines:
         expression = self.skin.inner
         if self.skin.name != "cone":
             return at(expression, self.inputs(expression), height, "the inner edge")
-        width = self.width(height, stem)
         wall = self.skin.radius
+        width = self.width(self.foot(height, stem), stem)
         straight = wall._replace(
             inputs=(*wall.inputs, width),
             template=f"{wall.template} − {{5}}·{LEAN}",
@@ -75,6 +76,24 @@ class Lines:
             function=thick_line,
         )
         return at(straight, (*self.inputs(wall), width), height, "the inner edge")
+
+    def foot(self, height: Said, stem: str) -> Said:
+        """The height whose width counts: where the skin's normal through there stands.
+
+        It has a line of its own where the rib's width changes along the wall.
+        """
+        names = tuple(self.full[n] for n in WIDTHS)
+        if len({self.values[n] for n in names}) == 1:
+            return height
+        wall = self.inputs(self.skin.radius)
+
+        def value(v: Mapping[str, float]) -> float:
+            widths = (v[names[0]], v[names[1]], v[names[2]])
+            base, top, low, high = (v[n] for n in wall)
+            return float(foot_height(FLOATS, height.value(v), base, top, low, high, widths))
+
+        said = Said(height.text, height.latex, value, reading="the foot of the skin's normal")
+        return name(self.line(f"{stem}_foot", said, "where the width is measured from"))
 
     def width(self, height: Said, stem: str) -> str:
         """The name of a line for the rib's width at a height, after one for the share of the way.

@@ -40,12 +40,14 @@ class JointStyle(Protocol):
     `name` is what `joint.style` says, `sizes` what it asks for under `joint.sizes`. `laws` are its
     own; `disc_laws` names all that hold for a disc, its own among them: together they give
     `disc.radius`, `disc.notch_depth` and `disc.ligament`. `slotted` says that ribs enter slots in
-    the disc, so that the disc's slots and the ribs' notches run past the joint alike.
+    the disc, so that the disc's slots and the ribs' notches run past the joint alike; `at_ends`
+    that it needs a disc flush with an open end of the body.
     """
 
     name: str
     sizes: tuple[str, ...]
     slotted: bool
+    at_ends: bool
     laws: tuple[Law, ...]
     disc_laws: tuple[str, ...]
     margins: tuple[JointMargin, ...]
@@ -73,6 +75,7 @@ class CrossLap:
     name: str = "cross-lap"
     sizes: tuple[str, ...] = ()
     slotted: bool = True
+    at_ends: bool = False
     laws: tuple[Law, ...] = ()
     disc_laws: tuple[str, ...] = (
         *("disc-radius-cross-lap", "disc-notch-depth", "disc-slot-depth", "disc-slot-web"),
@@ -97,6 +100,7 @@ class Housed:
     name: str = "housed"
     sizes: tuple[str, ...] = ()
     slotted: bool = False
+    at_ends: bool = False
     laws: tuple[Law, ...] = ()
     disc_laws: tuple[str, ...] = ("disc-radius-housed", "disc-notch-depth", "disc-ligament")
     margins: tuple[JointMargin, ...] = ()
@@ -114,6 +118,7 @@ class Tenon(CrossLap):
     """Tongues on the ribs' ends through mortises in the end discs; other discs are cross-lapped."""
 
     name: str = "tenon"
+    at_ends: bool = True
 
 
 def notch_half(value: Value) -> float:

@@ -100,7 +100,7 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
             if item.made not in swept:
                 values[item.made] = values[item.quantity]
                 same.append((item.made, item.quantity))
-        values.update(limit_values(ARRAYS, frame.spec, values, frame.material))
+        values.update(limit_values(ARRAYS, frame.spec, values, frame.material, frame.disc_material))
         valid = _valid(values, frame.quantities, rows)
         margins = _margins(frame, values, tuple(same), rows)
     if noted:

@@ -21,6 +21,7 @@ from framekit.solution.margins import (
     RELIEF_ROOM,
     RIB_WIDTHS,
     MarginUse,
+    disc_thickness,
     is_relieved,
     limit_values,
 )
@@ -44,7 +45,7 @@ def margin_quantities(frame: FrameSolution, check: Check, use: MarginUse) -> dic
     Lengths in mm.
     """
     values: dict[str, float] = {name: q.value for name, q in frame.quantities.items()}
-    limits = limit_values(FLOATS, frame.spec, values, frame.material)
+    limits = limit_values(FLOATS, frame.spec, values, frame.material, frame.disc_material)
     found = {name: _term(frame, name, limits) for name in use.names if name not in frame.quantities}
     source = LAWS[use.law].source if use.law in LAWS else GEOMETRY
     law = Law(use.law, use.words, source, (*use.form.inputs, use.form.output), (use.form,))
@@ -69,12 +70,16 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     """One of the names that only margins know."""
     spec, material = frame.spec, frame.material
     real = {item.made: item for item in frame.toleranced}
+    discs, of_discs = frame.disc_material, disc_thickness(spec)
     factors = {
-        "limit.least_ligament": material.ligament,
-        "limit.least_web": material.web,
-        "limit.least_wall": material.wall,
+        "limit.least_ligament": (material.ligament, material.title, "sheet.thickness"),
+        "limit.least_web": (discs.web, discs.title, of_discs),
+        "limit.least_wall": (discs.wall, discs.title, of_discs),
     }
-    gaps = {"limit.least_gap": material.least_gap, "limit.most_gap": material.most_gap}
+    gaps = {
+        "limit.least_gap": max(material.least_gap, discs.least_gap, key=lambda f: f.value),
+        "limit.most_gap": min(material.most_gap, discs.most_gap, key=lambda f: f.value),
+    }
     if name in real:
         item = real[name]
         low, high = outward(item.value - item.tolerance, item.value + item.tolerance, 4)
@@ -85,7 +90,8 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     value = limits[name]
     if name in factors:
         relief = RELIEVED[name] if is_relieved(spec) else 0
-        return _thicknesses(name, value, factors[name], material.title, relief)
+        factor, title, thickness = factors[name]
+        return _thicknesses(name, value, factor, title, relief, thickness)
     if name in gaps:
         place = spec.where("sheet", "material")
         return _plain(name, value, "catalogue", place, gaps[name].source)
@@ -122,11 +128,13 @@ RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall":
 """How many reliefs of inside corners eat into each least width."""
 
 
-def _thicknesses(name: str, value: float, factor: Figure, material: str, reliefs: int) -> Quantity:
+def _thicknesses(
+    name: str, value: float, factor: Figure, material: str, reliefs: int, thickness: str
+) -> Quantity:
     """A least width: sheet thicknesses of a material, and what is cut beyond inside corners."""
     number = f"{factor.value:g}"
     words = f"{number} sheet thickness{'es' * (number != '1')} of {material}"
-    inputs: tuple[str, ...] = ("sheet.thickness",)
+    inputs: tuple[str, ...] = (thickness,)
     text, latex = f"{number}·{{0}}", rf"{number} \cdot <0>"
     if reliefs:
         words += ", and how far the relief of a corner goes beyond its sides"
@@ -136,9 +144,9 @@ def _thicknesses(name: str, value: float, factor: Figure, material: str, reliefs
         latex += rf" + {times_latex}\left(1 - \sqrt{{0.5}}\right)"
         latex += rf" \cdot \left(\frac{{<1>}}{{2}} + {RELIEF_ROOM:g}\right)"
 
-    def times(m: Any, thickness: Any, kerf: Any = 0.0) -> Any:
+    def times(m: Any, sheet: Any, kerf: Any = 0.0) -> Any:
         over = OVERCUT * (kerf / 2 + RELIEF_ROOM) if reliefs else 0.0
-        return factor.value * thickness + reliefs * over
+        return factor.value * sheet + reliefs * over
 
     form = Form(name, inputs, times, text, latex)
     return _derived(name, value, words, factor.source, form)

@@ -37,6 +37,11 @@ OVERCUT = 1.0 - math.sqrt(0.5)
 """How far a square corner's relief goes beyond either side, over its radius."""
 
 
+def disc_thickness(frame: FrameSpec) -> str:
+    """The name of the thickness of the discs' sheet."""
+    return "sheet.thickness" if frame.disc_sheet is None else "disc_sheet.thickness"
+
+
 def is_relieved(frame: FrameSpec) -> bool:
     """Whether inside corners of the frame are cut beyond for a router's round tool."""
     if frame.cutter.process != "router":
@@ -254,16 +259,25 @@ def _flange_uses(uses: _Uses, frame: FrameSpec, number: int) -> None:
 
 
 def limit_values(
-    m: Any, frame: FrameSpec, values: Mapping[str, Any], material: MaterialRow
+    m: Any,
+    frame: FrameSpec,
+    values: Mapping[str, Any],
+    material: MaterialRow,
+    discs: MaterialRow,
 ) -> dict[str, Any]:
-    """What the margins are measured against, in mm, by name; `m` as in `Program.run`."""
+    """What the margins are measured against, in mm, by name; `m` as in `Program.run`.
+
+    `material` is the ribs', which break behind notches; `discs` the discs' and flanges', which
+    break between slots and round a bore. A joint must suit both.
+    """
     t = values["sheet.thickness"]
+    t_disc = values[disc_thickness(frame)]
     limits: dict[str, Any] = {
-        "limit.least_gap": material.least_gap.value,
-        "limit.most_gap": material.most_gap.value,
+        "limit.least_gap": max(material.least_gap.value, discs.least_gap.value),
+        "limit.most_gap": min(material.most_gap.value, discs.most_gap.value),
         "limit.least_ligament": material.ligament.value * t,
-        "limit.least_web": material.web.value * t,
-        "limit.least_wall": material.wall.value * t,
+        "limit.least_web": discs.web.value * t_disc,
+        "limit.least_wall": discs.wall.value * t_disc,
         "limit.skin_allowance": SKIN_ALLOWANCE,
         "limit.spacing": spacing_of(frame),
         "limit.margin": margin_of(frame),

@@ -67,6 +67,8 @@ def _square(x: Any) -> Any:
     values = (min(low, high), max(low, high))
     if x.low <= 0 <= x.high:
         values = (0.0, values[1])
+    if not values[1] and (x.low or x.high):  # a square too small for a number
+        values = (values[0], nextafter(0.0, inf))
     low, high = outward(*values)
     outer = (2 * x.low, 2 * x.high)
     return Band(low, high, tuple([times(s, outer) for s in x.slopes]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from framekit.errors import Fault, SolveError
+from framekit.solution.joints import style_of
 from framekit.solution.relations import end_of, placed_discs
 from framekit.solution.skins.build import skin_of
 from framekit.spec.model import FrameSpec
@@ -41,13 +42,13 @@ def refuse_misplaced(frame: FrameSpec) -> None:
                 )
             )
     flush = any(end_of(frame, placed) for placed in placed_discs(frame))
-    if frame.joint.style == "tenon" and not flush:
+    if style_of(frame).at_ends and not flush:
         faults.append(
             Fault(
                 "no-tenon",
-                "the joint is 'tenon', and no disc lies flush with an open end",
+                f"the joint is '{frame.joint.style}', and no disc lies flush with an open end",
                 frame.where("joint", "style"),
-                "Tongues go through end discs, 'at: {end: bottom}'; or write 'style: cross-lap'.",
+                "It joins end discs, 'at: {end: bottom}'; or write 'style: cross-lap'.",
             )
         )
     if faults:

@@ -19,7 +19,7 @@ from framekit.solution.checks import ROUNDING
 from framekit.solution.choices import Asking, Choice, Noting
 from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of, round_parts
 from framekit.solution.guards import guard
-from framekit.solution.margins import MarginUse, limit_values, margin_uses
+from framekit.solution.margins import RIB_WIDTHS, MarginUse, limit_values, margin_uses
 from framekit.solution.model import FrameSolution
 from framekit.solution.numeric import BANDS, FLOATS
 from framekit.solution.relations import placed_discs
@@ -29,6 +29,9 @@ from framekit.solution.varying import domain_margins, frame_values, images_of, p
 
 NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
 """What laws raise outside their domain."""
+
+LIMITING = ("sheet.thickness", "disc_sheet.thickness", "cutter.kerf")
+"""What limits are counted in, beside the ribs' widths."""
 
 Values = dict[str, Any]
 Margin = Callable[[Any, Mapping[str, Any]], Any]
@@ -83,7 +86,7 @@ class Question:
         limits = self._limits(FLOATS, self.base)
         self.base.update(limits)
         names = {varied, *self.images, *self.program.names[self.program.inputs :]}
-        if names & {"sheet.thickness", "rib.width_equator", "rib.width_pole"}:
+        if names & {*LIMITING, *RIB_WIDTHS}:
             names |= set(limits)
         names |= {item for item, quantity in made.items() if quantity in names}
         names |= {item.made for item in others}
@@ -100,7 +103,9 @@ class Question:
         self._single: list[tuple[float, float]] = []
 
     def _limits(self, m: Any, values: Mapping[str, Any]) -> Values:
-        return limit_values(m, self.frame.spec, values, self.frame.material)
+        return limit_values(
+            m, self.frame.spec, values, self.frame.material, self.frame.disc_material
+        )
 
     def _values(self, m: Any, x: Any) -> Values:
         """Every value by name when the varied input is `x`; `m` and Raises as in `Program.run`."""

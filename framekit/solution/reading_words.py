@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from framekit.solution.readings import LEVEL, CrossCheck, Estimate, Fit
+from framekit.solution.readings import ENOUGH, LEVEL, CrossCheck, Estimate, Fit
 
 SOURCE = "[1] JCGM 100:2008 (GUM): 4.2 readings, 4.3.7 limits, 5.1.2 combining, G.6.4 the factor k"
 
@@ -51,11 +51,12 @@ def _thickness(fit: Fit, found: Estimate) -> list[str]:
     lines += _limit_lines(fit)
     parts = [found.inputs[0].uncertainty, *(i.uncertainty for i in found.inputs[1:])]
     lines.append(_root(parts, found.uncertainty))
-    lines.append(_level(found))
+    if count > 1:
+        lines.append(_level(found))
     if found.kept:
         lines.append(
             f"  the next sheet: ± {_up(found.tolerance)} mm, the spec's own or as wide as these "
-            "readings; measure three sheets or more to know better"
+            f"readings; measure {ENOUGH} sheets or more to know better"
         )
     else:
         lines.append(
@@ -96,6 +97,11 @@ def _kerf(fit: Fit, found: Estimate) -> list[str]:
         f"  that is the mean of {2 * plan.strips} cuts; a stack does not show how the kerf drifts "
         "over the bed and from day to day"
     )
+    if len(read) < ENOUGH:
+        lines.append(
+            f"  {'one stack does' if len(read) == 1 else 'two stacks do'} not show how well it was "
+            f"pressed together: measure {ENOUGH} times or more"
+        )
     return lines
 
 
@@ -155,7 +161,8 @@ def cross_check_lines(fit: Fit, found: CrossCheck) -> list[str]:
         more = "more" if found.difference > 0 else "less"
         lines.append(
             f"  the strips say {_mm(strips)} mm, {apart} {more}: beyond the "
-            f"± {_up(found.limit)} mm of the difference by {abs(found.difference) - found.limit:.3f} mm. THEY DISAGREE. "
+            f"± {_up(found.limit)} mm of the difference by "
+            f"{abs(found.difference) - found.limit:.3f} mm. THEY DISAGREE. "
             "Either this fit is another than the spec wants, which the clearance above then says, "
             "or a reading is off: clean the edges, stack again, try the slots again."
         )
@@ -207,11 +214,15 @@ def _squares(parts: Sequence[float]) -> str:
 
 
 def _level(found: Estimate) -> str:
-    freedom = "" if math.isinf(found.freedom) else f", {found.freedom:g} degrees of freedom"
+    freedom = "" if math.isinf(found.freedom) else f", {_freedom(found.freedom)}"
     return (
         f"  at {LEVEL * 100:g} %: ± {found.factor:.2f} × {_mm(found.uncertainty)} = "
         f"± {_up(found.half_width)} mm{freedom} [1]"
     )
+
+
+def _freedom(freedom: float) -> str:
+    return "1 degree of freedom" if freedom == 1 else f"{freedom:g} degrees of freedom"
 
 
 def _value_of(found: Estimate, name: str) -> float:
@@ -223,7 +234,7 @@ def _sum(readings: Sequence[float]) -> str:
 
 
 def _mm(value: float) -> str:
-    return f"{value:.4f}"
+    return f"{value:.4f}".replace("-", "−")
 
 
 def _short(value: float) -> str:

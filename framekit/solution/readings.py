@@ -14,9 +14,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from framekit.errors import Fault, SolveError
 from framekit.solution.ladder import CouponPlan
 from framekit.solution.model import FrameSolution
+from framekit.solution.plausible import (
+    CALIPER_ERROR,
+    RESOLUTION,
+    Readings,
+    refuse_wrong,
+    refuse_wrong_kerf,
+)
 from framekit.solution.propagation import Propagated, Uncertain, propagate, within
 from framekit.spec.measure import Spread
 from framekit.spec.model import FrameSpec
@@ -24,35 +30,10 @@ from framekit.spec.model import FrameSpec
 LEVEL = 0.95
 """The level of confidence of every ±."""
 
-RESOLUTION = 0.01
-"""mm; the last digit of a usual digital caliper."""
-CALIPER_ERROR = 0.02
-"""mm; what a usual digital caliper may be off at most (common practice, no source: its own
-certificate counts)."""
-
 ENOUGH = 3
 """Readings from which their own spread says how sheets differ; fewer leave it to the spec."""
 
-EARLIER = 0.5
-"""mm by which the slots of a coupon drawn for an older spec may lie outside today's ladder."""
-
 Kind = Literal["thickness", "kerf", "clearance"]
-
-
-@dataclass(frozen=True)
-class Readings:
-    """What was read from a coupon, mm: the slot that just fits, stacks of strips, sheets.
-
-    `slot` is the engraved value. `resolution` is the caliper's last digit, `caliper_error` what
-    it may be off at most. `engraved` is the kerf on the plate, None where it is the spec's still.
-    """
-
-    slot: float | None = None
-    strips: tuple[float, ...] = ()
-    caliper: tuple[float, ...] = ()
-    resolution: float = RESOLUTION
-    caliper_error: float = CALIPER_ERROR
-    engraved: float | None = None
 
 
 @dataclass(frozen=True)
@@ -128,7 +109,7 @@ def fit_of(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> Fit:
 
     Raises SolveError where nothing was read, or a reading cannot be one of this coupon.
     """
-    _refuse_wrong(frame, plan, readings)
+    refuse_wrong(frame, plan, readings)
     thickness = (
         measured_thickness(
             readings.caliper,
@@ -141,7 +122,8 @@ def fit_of(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> Fit:
         else None
     )
     kerf = _kerf(plan, readings) if readings.strips else None
-    _refuse_wrong_kerf(frame, plan, kerf)
+    if kerf is not None:
+        refuse_wrong_kerf(frame, plan, kerf.value)
     clearance = _clearance(frame, plan, readings) if readings.slot is not None else None
     check = _cross_check(frame, plan, readings) if clearance is not None and kerf else None
     return Fit(plan, readings, thickness, kerf, clearance, check)
@@ -182,6 +164,8 @@ def measured_thickness(
         width, spread = written_tolerance
         if needed > width:
             width, spread = needed, "limits"
+        if count > 1 and ends.half_width > width:  # the next sheet is no better known than the mean
+            width, spread = ends.half_width, "normal"
     return Estimate(
         "thickness",
         result.value,
@@ -342,71 +326,3 @@ def _spread_of(spec: FrameSpec) -> tuple[float, Spread]:
     """The tolerance of the sheet's thickness in the spec, and how it is meant."""
     written = spec.sheet.thickness
     return (0.0, "limits") if written is None else (written.tolerance, written.spread)
-
-
-def _refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> None:
-    """Nothing; raises SolveError for readings that this coupon cannot give."""
-    where = frame.spec.where("sheet")
-    faults = []
-    if readings.slot is None and not readings.strips and not readings.caliper:
-        faults.append(
-            Fault("no-reading", "nothing was read", where, "Give slot, strips or caliper.")
-        )
-    if readings.slot is not None and not _on_ladder(plan, readings, readings.slot):
-        shown = ", ".join(plan.shown(slot) for slot in plan.slots)
-        faults.append(
-            Fault(
-                "reading-slot",
-                f"no slot of this coupon is {readings.slot:g} mm; they are {shown}",
-                where,
-                "Read the value engraved below the slot; give --step and --slots as the coupon was "
-                "made with, and if the spec changed since, the kerf engraved on it: engraved=0.16.",
-            )
-        )
-    if readings.strips and not plan.strips:
-        faults.append(
-            Fault(
-                "reading-strips",
-                "a knife takes nothing away, so its coupon has no strips",
-                where,
-                "Leave the strips out.",
-            )
-        )
-    drawn = frame.value("sheet.thickness")
-    for sheet in readings.caliper:
-        if not 0.5 * drawn <= sheet <= 1.5 * drawn:
-            faults.append(
-                Fault(
-                    "reading-caliper",
-                    f"a sheet of {sheet:g} mm is far from the {drawn:g} mm of the spec",
-                    where,
-                    "Look for a slip of the pen; decimals are written with a point. If it is "
-                    "another sheet, change sheet.thickness first.",
-                )
-            )
-    if faults:
-        raise SolveError(*faults)
-
-
-def _on_ladder(plan: CouponPlan, readings: Readings, slot: float) -> bool:
-    """Whether a coupon has the slot; of one drawn for an older spec, whether it well may."""
-    if readings.engraved is not None:
-        return plan.slots[0] - EARLIER <= slot <= plan.slots[-1] + EARLIER
-    return any(math.isclose(slot, known, abs_tol=1e-6) for known in plan.slots)
-
-
-def _refuse_wrong_kerf(frame: FrameSolution, plan: CouponPlan, kerf: Estimate | None) -> None:
-    """Nothing; raises SolveError for a kerf that no cut of this machine has."""
-    if kerf is None or 0 < kerf.value <= 2 * plan.allowance + 1.0:
-        return
-    whole = plan.strips * plan.strip_path
-    raise SolveError(
-        Fault(
-            "reading-strips",
-            f"the stack gives a kerf of {kerf.value:.3f} mm, and the paths of the "
-            f"{plan.strips} strips are {whole:.2f} mm wide together",
-            frame.spec.where("cutter"),
-            f"Stack all {plan.strips} strips side by side, edges clean, and measure across; give "
-            "--strips as the coupon was made with.",
-        )
-    )

@@ -26,6 +26,7 @@ from framekit.spec.fields import (
     Money,
     PositiveLength,
     Ratio,
+    SheetCount,
     Sizes,
     Speed,
     ThicknessLength,
@@ -346,9 +347,7 @@ class Batch(Section):
         max_length=MOST_READINGS,
         description="Readings of a caliper, at several sheets or places.",
     )
-    count: Annotated[int, Field(ge=1, le=100_000, strict=True)] | None = Field(
-        None, description="How many sheets the pile has."
-    )
+    count: SheetCount | None = Field(None, description="How many sheets the pile has.")
 
     @field_validator("name", mode="after")
     @classmethod

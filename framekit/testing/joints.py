@@ -11,7 +11,7 @@ from framekit.solution.law import Form
 from framekit.solution.model import FrameSolution
 from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import LAW_TERMS, QUANTITIES, described
-from framekit.solution.relations import TWO_SHEETS, placed_discs
+from framekit.solution.relations import TWO_SHEETS, end_of, placed_discs
 from framekit.solution.skins.book import STANDARD
 from framekit.testing.common import (
     TROUBLE,
@@ -59,6 +59,8 @@ def check_joint(style: JointStyle, sizes: Sizes | None = None) -> None:
         values = {name: quantity.value for name, quantity in frame.quantities.items()}
         _margins_can_be_read(style, frame)
         for placed in placed_discs(frame.spec):
+            if end_of(frame.spec, placed) is not None:
+                continue  # framekit shapes what is flush with an end
             value = disc_value(values, f"disc-{placed.number}")
             larger = disc_value(_scaled(values), f"disc-{placed.number}")
             _laws_scale(style, value)
@@ -78,6 +80,11 @@ def _document(style: JointStyle, sizes: Sizes, changes: Mapping[str, Any]) -> di
         "cutter": {"kerf": "0.16 ± 0.02"},
         **changes,
     }
+    if style.at_ends:
+        body = document["body"]
+        cut = {} if body["shape"] == "cylinder" else {"span": ["-40 mm", "top"]}
+        document["body"] = {**body, **cut}
+        document["discs"] = [{"at": {"end": "bottom"}}, {"at": {"fraction": 0.4}}]
     joint = {"style": style.name, **document.get("joint", {})}
     return {**document, "joint": {**joint, "sizes": dict(sizes)} if sizes else joint}
 

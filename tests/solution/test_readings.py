@@ -17,8 +17,9 @@ from framekit.solution.allowed import AllowedRange, allowed_range
 from framekit.solution.batches import for_batch, judge_batches, plain_name
 from framekit.solution.build import solve
 from framekit.solution.ladder import plan_coupon
+from framekit.solution.plausible import Readings
 from framekit.solution.reading_words import fit_text, measure_text, yaml_lines
-from framekit.solution.readings import Readings, fit_of
+from framekit.solution.readings import fit_of
 from framekit.spec.build import parse_spec
 from framekit.spec.measure import parse_length
 from framekit.spec.readings_text import parse_readings
@@ -136,13 +137,25 @@ def test_few_readings_leave_the_tolerance_to_the_spec(caliper) -> None:
     found = fit(caliper=caliper).thickness
     assert found and (found.tolerance, found.spread, found.kept) == (0.06, "limits", True)
     text = fit_text(fit(caliper=caliper))
-    assert "three sheets or more" in text
+    assert "3 sheets or more" in text and ("at 95 %" in text) == (len(caliper) > 1)
 
 
 def test_the_kept_tolerance_is_wide_enough_for_what_was_read() -> None:
+    found = fit(caliper=(3.1,), caliper_error=0.07).thickness
+    # Half a step of the display and the caliper's 0.07 mm.
+    assert found and found.tolerance == pytest.approx(0.005 + 0.07, abs=1e-12)
+    assert found.spread == "limits"
     found = fit(caliper=(2.8, 3.2)).thickness
-    # Half of 0.4 mm, half a step of the display and the caliper's 0.02 mm.
-    assert found and found.tolerance == pytest.approx(0.2 + 0.005 + 0.02, abs=1e-12)
+    # Two readings leave one degree of freedom, where Student's factor is 12.706 (GUM table G.2);
+    # s = 0.4/√2 and the mean's is s/√2. The other parts add less than 1 %.
+    assert found and found.tolerance == pytest.approx(12.706 * 0.2, rel=0.01)
+    assert found.tolerance == found.half_width and found.spread == "normal"
+
+
+def test_one_stack_asks_for_more() -> None:
+    assert "3 times or more" in fit_text(fit(strips=(119.6,)))
+    assert "3 times or more" in fit_text(fit(strips=(119.6, 119.61)))
+    assert "3 times or more" not in fit_text(fit(strips=(119.6, 119.61, 119.6)))
 
 
 def test_more_strips_and_more_readings_make_it_finer() -> None:

@@ -20,7 +20,8 @@ import uncertainties
 
 from framekit.solution.build import solve
 from framekit.solution.ladder import plan_coupon
-from framekit.solution.readings import Readings, fit_of
+from framekit.solution.plausible import Readings
+from framekit.solution.readings import fit_of
 from framekit.spec.build import parse_spec
 
 SPEC = """framekit: 1

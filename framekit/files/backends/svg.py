@@ -86,8 +86,8 @@ def _description(sheet: DrawnSheet, settings: CutSettings) -> str:
     return "\n".join(
         (
             f"Sheet of {sheet.stock}, {_number(sheet.width)} x {_number(sheet.height)} mm, "
-            f"{sheet.count} parts. Scale: 1 user unit = 1 mm. Paths in the order to run: all marks, "
-            "then the cuts.",
+            f"{sheet.count} parts. Scale: 1 user unit = 1 mm. Paths are in the order to run: all "
+            "marks, then the cuts.",
             paths,
             *_about_bridges(sheet),
             f"Colours: {colours}.",

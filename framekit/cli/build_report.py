@@ -1,0 +1,109 @@
+"""What a build says of its sheets: what lies where, time, material and money."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from framekit.cli.report import table
+from framekit.sheets.making import Making, Whole, assumed, makings, whole
+from framekit.sheets.model import Sheet, Sheets
+from framekit.sheets.supply import Price
+from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
+
+
+def sheets_lines(sheets: Sheets) -> list[str]:
+    """What is on every sheet and what all of it takes, by stock and by frame."""
+    lines = [sheet_line(sheet) for sheet in sheets.sheets]
+    lines += stock_lines(stock_totals(sheets.sheets))
+    if not sheets.sheets:
+        return lines
+    sums = whole(sheets.sheets)
+    if len(sheets.parts.frames) > 1:
+        lines += ["", *making_lines(makings(sheets), sums), ""]
+    else:
+        lines.append(f"all: {_sum_words(sums)}")
+    lines += assumed(sheets)
+    return lines
+
+
+def sheet_line(sheet: Sheet) -> str:
+    """One sheet in a line: stock, parts, room, cut, pierces, travel and time."""
+    count = len(sheet.placements)
+    share = sheet.part_area / (sheet.used_length * sheet.used_width)
+    of = "of" if sheet.outline is None else "of a leftover of"
+    size = f"{sheet.width:.0f} × {sheet.height:.0f} mm"
+    return (
+        f"{sheet.id}: {sheet.stock}, {count} {'part' if count == 1 else 'parts'} on "
+        f"{sheet.used_length:.1f} × {sheet.used_width:.1f} mm {of} {size}, "
+        f"{share:.0%} of that filled, {sheet.cut_length / 1000:.2f} m "
+        f"of cut, {sheet.pierces} pierces, {sheet.travel / 1000:.2f} m of travel, "
+        f"about {minutes(sheet.seconds)}"
+    )
+
+
+def minutes(seconds: float) -> str:
+    """A time in whole minutes, or tenths below ten.
+
+    >>> minutes(95.0), minutes(1234.0)
+    ('1.6 min', '21 min')
+    """
+    return f"{seconds / 60:.1f} min" if seconds < 600 else f"{seconds / 60:.0f} min"
+
+
+def money(cost: Price | None) -> str:
+    """An amount with its currency; a dash where it is not known."""
+    return "–" if cost is None else f"{cost[0]:.2f} {cost[1]}"
+
+
+def making_lines(rows: Sequence[Making], sums: Whole) -> list[str]:
+    """What each frame takes, and all of them, as a table."""
+    cells = [
+        [
+            row.frame,
+            str(row.parts),
+            str(row.on),
+            f"{row.area / 1e6:.4f}",
+            f"{row.shares:.2f}",
+            minutes(row.seconds),
+            money(row.cost),
+        ]
+        for row in rows
+    ]
+    cells.append(
+        [
+            "all",
+            str(sums.parts),
+            str(sums.sheets),
+            f"{sums.area / 1e6:.4f}",
+            f"{sum(row.shares for row in rows):.2f}",
+            minutes(sums.seconds),
+            money(sums.cost),
+        ]
+    )
+    heads = ["frame", "parts", "on sheets", "parts m²", "its sheets", "time", "cost"]
+    return [*table(heads, cells, "lrrrrrr"), f"Waste: {sums.waste:.0%} of the sheets' area."]
+
+
+def _sum_words(sums: Whole) -> str:
+    cost = "" if sums.cost is None else f", {money(sums.cost)}"
+    return f"about {minutes(sums.seconds)}{cost}, {sums.waste:.0%} of the sheets' area is waste"
+
+
+def stock_lines(totals: Sequence[StockTotal]) -> list[str]:
+    """What the sheets of each stock cost, and their time where there are several stocks.
+
+    No line for one stock whose price is not known.
+    """
+    lines = []
+    for total in totals:
+        text = f"{total.sheets} {'sheet' if total.sheets == 1 else 'sheets'} of {total.stock}"
+        if total.price is not None and total.cost is not None:
+            text += f" at {money(total.price)}: {money(total.cost)}"
+        if len(totals) > 1:
+            text += f", about {minutes(total.seconds)}"
+        if len(totals) > 1 or total.price is not None:
+            lines.append(text)
+    cost = whole_cost(totals)
+    if len(totals) > 1 and cost is not None:
+        lines.append(f"all sheets: {money(cost)}")
+    return lines
