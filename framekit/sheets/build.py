@@ -58,9 +58,9 @@ def nest_parts(
     keeps the old layout where the new one is not shorter. Where the sheets at hand run out, the
     rest is laid and `short` says what is missing. `seconds` is how long a nester that searches by
     the clock may take for each layout: one for a stock, or for a frame that is kept together; once
-    the user ends its search, the later ones get no time. Raises NestError when a part does not go on the
-    sheet, a bridge on no edge, or a layout is illegal, StockError when the list of sheets at hand
-    is no use, and UnknownNameError for an unknown nester.
+    the user ends its search, the later ones get no time. Raises NestError when a part does not go
+    on the sheet, a bridge on no edge, or a layout is illegal, StockError when the list of sheets
+    at hand is no use, and UnknownNameError for an unknown nester.
     """
     jobs = make_jobs(parts)
     engine = Watched(load(NESTERS, nester), seconds)

@@ -127,11 +127,9 @@ def run_strip(strip: Strip, seconds: int, seed: int, taken: Taken) -> str | None
 
 def _started() -> subprocess.Popen[str]:
     """The process, out of reach of the terminal's Ctrl-C and with this one's import path."""
-    apart: dict[str, Any] = (
-        {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
-        if sys.platform == "win32"
-        else {"start_new_session": True}
-    )
+    apart: dict[str, Any] = {"start_new_session": True}
+    if sys.platform == "win32":
+        apart = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
     return subprocess.Popen(
         [sys.executable, "-P", str(PROGRAM)],
         stdin=subprocess.PIPE,
@@ -166,7 +164,7 @@ def _listen(
 ) -> str | None:
     while time.monotonic() < deadline:
         batch, last = _batch(lines)
-        reports = []
+        reports: list[Report] = []
         for line in batch:
             report = _understood(line, copies)
             if isinstance(report, str):

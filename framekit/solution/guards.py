@@ -32,6 +32,8 @@ def needs(name: str, frame: FrameSpec) -> tuple[str, ...]:
     """The other quantities that must be known before `guard` can judge this one."""
     template = template_name(name)
     found = NEEDS.get(template, ())
+    if template not in _BY_SKIN:
+        return found
     skin = skin_of(frame)
     if skin is None:
         return found
@@ -199,6 +201,15 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "flange.height": ("model.low_end", "model.high_end", "sheet.thickness"),
 }
 """What else a rule looks at; it waits until all of it is known."""
+
+_BY_SKIN = frozenset(
+    (
+        *("disc.height", "flange.height", "body.low_end", "body.high_end"),
+        *("rib.low_end", "rib.high_end"),
+        *("rib.width_equator", "rib.width_pole", "rib.width_bottom", "rib.width_top"),
+    )
+)
+"""What is judged otherwise on bodies that are no whole spheroid."""
 
 _RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] = {
     "body.equatorial_radius": _positive,

@@ -5,6 +5,7 @@ A symbol is a letter, perhaps with a subscript after `_`; it is written in plain
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 
@@ -186,6 +187,7 @@ def _of_plugin(template: str) -> Described:
     return Described(f"{letter}_{rest}", unit, f"the {head}'s {rest.replace('_', ' ')}")
 
 
+@lru_cache(maxsize=4096)
 def template_name(name: str) -> str:
     """The name with the disc's number taken out.
 

@@ -75,7 +75,7 @@ def test_everything_of_framekit_is_registered():
         plugins.BODIES: set(SHAPES),
         plugins.CATALOGUES: {"standard"},
         plugins.JOINTS: set(STYLES),
-        plugins.NESTERS: {"quick"},
+        plugins.NESTERS: {"quick", "tight"},
     }
     assert set(own) == set(plugins.KINDS) == set(plugins.PARTS)
     assert set(_OWN) == set(STYLES) and set(BODIES) == set(SHAPES)
