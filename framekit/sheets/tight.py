@@ -70,6 +70,8 @@ class TightNester:
         except KeyboardInterrupt:
             stopped = True
         notes = [f"spyrrow: {trouble}" for trouble in search.notes]
+        if seconds > 0 and not search.searched and not stopped:
+            notes.append("no time was left for a search after the first layout")
         if stopped:
             notes.append("stopped early with the best layout so far")
         for sheets in sorted((search.sheets, start), key=lambda found: merit(job, room, found)):
@@ -78,6 +80,7 @@ class TightNester:
             faults = find_faults(job, result)
             if not faults:
                 return NestResult(result.sheets, tuple(notes), stopped)
+            notes.append("an illegal layout was refused")
         raise NestError(*(Fault("nest-illegal", sentence) for sentence in faults))
 
 

@@ -45,6 +45,8 @@ OVERLONG = 0.05
 MOVES = 6
 """Parts added or exchanged in one attempt."""
 SEED = 1
+RUN = 10.0
+"""Seconds of one search for the shortest strip: two short ones, each squeezed, beat a long one."""
 
 
 @dataclass
@@ -69,7 +71,7 @@ class Clock:
 class Tightener:
     """The sheets of a layout as they get denser; `sheets` is legal at every moment.
 
-    `notes` says in words what went wrong; `clock` counts down.
+    `notes` says in words what went wrong, `searched` whether there was time for any search.
     """
 
     room: Room
@@ -78,6 +80,7 @@ class Tightener:
     clock: Clock
     tell: Callable[[NestProgress], None]
     notes: list[str] = field(default_factory=list)
+    searched: bool = False
     _outlines: dict[int, StripKind] = field(default_factory=dict)
 
     def run(self) -> None:
@@ -85,11 +88,14 @@ class Tightener:
         if len(self.sheets) > 1:
             self._fill(self.clock.left * LAST_SHARE)
         last = self._last
-        shorter = self._search(
-            [s.shape for s in self.sheets[last]], self.clock.left, last, self._put(last)
-        )
-        if shorter is not None:
-            self._replace([last], shorter)
+        wanted = [s.shape for s in self.sheets[last]]
+        runs = max(1, round(self.clock.left / RUN))
+        for number in range(runs):
+            shorter = self._search(
+                wanted, self.clock.left / (runs - number), last, self._put(last), seed=SEED + number
+            )
+            if shorter is not None:
+                self._put(last)(shorter)
 
     @property
     def _last(self) -> int:
@@ -137,10 +143,9 @@ class Tightener:
                 seconds = min(each, self.clock.left - reserve)
                 found = self._search(wanted, seconds, numbers[0], None, goal=True)
                 tried = True
-                if found is None:
+                if found is None or not self._take(numbers, found, last, rest):
                     steps[kinds] = step / 2
                     continue
-                self._take(numbers, found, last, rest)
                 grown = frozenset(Counter(wanted).items())
                 steps[grown] = step if step == FIRST_STEP else step / 2
                 break
@@ -150,8 +155,11 @@ class Tightener:
     def _area(self, number: int) -> float:
         return sum(self.room.fine[s.shape].solid for s in self.sheets[number])
 
-    def _take(self, numbers: list[int], found: Spots, last: int, rest: Counter[int]) -> None:
-        """Put the found sheet in the place of equal ones, and leave only `rest` on the last."""
+    def _take(self, numbers: list[int], found: Spots, last: int, rest: Counter[int]) -> bool:
+        """Put the found sheet in the place of equal ones, and leave only `rest` on the last.
+
+        False, and nothing changed, where that rest finds no place.
+        """
         kept: Spots = []
         counts = Counter(rest)
         for spot in self.sheets[last]:
@@ -162,13 +170,12 @@ class Tightener:
         if missing:  # parts that were exchanged the other way must find a place again
             laid = self.room.pack(list(rest.elements()), lambda *_: None)
             if laid is None:
-                return
+                return False
             kept = laid
-        self._replace(numbers, found)
-        if kept:
-            self._replace([last], kept)
-        else:
-            self.sheets = [spots for i, spots in enumerate(self.sheets) if i != last]
+        sheets = [found if i in numbers else spots for i, spots in enumerate(self.sheets)]
+        sheets[last : last + 1] = [kept] if kept else []
+        self.sheets = sheets  # at once: the user may end the search at any moment
+        return True
 
     def _moved(
         self, numbers: list[int], last: int, step: float
@@ -206,16 +213,18 @@ class Tightener:
         number: int,
         keep: Callable[[Spots], None] | None,
         goal: bool = False,
+        seed: int = SEED,
     ) -> Spots | None:
         """The shortest legal layout of the wanted shapes found in `seconds`, None for none.
 
         With `goal` the first one that fits the room ends the search. `keep` gets each better one.
         One that is a little too long may still be squeezed into the room.
         """
-        whole = math.floor(seconds - SQUEEZING)
+        whole = max(1, math.floor(seconds - SQUEEZING))
         end = self.room.margin + self.room.size[0] + ROUNDING
-        if whole < 1 or not wanted:
+        if seconds < SQUEEZING or not wanted:
             return None
+        self.searched = True
         beyond = OVERLONG * self.room.size[0]
         best: Spots | None = None
         what = f"sheet {number + 1} of {len(self.sheets)}"
@@ -237,7 +246,7 @@ class Tightener:
             self._say(what, best)
             return goal and best is not None and self._right(best) <= end
 
-        trouble = run_strip(self._strip(wanted), whole, SEED, taken)
+        trouble = run_strip(self._strip(wanted), whole, seed, taken)
         if trouble is not None and trouble not in self.notes:
             self.notes.append(trouble)
         if best is None:
@@ -261,9 +270,10 @@ class Tightener:
         )
         left = boxes[:, 0].min() - room.margin
         low, high = boxes[:, 1].min(), boxes[:, 3].max()
-        # what is over or under is shared out, then each part is put back by what rounding took
-        shift = (low + high) / 2 - (room.margin + room.size[1] / 2)
         top = room.margin + room.size[1]
+        shift = low - room.margin
+        if high - shift > top:  # shared out, then each part is put back by what rounding took
+            shift = (low + high) / 2 - (room.margin + room.size[1] / 2)
         fitted = []
         for spot, (_, y0, _, y1) in zip(spots, boxes - np.array([left, shift] * 2), strict=True):
             back = min(max(0.0, room.margin - y0), SLACK) - min(max(0.0, y1 - top), SLACK)

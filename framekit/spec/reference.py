@@ -34,10 +34,15 @@ from framekit.spec.sections import (
     Stock,
     Strokes,
 )
+from framekit.spec.set_sections import MOST_FRAMES, SetDocument, SetSheets
+from framekit.spec.stock import AtHand, Bridges
 from framekit.spec.yaml_text import DEEPEST, LARGEST_TEXT, MOST_VALUES
 
 SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("The whole file", FrameDocument),
+    ("A set of frames", SetDocument),
+    ("`sheets` of a set", SetSheets),
+    ("`stock`: each item", AtHand),
     ("`body`", Body),
     ("`model`", ModelSize),
     ("`ribs`", Ribs),
@@ -52,6 +57,7 @@ SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("`hang`", Hang),
     ("`sheet` and `disc_sheet`", Stock),
     ("`cutter`", Cutter),
+    ("`cutter.bridges`", Bridges),
     ("`cutter.speed`", Speeds),
     ("`cutter.strokes`", Strokes),
     ("`batches`: each item", Batch),
@@ -67,6 +73,12 @@ _WORDS: Sequence[tuple[Any, str]] = (
     (fields.KerfLength, "length, 0 or more, with ± if known"),
     (fields.Bore, "`none`, `auto` or a length above 0"),
     (fields.Ratio, "ratio"),
+    (fields.SetScale, "ratio or `largest`"),
+    (fields.Corners, "list of 3 to 200 `[x, y]`, each a length"),
+    (fields.SheetCount, "whole number, 1 to 1000"),
+    (fields.BridgeCount, "whole number, 1 to 12"),
+    (list[dict[str, Any]], f"list of 1 to {MOST_FRAMES} mappings"),
+    (dict[str, Any], "mapping"),
     (fields.Fraction, "number between −1 and 1"),
     (fields.Latitude, "angle between −90° and 90°"),
     (fields.Longitude, "angle from −360° to 360°"),
@@ -83,6 +95,7 @@ _WORDS: Sequence[tuple[Any, str]] = (
     (fields.Speed, "speed above 0"),
     (fields.Time, "time"),
     (fields.Money, "amount and currency"),
+    (fields.SheetCount, f"whole number, 1 to {fields.MOST_SHEETS}"),
 )
 
 _NOTES: Mapping[type[BaseModel], str] = {
@@ -98,6 +111,25 @@ _NOTES: Mapping[type[BaseModel], str] = {
     "`cbrt`, `sin`, `cos`, `tan`, `asin`, `acos`, `atan`, `exp`, `log`, `abs`, `min` and `max`. "
     "It must be above zero at all heights between its ends. [How to build any body]"
     "(../how-to/build-any-body.md) has examples.",
+    SetDocument: "A file with `frames` describes a set: several frames that share sheets, a "
+    "machine and, if wanted, one scale. `shared` takes the sections of one frame; a frame's own "
+    "keys win, key by key, but `body`, `model` and `at` are replaced whole. All frames must have "
+    "one cutter. `use` names another file, beside the set or below, whose frame is taken. "
+    "[How to run a class set](../how-to/run-a-class-set.md) goes through one.",
+    SetSheets: "With `keep_together: true` each frame is nested by itself on the kind of sheet of "
+    "which it takes fewest, the smallest of those; what it puts on one sheet then goes on a sheet "
+    "that is begun already where one takes it, the earliest first. So no frame lies on more sheets "
+    "than it takes by itself.",
+    AtHand: "Give `size` or `outline`. With a list, sheets that it does not name are not there. "
+    "Small ones are used before large ones, so leftovers go first; the `cutter.margin` holds along "
+    "a leftover's edge too. The checks and the largest scale go by `sheet.size`. When the sheets "
+    "run out, the message names the parts without a place and how many sheets of `sheet.size` it "
+    "would take more. A `stock` in a file that a set uses is left out.",
+    Bridges: "They lie on smooth stretches of a cut, spread evenly, at least 2 mm from corners, "
+    "notches and joints. The outline gets `count` of them, or as many as it has room for, and so "
+    "does a hole of 400 mm² or more. The gap in the drawn path is a kerf wider than the bridge. "
+    "The result document has the finished outlines, as if the bridges were snapped out and "
+    "trimmed.",
     ModelSize: "One size is enough: the scale follows from it. A scale as well must agree.",
     Ribs: "Give `count` or `longitudes`. Two ribs must stand at least half a degree apart. In "
     "place of the mapping, `width` also takes one length for all places. `cut_away` is 1° to "
@@ -198,7 +230,7 @@ def _head() -> str:
 
 This page is written by `python -m framekit.spec.reference` from the models that read a spec.
 
-A spec is one YAML 1.2 document that describes one frame. An unknown key is an error, and the
+A spec is one YAML 1.2 document that describes one frame, or a set of them. An unknown key is an error, and the
 message names the nearest known one. `framekit schema spec` prints the same rules as JSON Schema,
 which an editor can use to complete keys.
 

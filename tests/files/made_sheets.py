@@ -45,7 +45,7 @@ def make_sheets(
         strokes=SimpleNamespace(mark=strokes[0], inside=strokes[1], outside=strokes[2]),
     )
     frame = SimpleNamespace(
-        spec=SimpleNamespace(cutter=cutter, where=lambda *key: Where("buoy.yaml", 30)),
+        spec=SimpleNamespace(id="buoy", cutter=cutter, where=lambda *key: Where("buoy.yaml", 30)),
         value={"cutter.kerf": kerf}.__getitem__,
     )
     solution = SimpleNamespace(spec=SimpleNamespace(id=spec_id, title=title), frames=(frame,))

@@ -6,15 +6,13 @@ A fake is a module named spyrrow on the import path, with just what the search's
 from __future__ import annotations
 
 import itertools
-import json
 import math
 import os
-import signal
-import subprocess
 import sys
 import textwrap
 import time
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pyclipper
@@ -265,9 +263,6 @@ def test_a_broken_search_leaves_the_quick_layout(fake, body: str, note: str) -> 
 
 # the quick layout of these is longer than the row, which the fakes give
 SHORT = NestJob((NestItem("rib", rib(20, 16), copies=4),), 400.0, 46.0, 2.0, 2.0, "length", 3.0)
-GOOD = """
-progress.reports.append((3, tighter(self.items, gap)))
-"""
 
 
 def test_what_was_found_before_a_crash_is_kept(fake) -> None:
@@ -303,96 +298,20 @@ def test_without_spyrrow_the_command_that_installs_it_is_told(monkeypatch) -> No
     assert "pip install 'framekit[tight]'" in str(caught.value)
 
 
+def test_time_that_the_first_layout_takes_up_is_told() -> None:
+    pytest.importorskip("spyrrow")
+    result = TightNester(effort=LIGHT).nest(replace(PLATES, seconds=1e-3))
+    assert result.notes == ("no time was left for a search after the first layout",)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="asking for a process of POSIX")
 def test_no_process_is_left_behind(fake) -> None:
     folder = fake("open(os.environ['FAKE_PID'], 'w').write(str(os.getpid())); time.sleep(60)")
     kept = folder / "pid"
     os.environ["FAKE_PID"] = str(kept)
     try:
-        TightNester(seconds=1.0, effort=LIGHT).nest(NestJob(ITEMS, 400.0, 130.0, 2.0, 2.0))
+        TightNester(seconds=1.0, effort=LIGHT).nest(PLATES)
     finally:
         del os.environ["FAKE_PID"]
     with pytest.raises(ProcessLookupError):
         os.kill(int(kept.read_text()), 0)
-
-
-# --- Ctrl-C
-
-SPEC = """
-framekit: 1
-id: ball
-title: Ball
-body: {shape: sphere, diameter: 120 mm}
-ribs: {count: 5, width: {equator: 16, pole: 12}}
-discs:
-  - {at: {height: 0}, bore: auto}
-  - {at: {fraction: 0.5, both: true}}
-sheet: {material: birch-plywood, thickness: 3.0 ± 0.02, size: [600, 400]}
-cutter: {kerf: 0.16}
-"""
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
-@pytest.mark.parametrize("times", [1, 2])
-def test_ctrl_c_keeps_the_best_and_a_second_one_interrupts(tmp_path: Path, times: int) -> None:
-    pytest.importorskip("spyrrow")
-    (tmp_path / "ball.yaml").write_text(SPEC, encoding="utf-8")
-    program = tmp_path / "run.py"
-    # the second signal comes while the files are being made
-    program.write_text(
-        textwrap.dedent(
-            f"""
-            import os, signal, sys
-            import framekit.sheets.tight_sheets as tight, framekit.files.build as files
-            run, write = tight.run_strip, files.write_sheets
-            def begun(*words):
-                print("searching", flush=True)
-                return run(*words)
-            def writing(*words):
-                if {times} == 2:
-                    os.kill(os.getpid(), signal.SIGINT)
-                return write(*words)
-            tight.run_strip, files.write_sheets = begun, writing
-            from framekit.cli.main import run as command
-            sys.argv = ["framekit", "build", "ball.yaml", "--nester", "tight", "--seconds", "60"]
-            command()
-            """
-        ),
-        encoding="utf-8",
-    )
-    process = subprocess.Popen(
-        [sys.executable, str(program)],
-        cwd=tmp_path,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
-    assert process.stdout is not None
-    assert process.stdout.readline() == "searching\n"
-    time.sleep(3.0)
-    process.send_signal(signal.SIGINT)
-    out, err = process.communicate(timeout=30)
-    written = tmp_path / "ball.layout.json"
-    if times == 2:
-        assert process.returncode == 130
-        assert "interrupted" in err
-        assert not written.exists()
-        return
-    assert process.returncode == 0, err
-    assert "stopped early with the best layout so far; nester tight" in out
-    assert json.loads(written.read_text())["nester"] == "tight"
-    again = subprocess.run(
-        [sys.executable, "-m", "framekit", "build", "ball.yaml", "--nester", "tight"],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    assert "layout: used again; nester tight" in again.stdout
-
-
-@pytest.mark.parametrize("word", ["-3", "soon", "inf"])
-def test_seconds_on_the_command_line_must_be_a_time(word: str, capsys) -> None:
-    from framekit.cli.main import main
-
-    assert main(["build", "ball.yaml", f"--seconds={word}"]) == 2
-    assert "is no number of seconds" in capsys.readouterr().err

@@ -172,6 +172,9 @@ def test_more_strips_and_more_readings_make_it_finer() -> None:
 def test_the_cross_check_agrees_and_disagrees() -> None:
     good = fit(slot=3.05, strips=(120.0,), caliper=(3.0, 3.01, 2.99)).cross_check
     assert good and good.agrees
+    # Birch plywood's fits go from press, 0 mm, over snug, 0.05 mm, to slip, 0.10 mm.
+    assert good.expected.value == 0.05
+    assert good.expected.uncertainty == pytest.approx(0.05 / math.sqrt(3), rel=1e-9)
     off = fit(slot=3.25, strips=(119.2,), caliper=(3.0, 3.01, 2.99))
     check = off.cross_check
     assert check and not check.agrees
