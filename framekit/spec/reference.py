@@ -230,9 +230,9 @@ def _head() -> str:
 
 This page is written by `python -m framekit.spec.reference` from the models that read a spec.
 
-A spec is one YAML 1.2 document that describes one frame, or a set of them. An unknown key is an error, and the
-message names the nearest known one. `framekit schema spec` prints the same rules as JSON Schema,
-which an editor can use to complete keys.
+A spec is one YAML 1.2 document that describes one frame, or a set of them. An unknown key is an
+error, and the message names the nearest known one. `framekit schema spec` prints the same rules as
+JSON Schema, which an editor can use to complete keys.
 
 ```yaml
 {_EXAMPLE}```
@@ -297,7 +297,7 @@ def _value(field: FieldInfo) -> str:
     # pydantic moves the parts of a bare Annotated type to the field's metadata.
     if field.annotation is not None and field.metadata:
         for known, words in _WORDS:
-            if tuple(field.metadata) == tuple(known.__metadata__):
+            if tuple(field.metadata) == tuple(getattr(known, "__metadata__", ())):
                 return words
     return " or ".join(dict.fromkeys(_values(field.annotation)))
 

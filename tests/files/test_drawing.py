@@ -17,9 +17,13 @@ def draw(sheets):
 
 def test_marks_then_holes_then_the_outline(two_parts):
     (sheet,) = draw(two_parts)
-    assert [p.id for p in sheet.parts] == ["disc-1", "rib-1"]
-    assert [o.name for o in sheet.parts[0].operations] == ["mark", "inside", "outside"]
-    assert [o.name for o in sheet.parts[1].operations] == ["outside"]
+    assert [p.id for p in sheet.parts] == ["disc-1", "disc-1", "rib-1"]
+    assert [[o.name for o in p.operations] for p in sheet.parts] == [
+        ["mark"],
+        ["inside", "outside"],
+        ["outside"],
+    ]
+    assert sheet.count == 2
 
 
 def test_label_is_a_mark(sample):
@@ -33,7 +37,7 @@ def test_label_is_a_mark(sample):
 
 def test_file_makes_up_for_the_kerf(two_parts):
     # By hand: radius 50 grows and radius 20 shrinks by half of 0.16 mm.
-    _, hole, rim = draw(two_parts)[0].parts[0].operations
+    hole, rim = draw(two_parts)[0].parts[1].operations
     assert rim.path.area == pytest.approx(math.pi * 50.08**2, rel=1e-12)
     assert hole.path.area == pytest.approx(-math.pi * 19.92**2, rel=1e-12)
 

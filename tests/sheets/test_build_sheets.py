@@ -11,13 +11,15 @@ from shapely import LineString, Polygon
 from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
 from framekit.parts.build import make_parts
 from framekit.parts.model import Part
+from framekit.sheets.allotment import Allotment
 from framekit.sheets.build import nest_parts
-from framekit.sheets.estimate import DEFAULT_PACE, Pace, pace_of, seconds_for
-from framekit.sheets.jobs import make_jobs
+from framekit.sheets.estimate import DEFAULT_PACE, Pace, pace_of, tally
+from framekit.sheets.jobs import StockJob, make_jobs
 from framekit.sheets.layout import StockLayout, job_hash, layout_text, read_layouts
 from framekit.sheets.model import Placement
-from framekit.sheets.order import cutting_order
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
+from framekit.sheets.route import plan_runs
+from framekit.sheets.supply import Board
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 from framekit.spec.sections import Speeds
@@ -56,9 +58,14 @@ def test_what_lies_in_a_hole_is_cut_before_its_ring():
         Placement(core, 60, 60, 0),
         Placement(apart, 10, 10, 0),
     ]
-    order = [p.part.id for p in cutting_order(placed)]
+    runs = plan_runs(placed)
+    order = [placed[r.placement].part.id for r in runs if r.operation == "outside"]
     assert order.index("core") < order.index("inner") < order.index("ring")
     assert order[0] == "apart"
+    # The slug of a hole takes along what lies in it, so the hole waits too.
+    cut = [(placed[r.placement].part.id, r.operation) for r in runs]
+    assert cut.index(("inner", "outside")) < cut.index(("ring", "inside"))
+    assert cut.index(("ring", "inside")) < cut.index(("ring", "outside"))
 
 
 def test_seconds_against_a_hand_sum():
@@ -67,10 +74,10 @@ def test_seconds_against_a_hand_sum():
     cut = rectangle(10, 40, 20, 40)
     mark = Path((Vertex(10, 30), Vertex(60, 30)), closed=False)
     expected = 10 / 200 + 140 / 10 + 0.3 + 30 / 200 + 50 / 100
-    # 1e-12: a sum of five terms
-    assert seconds_for([(cut, False), (mark, True)], Pace(10, 100, 200, 0.3)) == pytest.approx(
-        expected, abs=1e-12
-    )
+    found = tally([(cut, False), (mark, True)], Pace(10, 100, 200, 0.3))
+    # 1e-12: sums of a few terms
+    assert found.seconds == pytest.approx(expected, abs=1e-12)
+    assert (found.cut, found.mark, found.travel, found.pierces) == (140, 50, 40, 1)
 
 
 def test_every_speed_of_the_spec_changes_the_time():
@@ -131,21 +138,27 @@ def test_several_sheets_when_one_is_not_enough():
 SQUARE = NestItem("f/square", ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)), (), 2)
 
 
+def stock_of(job, thickness=3.0):
+    return StockJob("mdf", thickness, job, ((),), (Board(job.width, job.height),))
+
+
 def test_a_layout_file_gives_the_layout_back(tmp_path):
     job = NestJob((SQUARE,), 100, 50, 2, 2)
     result = NestResult(((Place(0, 0, 2.0, 2.0, 0.0), Place(0, 1, 30.123456, 2.0, 90.0)),))
     path = tmp_path / "x.layout.json"
     wide = NestJob((SQUARE,), 200, 50, 2, 2)
-    layouts = [StockLayout("mdf 3 mm", job, result), StockLayout("mdf 6 mm", wide, result)]
+    found = Allotment(result, (0,))
+    three, six = stock_of(job, 3.0), stock_of(wide, 6.0)
+    layouts = [StockLayout(three, found), StockLayout(six, found)]
     path.write_text(layout_text(layouts, "quick"), encoding="utf-8")
-    assert read_layouts(path, [wide, job], "quick") == (result, result)
+    assert read_layouts(path, [six, three], "quick") == (found, found)
     data = json.loads(path.read_text(encoding="utf-8"))
     assert data["framekit_layout"] == 2
     assert [stock["stock"] for stock in data["stocks"]] == ["mdf 3 mm", "mdf 6 mm"]
     other = NestJob((SQUARE,), 300, 50, 2, 2)
-    assert read_layouts(path, [other, job], "quick") == (None, result)
-    assert read_layouts(path, [job], "other") == (None,)
-    assert read_layouts(tmp_path / "none.json", [job], "quick") == (None,)
+    assert read_layouts(path, [stock_of(other), three], "quick") == (None, found)
+    assert read_layouts(path, [three], "other") == (None,)
+    assert read_layouts(tmp_path / "none.json", [three], "quick") == (None,)
 
 
 def test_the_hash_sees_everything_a_layout_depends_on():

@@ -237,7 +237,7 @@ def test_the_bed_does_not_make_two_sheets_one():
     own = {"material": "birch-plywood", "thickness": 4, "size": [600, 400], "price": "9 EUR"}
     ribs, discs = make_jobs(parts_of(disc_sheet=own, cutter=cutter))
     assert (ribs.job.width, ribs.job.height) == (discs.job.width, discs.job.height) == (290, 190)
-    assert (ribs.price, discs.price) == ((4.2, "EUR"), (9.0, "EUR"))
+    assert (ribs.boards[0].price, discs.boards[0].price) == ((4.2, "EUR"), (9.0, "EUR"))
 
 
 def test_other_kinds_go_with_what_they_are_cut_from():
