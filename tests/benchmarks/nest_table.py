@@ -21,11 +21,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from nest_instance import faults_of, moved, read_job
-
 from framekit.sheets.protocol import NestJob, NestResult, Place
 from framekit.sheets.quick import QuickNester
 from framekit.sheets.tight import TightNester
+
+sys.path.insert(0, str(Path(__file__).parent))
+from nest_instance import faults_of, moved, read_job  # noqa: E402
 
 WAYS = ("quick", "tight", "spyrrow alone")
 HAIR = 0.003
