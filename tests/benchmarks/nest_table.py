@@ -26,7 +26,7 @@ from framekit.sheets.quick import QuickNester
 from framekit.sheets.tight import TightNester
 
 sys.path.insert(0, str(Path(__file__).parent))
-from nest_instance import faults_of, moved, read_job  # noqa: E402
+from nest_instance import faults_of, moved, read_job
 
 WAYS = ("quick", "tight", "spyrrow alone")
 HAIR = 0.003
