@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from framekit.cli.report import table
@@ -14,9 +15,10 @@ from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
 def sheets_lines(sheets: Sheets) -> list[str]:
     """What is on every sheet and what all of it takes, by stock and by frame."""
     lines = [sheet_line(sheet) for sheet in sheets.sheets]
-    lines += stock_lines(stock_totals(sheets.sheets))
     if not sheets.sheets:
         return lines
+    lines += bound_lines(sheets)
+    lines += stock_lines(stock_totals(sheets.sheets))
     sums = whole(sheets.sheets)
     if len(sheets.parts.frames) > 1:
         lines += ["", *making_lines(makings(sheets), sums), ""]
@@ -39,6 +41,27 @@ def sheet_line(sheet: Sheet) -> str:
         f"of cut, {sheet.pierces} pierces, {sheet.travel / 1000:.2f} m of travel, "
         f"about {minutes(sheet.seconds)}"
     )
+
+
+def bound_lines(sheets: Sheets) -> list[str]:
+    """By stock, the fewest sheets that the parts' area alone allows, and what the last one leaves.
+
+    The bound counts the largest of the stock's sheets in use, margins and gaps left out.
+    """
+    stocks: dict[str, list[Sheet]] = {}
+    for sheet in sheets.sheets:
+        stocks.setdefault(sheet.stock, []).append(sheet)
+    lines = []
+    for stock, found in stocks.items():
+        area = sum(sheet.part_area for sheet in found)
+        least = math.ceil(area / max(sheet.area or sheet.width * sheet.height for sheet in found))
+        last = found[-1]
+        left = max(0.0, last.width - last.used_length)
+        lines.append(
+            f"{stock}: {len(found)} {'sheet' if len(found) == 1 else 'sheets'}, at least {least} "
+            f"by area alone; {last.id} leaves {left:.0f} × {last.height:.0f} mm."
+        )
+    return lines
 
 
 def minutes(seconds: float) -> str:

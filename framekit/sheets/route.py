@@ -26,7 +26,7 @@ ORIGIN: Point = (0.0, 0.0)
 """Where the head starts: the sheet's lower left corner."""
 GAIN = 1e-6
 """mm; a change that saves less is none."""
-WORK = 4e7
+WORK = 1.2e7
 """Exchanges looked at for one sheet's marks or cuts; a sheet of many runs is mended less."""
 ROUNDS = 6
 

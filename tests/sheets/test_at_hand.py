@@ -6,6 +6,7 @@ Legality is looked at by pyclipper on the finished outlines in µm, which nothin
 from __future__ import annotations
 
 import math
+import os
 import random
 from collections import Counter
 
@@ -240,7 +241,10 @@ def test_the_area_that_is_lacking_by_hand():
     assert need.more == math.ceil((need.needed - 10000) / 78000) == 1
 
 
-@pytest.mark.parametrize("seed", range(20))
+SEEDS = range(500 if os.environ.get("FRAMEKIT_PROFILE") == "full" else 20)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_small_sets_of_any_stock_are_legal_and_complete(seed):
     rng = random.Random(seed)
     frames = [(f"A{n}", rng.choice([55, 70, 85])) for n in range(1, rng.randint(2, 4))]
