@@ -7,16 +7,16 @@ reached: a check goes no farther than the parts.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from framekit.errors import BuildError, Fault, StockError
+from framekit.errors import BuildError, Fault, SolveError, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.check import SolidReport, check_solids
 from framekit.parts.model import FrameParts, Parts
-from framekit.solution.build import solve
-from framekit.solution.model import Solution
+from framekit.solution.build import solve, solve_sound
+from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.skins.build import skin_of
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
@@ -122,17 +122,28 @@ def build(
     say = progress or _silent
     log.info("building %s", spec_file)
     say("solving", None)
-    solution = solve(spec_for(spec_file, batch))
+    spec = spec_for(spec_file, batch)
+    try:
+        solution = solve(spec)
+    except SolveError:
+        rest = solve_sound(spec) if len(spec.frames) > 1 else None
+        if rest is not None and planned is not None:
+            _plan_sound(rest, nester, planned)
+        raise
     if solution.failed and not despite_failures:
+        if len(spec.frames) > 1 and planned is not None:
+            _plan_sound(solution, nester, planned)
         raise BuildError(
             *(
                 Fault(
                     "check-failed",
-                    f"{check.code} of {check.about}: {check.margin:+.2f} mm. {check.text}",
+                    f"{_whose(frame, solution)}{check.code} of {check.about}: "
+                    f"{check.margin:+.2f} mm. {check.text}",
                     check.where,
                     f"It depends most on {check.limited_by}.",
                 )
-                for check in solution.failed
+                for frame in solution.frames
+                for check in frame.failed
             )
         )
     parts = make_parts(solution) if solution.failed else _tested_parts(solution, say)[0]
@@ -150,6 +161,21 @@ def build(
     if not _has(kept, nested.layout):
         elsewhere["layout"] = (kept.parent, Document(kept.name, nested.layout.encode()))
     return write_sheets(nested.sheets, target, backends, elsewhere)
+
+
+def _whose(frame: FrameSolution, solution: Solution) -> str:
+    """Which of several frames a sentence is about; nothing for one alone."""
+    return f"{frame.spec.id}: " if len(solution.frames) > 1 else ""
+
+
+def _plan_sound(solution: Solution, nester: str, planned: Callable[[Sheets], None]) -> None:
+    """Tell the sheets of the frames whose checks pass, where others of the set fail."""
+    from framekit.sheets.build import nest_parts
+
+    sound = tuple(frame for frame in solution.frames if not frame.failed)
+    if sound:
+        parts = make_parts(replace(solution, frames=sound))
+        planned(nest_parts(parts, nester).sheets)
 
 
 def _of(number: int, count: int) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.progress import Display
-from framekit.errors import StockError
+from framekit.errors import BuildError, SolveError, StockError
 from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
@@ -65,7 +65,8 @@ def run(options: argparse.Namespace) -> int:
     """Write the files and say what lies where; 1 when a check failed, else 0.
 
     Where the sheets at hand run out, what could be laid is printed and nothing written, unless
-    failures do not count; the exit code is 2.
+    failures do not count; the exit code is 2. Where some frames of a set cannot be built, the rest
+    is planned and printed, and nothing written.
     """
     if options.json and not options.despite_failures:
         failing = solve(spec_for(options.spec, options.batch))
@@ -75,7 +76,7 @@ def run(options: argparse.Namespace) -> int:
     seen: list[Sheets] = []
     try:
         files = _built(options, seen)
-    except StockError:
+    except (StockError, BuildError, SolveError):
         for sheets in seen:
             print(_planned(sheets, options.json))
         raise
@@ -111,7 +112,12 @@ def _planned(sheets: Sheets, as_json: bool) -> str:
     if as_json:
         parts = sheets.parts
         return result_document(parts.solution, parts, sheets).model_dump_json()
-    return "\n".join([*sheets_lines(sheets), "Nothing is written."])
+    planned = [frame.solution.spec.id for frame in sheets.parts.frames]
+    asked = [frame.id for frame in sheets.parts.solution.spec.frames]
+    without = ", ".join(name for name in asked if name not in planned)
+    laid = ", ".join(planned)
+    head = [f"Planned {laid}, without {without}, which cannot be built yet:"] if without else []
+    return "\n".join([*head, *sheets_lines(sheets), "Nothing is written."])
 
 
 def _document(solution: Solution, files: Files | None = None) -> ResultDocument:

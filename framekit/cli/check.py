@@ -6,9 +6,12 @@ import argparse
 
 from framekit.cli.progress import Display
 from framekit.cli.report import inward
+from framekit.errors import SolveError
 from framekit.pipeline import Verified, verify
 from framekit.solution.allowed import AllowedRange, allowed_range
+from framekit.solution.build import solve_sound
 from framekit.solution.model import FrameSolution
+from framekit.spec.build import load_spec
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,8 +23,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the solved frames; 1 when a check failed, 2 when the sheets cannot do, else 0."""
-    with Display(not options.json) as progress:
-        verified = verify(options.spec, progress)
+    try:
+        with Display(not options.json) as progress:
+            verified = verify(options.spec, progress)
+    except SolveError:
+        if not options.json:
+            _print_sound(options.spec)
+        raise
     if options.json:
         from framekit.files.document import result_document
 
@@ -31,6 +39,19 @@ def run(options: argparse.Namespace) -> int:
         return _print_set(verified, options.all)
     _print_frames(verified, options.all)
     return _conclude(verified)
+
+
+def _print_sound(spec_file: str) -> None:
+    """Print the table of those frames of a set that have a solution, where others have none."""
+    spec = load_spec(spec_file)
+    rest = solve_sound(spec) if spec.plan is not None else None
+    if rest is None:
+        return
+    from framekit.cli.set_report import set_lines  # few specs are sets
+
+    found = {frame.spec.id for frame in rest.frames}
+    without = ", ".join(frame.id for frame in spec.frames if frame.id not in found)
+    print("\n".join([*set_lines(rest, None), "", f"Not in the table: {without}.", ""]))
 
 
 def _print_frames(verified: Verified, every: bool) -> None:

@@ -73,7 +73,7 @@ def solve(spec: Spec) -> Solution:
     83.5
     """
     if spec.plan is None or spec.plan.scale is None:
-        return Solution(spec, tuple(_solve_frame(frame) for frame in spec.frames))
+        return Solution(spec, _solve_all(spec.frames))
     if spec.plan.scale != "largest":
         return Solution(spec, _at(spec.frames, spec.plan, spec.plan.scale))
     from framekit.solution.set_scale import largest_scale  # few specs are sets
@@ -82,16 +82,47 @@ def solve(spec: Spec) -> Solution:
     return Solution(spec, _at(spec.frames, spec.plan, found.denominator), found)
 
 
+def solve_sound(spec: Spec) -> Solution | None:
+    """The solution of those frames of a set that have one; None where none has.
+
+    A set that asks for the largest scale has none unless all its frames do.
+    """
+    if spec.plan is not None and spec.plan.scale == "largest":
+        return None
+    found: list[FrameSolution] = []
+    for frame in spec.frames:
+        try:
+            found += solve(replace(spec, frames=(frame,))).frames
+        except SolveError:
+            continue
+    return Solution(spec, tuple(found)) if found else None
+
+
 def _at(
     frames: tuple[FrameSpec, ...], plan: SetPlan, denominator: float
 ) -> tuple[FrameSolution, ...]:
     """The frames solved at the set's one scale."""
-    return tuple(
-        _solve_frame(
+    return _solve_all(
+        tuple(
             replace(frame, scale=denominator, places={**frame.places, ("scale",): plan.where})
+            for frame in frames
         )
-        for frame in frames
     )
+
+
+def _solve_all(frames: tuple[FrameSpec, ...]) -> tuple[FrameSolution, ...]:
+    """Each frame's solution; of several, every fault names its frame, and all come at once."""
+    if len(frames) == 1:
+        return (_solve_frame(frames[0]),)
+    found, faults = [], []
+    for frame in frames:
+        try:
+            found.append(_solve_frame(frame))
+        except SolveError as error:
+            faults += [replace(f, message=f"{frame.id}: {f.message}") for f in error.faults]
+    if faults:
+        raise SolveError(*faults)
+    return tuple(found)
 
 
 def _solve_frame(frame: FrameSpec) -> FrameSolution:

@@ -189,3 +189,32 @@ def test_a_single_spec_takes_sheets_at_hand_too(capsys, tmp_path):
     )
     code, out, _ = run(capsys, "build", path, "-o", tmp_path / "out")
     assert code == 0 and "of 200 × 150 mm" in out
+
+
+IMPOSSIBLE = """framekit: 1
+id: moons
+scale: "1:30 000 000"
+shared:
+  sheet: {material: birch-plywood, thickness: 3.05 ± 0.03, size: [600, 400]}
+  cutter: {process: laser, kerf: 0.16}
+  ribs: {count: 6, width: {equator: 18, pole: 12}}
+  discs: [{at: {height: 0}}, {at: {fraction: 0.5, both: true}}]
+frames:
+  - {id: A1, body: {catalogue: moon}}
+  - {id: A2, body: {catalogue: BODY}}
+"""
+
+
+@pytest.mark.parametrize(("body", "code"), [("jupiter", 1), ("mimas", 2)])
+@pytest.mark.parametrize("command", ["check", "build"])
+def test_the_rest_of_a_set_is_listed_where_a_frame_cannot_be(command, body, code, tmp_path, capsys):
+    """A part larger than every sheet fails a check; a body too small for its ribs has no frame."""
+    spec = tmp_path / "moons.yaml"
+    spec.write_text(IMPOSSIBLE.replace("BODY", body), encoding="utf-8")
+    assert command_line.main([command, str(spec)]) == code
+    printed = capsys.readouterr()
+    assert "A1" in printed.out and "Traceback" not in printed.err
+    if command == "build":
+        assert "Planned A1, without A2" in printed.out and "Nothing is written." in printed.out
+        assert "A2: " in printed.err
+    assert [path.name for path in tmp_path.iterdir()] == ["moons.yaml"]
