@@ -34,7 +34,7 @@ def test_raises_are_documented(path):
 
 
 LONG = {
-    "sections.py": "the whole spec language, which readers want in one place",
+    "sections.py": "one frame's sections, and what must agree between them",
     "build.py": "solving from givens to quantities, one run top to bottom",
     "proving.py": "one question about one input, from margins to a proof",
 }

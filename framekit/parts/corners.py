@@ -18,12 +18,7 @@ from typing import Literal, NamedTuple
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.crossing import circle_circle, first_crossing
 from framekit.geometry.path import Outline, Path, Point, Segment, Vertex
-
-RELIEF_ROOM = 0.02
-"""mm the relief's radius is above the tool's, so that the tool's middle has a path to go."""
-
-OVERCUT = 1.0 - math.sqrt(0.5)
-"""How far a square corner's relief goes beyond either side, over the relief's radius."""
+from framekit.solution.margins import RELIEF_ROOM
 
 LEAST_LEAD = 0.05
 """mm below which a chamfer is left out."""

@@ -15,13 +15,13 @@ from typing import NamedTuple
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Outline, Path, Vertex, circle, cosine_sine
 from framekit.parts.corners import (
-    OVERCUT,
     Corner,
     refuse_crossing,
     refuse_narrow,
     relief_radius,
     worked_path,
 )
+from framekit.solution.margins import OVERCUT
 
 MARK_EDGE = 0.5
 """mm between a mark and the flange's edges."""

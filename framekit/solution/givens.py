@@ -15,6 +15,10 @@ from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import Disc, RibInnerRadius, RibWidth
 
+MIDDLE_WIDTH, END_WIDTH = Measure(22.0), Measure(12.0)
+"""mm a rib is wide at the equator and at its ends unless the spec says; common practice, no
+source."""
+
 BODY_KEYS = {
     "radius": "body.equatorial_radius",
     "diameter": "body.equatorial_diameter",
@@ -189,8 +193,8 @@ def _alternate_givens(frame: FrameSpec, width: RibWidth, other: RibWidth) -> lis
     """The widths of every other rib; where one is not given it is that of the rest."""
     written = {name: measure for name, measure, _ in _widths(frame, other)}
     place = frame.where("ribs", "alternate", "width")
-    usual = dict.fromkeys(("width_pole", "width_bottom", "width_top"), Measure(12.0))
-    usual["width_equator"] = Measure(22.0)
+    usual = dict.fromkeys(("width_pole", "width_bottom", "width_top"), END_WIDTH)
+    usual["width_equator"] = MIDDLE_WIDTH
     usual.update({name: measure for name, measure, _ in _widths(frame, width)})
     skin = skin_of(frame)
     ends = ("width_pole",) if skin is None or skin.polar else ("width_bottom", "width_top")
@@ -364,10 +368,10 @@ def defaults_of(frame: FrameSpec, material: MaterialRow) -> tuple[Given, ...]:
     )
     found = [
         Given("scale.denominator", _plain(1.0), "default", nowhere, "full size"),
-        Given("rib.width_equator", Measure(22.0), "default", nowhere, practice),
-        Given("rib.width_pole", Measure(12.0), "default", nowhere, practice),
-        Given("rib.width_bottom", Measure(12.0), "default", nowhere, practice),
-        Given("rib.width_top", Measure(12.0), "default", nowhere, practice),
+        Given("rib.width_equator", MIDDLE_WIDTH, "default", nowhere, practice),
+        Given("rib.width_pole", END_WIDTH, "default", nowhere, practice),
+        Given("rib.width_bottom", END_WIDTH, "default", nowhere, practice),
+        Given("rib.width_top", END_WIDTH, "default", nowhere, practice),
         Given("rib.pole_allowance", Measure(0.5), "default", nowhere, "framekit's choice"),
         Given("joint.engagement", _plain(0.5), "default", nowhere, practice),
         Given(

@@ -74,7 +74,7 @@ def _names_are_free(names: Sequence[str], taken: Sequence[str]) -> None:
 
 def _figures(place: str, row: object) -> Iterator[tuple[str, str, Figure]]:
     """Every figure of a row and of the rows in it: its place, its field, itself."""
-    for field in fields(row):  # type: ignore[arg-type]
+    for field in fields(row):  # type: ignore[arg-type]  # every row is a dataclass
         value = getattr(row, field.name)
         if isinstance(value, Figure):
             yield f"{place}.{field.name}", field.name, value

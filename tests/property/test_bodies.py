@@ -129,7 +129,8 @@ def _vase() -> dict[str, Any]:
     solution = solve(spec_from_values(VASE))
     assert solution.failed == ()
     document = json.loads(result_document(solution, make_parts(solution)).model_dump_json())
-    return document["frames"][0]  # type: ignore[no-any-return]
+    frame: dict[str, Any] = document["frames"][0]
+    return frame
 
 
 def test_the_oracle_sees_what_is_planted() -> None:
