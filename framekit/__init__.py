@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from framekit.analysis.sweep import solve_many as solve_many
     from framekit.errors import FramekitError as FramekitError
     from framekit.files.model import Files as Files
     from framekit.parts.build import make_parts as make_parts
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from framekit.pipeline import write as write
     from framekit.sheets.model import Sheets as Sheets
     from framekit.solution.build import solve as solve
-    from framekit.solution.many import solve_many as solve_many
     from framekit.solution.model import Solution as Solution
     from framekit.spec.build import load_spec as load_spec
     from framekit.spec.model import Spec as Spec
@@ -55,7 +55,7 @@ _HOMES = {
     "make_parts": "framekit.parts.build",
     "nest": "framekit.pipeline",
     "solve": "framekit.solution.build",
-    "solve_many": "framekit.solution.many",
+    "solve_many": "framekit.analysis.sweep",
     "write": "framekit.pipeline",
 }
 

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from framekit.bodies.build import skin_of
 from framekit.errors import BuildError, Fault, SolveError, StockError
 from framekit.parts.build import make_parts
-from framekit.parts.check import SolidReport, check_solids
 from framekit.parts.model import FrameParts, Parts
+from framekit.parts.verify.check import SolidReport, check_solids
 from framekit.solution.build import solve, solve_sound
 from framekit.solution.model import FrameSolution, Solution
-from framekit.solution.skins.build import skin_of
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
 
@@ -69,7 +69,7 @@ def tested(frame: FrameParts) -> SolidReport:
     """The report of a frame's truth test; raises BuildError."""
     if skin_of(frame.solution.spec) is None:
         return check_solids(frame)
-    from framekit.solution.skins.meridian import meridian_of  # whole spheroids do without
+    from framekit.solution.meridian import meridian_of  # whole spheroids do without
 
     return check_solids(frame, meridian_of(frame.solution))
 
@@ -199,7 +199,7 @@ def spec_for(spec_file: str | Path, batch: str | None = None) -> Spec:
     spec = load_spec(spec_file)
     if batch is None:
         return spec
-    from framekit.solution.batches import for_batch  # few builds name one
+    from framekit.calibration.batches import for_batch  # few builds name one
 
     return for_batch(spec, batch)
 
@@ -209,7 +209,7 @@ def layout_file(spec_file: str | Path, batch: str | None = None) -> Path:
     path = Path(spec_file)
     if batch is None:
         return path.with_name(path.stem + ".layout.json")
-    from framekit.solution.batches import plain_name
+    from framekit.calibration.batches import plain_name
 
     return path.with_name(f"{path.stem}-{plain_name(batch)}.layout.json")
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import argparse
 
+from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.feasibility import Limit
 from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.cli.report import inward
 from framekit.files.document import result_document
-from framekit.solution.allowed import AllowedRange, allowed_range
 from framekit.solution.build import solve
-from framekit.solution.proving import Limit
 from framekit.spec.build import load_spec
 from framekit.spec.measure import LENGTH_UNITS
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framekit.solution.batches import judge_batches
+from framekit.calibration.batches import judge_batches
 from framekit.solution.model import FrameSolution, Solution
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 
+from framekit.analysis.allowed_range import AllowedRange, allowed_range
 from framekit.cli.progress import Display
 from framekit.cli.report import inward
 from framekit.errors import SolveError
 from framekit.pipeline import Verified, verify
-from framekit.solution.allowed import AllowedRange, allowed_range
 from framekit.solution.build import solve_sound
 from framekit.solution.model import FrameSolution
 from framekit.spec.build import load_spec
@@ -73,7 +73,7 @@ def _print_frames(verified: Verified, every: bool) -> None:
             print(remark)
     for made in verified.parts.frames if verified.parts is not None else ():
         if every or made.shown is not None:
-            from framekit.parts.handling import handling_of  # only where it is asked for
+            from framekit.parts.display.properties import handling_of  # only where it is asked for
 
             print("\n".join(handling_of(made).sentences))
 

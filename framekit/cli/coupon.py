@@ -7,14 +7,14 @@ import json
 from pathlib import Path
 from typing import Any
 
+from framekit.calibration.build import Estimate, Fit, fit_of
+from framekit.calibration.check import CALIPER_ERROR, RESOLUTION, Readings
+from framekit.calibration.graded_slots import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
+from framekit.calibration.words import QUANTITIES, fit_text, measure_text, yaml_lines
 from framekit.errors import Fault, SpecError
 from framekit.pipeline import STANDARD_BACKENDS
 from framekit.solution.build import solve
-from framekit.solution.ladder import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
 from framekit.solution.model import Solution
-from framekit.solution.plausible import CALIPER_ERROR, RESOLUTION, Readings
-from framekit.solution.reading_words import QUANTITIES, fit_text, measure_text, yaml_lines
-from framekit.solution.readings import Estimate, Fit, fit_of
 from framekit.spec.build import load_spec, parse_spec
 from framekit.spec.measure import Measure, MeasureError, parse_length
 from framekit.spec.model import Spec
@@ -159,7 +159,7 @@ def _readings(options: argparse.Namespace) -> Readings:
 def _make(options: argparse.Namespace, solution: Solution, plan: CouponPlan) -> int:
     from framekit.files.build import write_sheets
     from framekit.files.cautions import cautions
-    from framekit.parts.coupon import coupon_parts
+    from framekit.parts.shape.coupon import coupon_parts
     from framekit.sheets.rows import lay_in_rows
 
     sheets = lay_in_rows(coupon_parts(solution, plan), "coupon")

@@ -59,23 +59,23 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:
-    from framekit.solution.derivation import derivation_text, derive
+    from framekit.explain.derivation import derivation_text, derive
 
     steps = derive(frame, *names)
     if form == "json":
-        from framekit.solution.step_values import derivation_values
+        from framekit.explain.step_values import derivation_values
 
         return json.dumps(derivation_values(steps), ensure_ascii=False, indent=2)
     if form == "markdown":
-        from framekit.solution.markdown import derivation_markdown
+        from framekit.explain.markdown import derivation_markdown
 
         return derivation_markdown(steps)
     return derivation_text(steps)
 
 
 def _worksheet(frame: FrameSolution, form: str) -> str:
-    from framekit.solution.worksheet import make_worksheet
-    from framekit.solution.worksheet_pages import (
+    from framekit.explain.worksheet import make_worksheet
+    from framekit.explain.worksheet_pages import (
         worksheet_markdown,
         worksheet_text,
         worksheet_values,

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from framekit.explain.ranking import ranking
 from framekit.solution.model import Check, FrameSolution, Quantity
-from framekit.solution.ranking import ranking
 from framekit.spec.measure import LENGTH_UNITS
 
 HEADLINES = (

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from framekit.solution.batches import judge_batches
+from framekit.calibration.batches import judge_batches
 from framekit.solution.model import FrameSolution
 
 Finite = Annotated[float, Field(allow_inf_nan=False)]

@@ -6,17 +6,17 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
+from framekit.analysis.feasibility import Limit
+from framekit.constraints.uncertainty import Share
 from framekit.files.batch_rows import BatchRow, batch_rows
 from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
-from framekit.parts.handling import handling_of
+from framekit.parts.display.properties import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.making import makings
 from framekit.sheets.model import Sheet, Sheets, Shortage
-from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
 from framekit.solution.model import FrameSolution, Quantity, Solution
-from framekit.solution.proving import Limit
-from framekit.solution.tolerance import Share
 from framekit.spec.measure import LENGTH_UNITS
 
 Point = tuple[float, float]

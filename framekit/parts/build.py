@@ -5,28 +5,28 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from framekit.bodies.build import rings_of, skin_of
 from framekit.errors import Where
 from framekit.geometry.path import Outline, Path, rectangle
-from framekit.parts.disc import (
+from framekit.joints.build import JointStyle, style_of
+from framekit.parts.model import FrameParts, Part, Parts, Pose
+from framekit.parts.shape.disc import (
     Mortise,
     longitude_marks,
     mortised_disc,
     plain_disc,
     slotted_disc,
 )
-from framekit.parts.model import FrameParts, Part, Parts, Pose
-from framekit.parts.poses import level, upright
-from framekit.parts.rib import Notch, RibShape, rib_outline
-from framekit.parts.sector import Sector
-from framekit.solution.joints import JointStyle, style_of
+from framekit.parts.shape.poses import level, upright
+from framekit.parts.shape.rib import Notch, RibShape, rib_outline
+from framekit.parts.shape.sector import Sector
 from framekit.solution.margins import is_relieved
 from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.relations import PlacedDisc, end_of, is_tenoned, placed_discs
-from framekit.solution.skins.build import rings_of, skin_of
 from framekit.spec.model import FrameSpec
 
 if TYPE_CHECKING:
-    from framekit.parts.meridian_rib import End
+    from framekit.parts.shape.meridian_rib import End
 
 
 def make_parts(solution: Solution) -> Parts:
@@ -44,7 +44,7 @@ def _frame_parts(solution: FrameSolution) -> FrameParts:
     if spec.stand is None and spec.hang is None:
         return FrameParts(solution, parts)
     # Few frames have a stand, and a check of the others must start fast.
-    from framekit.parts.showing import shown
+    from framekit.parts.display.build import shown
 
     found = shown(solution, parts)
     return FrameParts(solution, found.parts, found)
@@ -108,8 +108,8 @@ class _Maker:
         if skin_of(self.spec) is None and plain:
             return rib_outline(self._spheroid(notches))
         # What only bodies other than the whole spheroid need is imported when they are built.
-        from framekit.parts.meridian_rib import OuterNotch, meridian_rib
-        from framekit.solution.skins.meridian import meridian_of
+        from framekit.parts.shape.meridian_rib import OuterNotch, meridian_rib
+        from framekit.solution.meridian import meridian_of
 
         outer = tuple(
             OuterNotch(
@@ -140,7 +140,7 @@ class _Maker:
 
     def _ends(self) -> tuple[End, End]:
         """What the rib's lower and upper end are for discs flush with them."""
-        from framekit.parts.meridian_rib import Rabbet, Tenon
+        from framekit.parts.shape.meridian_rib import Rabbet, Tenon
 
         ends: list[End] = [None, None]
         depth = self.disc_thickness + (self.notch_width - self.disc_thickness) / 2
@@ -270,7 +270,7 @@ class _Maker:
         return [self._flange(n) for n in range(1, len(self.spec.flanges) + 1)]
 
     def _flange(self, number: int) -> Part:
-        from framekit.parts.flange import FlangeShape, flange_marks, flange_outline
+        from framekit.parts.shape.flange import FlangeShape, flange_marks, flange_outline
 
         value = self.of(f"flange-{number}")
         shape = FlangeShape(

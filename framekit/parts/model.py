@@ -10,7 +10,7 @@ from framekit.geometry.path import Outline, Path
 from framekit.solution.model import FrameSolution, Solution
 
 if TYPE_CHECKING:
-    from framekit.parts.showing import Shown
+    from framekit.parts.display.build import Shown
 
 Pose = tuple[
     tuple[float, float, float, float],

@@ -6,10 +6,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from framekit.bodies.build import book_of
 from framekit.catalogue.load import material as catalogue_material
 from framekit.catalogue.model import MaterialRow
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.plan import Plan, Relation, Step, make_plan
+from framekit.constraints.uncertainty import Spread, Toleranced, worst_case
 from framekit.errors import Fault, SolveError, Where
+from framekit.joints.build import style_of
+from framekit.solution.book import Book
 from framekit.solution.checks import make_checks
+from framekit.solution.domain import guard, needs
 from framekit.solution.given import Given
 from framekit.solution.givens import (
     defaults_of,
@@ -17,12 +24,8 @@ from framekit.solution.givens import (
     givens_of,
     longitudes_of,
 )
-from framekit.solution.guards import guard, needs
-from framekit.solution.joints import style_of
 from framekit.solution.model import FrameSolution, MadeLaw, Origin, Quantity, Solution
-from framekit.solution.numeric import FLOATS
 from framekit.solution.placement import refuse_misplaced
-from framekit.solution.plan import Plan, Relation, Step, make_plan
 from framekit.solution.quantities import QUANTITIES, described, template_name
 from framekit.solution.relations import (
     IMPLIED,
@@ -35,9 +38,6 @@ from framekit.solution.relations import (
     placed_discs,
     renamed,
 )
-from framekit.solution.skins.book import Book
-from framekit.solution.skins.build import book_of
-from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec, SetPlan, Spec
 
@@ -76,7 +76,7 @@ def solve(spec: Spec) -> Solution:
         return Solution(spec, _solve_all(spec.frames))
     if spec.plan.scale != "largest":
         return Solution(spec, _at(spec.frames, spec.plan, spec.plan.scale))
-    from framekit.solution.set_scale import largest_scale  # few specs are sets
+    from framekit.analysis.set_scale import largest_scale  # few specs are sets
 
     found = largest_scale(spec.frames, _solve_frame)
     return Solution(spec, _at(spec.frames, spec.plan, found.denominator), found)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from framekit.catalogue.model import MaterialRow
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.uncertainty import Spread, Toleranced, worst_case
 from framekit.solution.check_words import sentence
 from framekit.solution.fitting import (
     disc_room,
@@ -17,9 +19,7 @@ from framekit.solution.fitting import (
 )
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
 from framekit.solution.model import Check, Verdict
-from framekit.solution.numeric import FLOATS
 from framekit.solution.relations import as_meant
-from framekit.solution.tolerance import Spread, Toleranced, worst_case
 from framekit.spec.model import FrameSpec
 from framekit.spec.yaml_text import path_text
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from framekit.solution.numeric import FLOATS
+from framekit.constraints.namespaces import FLOATS
 from framekit.solution.relations import placed_discs
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec

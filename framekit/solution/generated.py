@@ -3,7 +3,7 @@
 # ruff: noqa
 from typing import Any
 
-from framekit.solution.law import Branch, Form, Law
+from framekit.constraints.law import Branch, Form, Law
 
 def _body_equatorial_diameter__body_equatorial_diameter(m: Any, body_equatorial_radius: Any) -> Any:
     return 2*body_equatorial_radius

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from framekit.bodies.build import rings_of, skin_of
 from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import MaterialRow
 from framekit.errors import Fault, SolveError, UnknownNameError, Where
@@ -9,7 +10,6 @@ from framekit.solution.given import Given
 from framekit.solution.model import Origin
 from framekit.solution.relations import placed_discs
 from framekit.solution.shape_givens import shape_givens
-from framekit.solution.skins.build import rings_of, skin_of
 from framekit.spec.body import keys_of
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any, NamedTuple
 
+from framekit.bodies.build import book_of, skin_of
 from framekit.catalogue.model import MaterialRow
+from framekit.constraints.law import Form
+from framekit.joints.build import style_of
 from framekit.solution.fitting import margin_of, spacing_of
-from framekit.solution.joints import style_of
-from framekit.solution.law import Form
 from framekit.solution.relations import (
     ALTERNATE,
     TWO_SHEETS,
@@ -23,7 +24,6 @@ from framekit.solution.relations import (
     placed_discs,
     renamed,
 )
-from framekit.solution.skins.build import book_of, skin_of
 from framekit.spec.model import FrameSpec
 
 SKIN_ALLOWANCE = 0.25

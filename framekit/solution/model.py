@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from framekit.catalogue.model import MaterialRow
+from framekit.constraints.law import Form
+from framekit.constraints.plan import Plan, Step
+from framekit.constraints.uncertainty import Share, Toleranced
 from framekit.errors import Where
-from framekit.solution.law import Form
 from framekit.solution.margins import MarginUse
-from framekit.solution.plan import Plan, Step
-from framekit.solution.tolerance import Share, Toleranced
 from framekit.spec.model import FrameSpec, Spec
 
 if TYPE_CHECKING:
-    from framekit.solution.set_scale import SetScale
+    from framekit.analysis.set_scale import SetScale
 
 Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]

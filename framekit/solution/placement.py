@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from framekit.bodies.build import skin_of
 from framekit.errors import Fault, SolveError
-from framekit.solution.joints import style_of
+from framekit.joints.build import style_of
 from framekit.solution.relations import end_of, placed_discs
-from framekit.solution.skins.build import skin_of
 from framekit.spec.model import FrameSpec
 
 _ENDS = ("bottom", "top")

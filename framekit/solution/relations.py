@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from framekit.solution.joints import TENON_LAWS, style_of
-from framekit.solution.plan import Relation
-from framekit.solution.skins.book import Book
-from framekit.solution.skins.build import skin_of
-from framekit.solution.skins.model import Skin
-from framekit.solution.tolerance import Toleranced
+from framekit.bodies.build import skin_of
+from framekit.bodies.model import Skin
+from framekit.constraints.plan import Relation
+from framekit.constraints.uncertainty import Toleranced
+from framekit.joints.build import TENON_LAWS, style_of
+from framekit.solution.book import Book
 from framekit.spec.model import FrameSpec
 
 IMPLIED = frozenset({"scale-flattening", "scale-height"})

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from framekit.bodies.build import profile_of
 from framekit.solution.given import Given
-from framekit.solution.skins.build import profile_of
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 

@@ -186,7 +186,7 @@ def _formula(raw: object) -> str:
             f"the formula is {raw!r:.40}, not text", 'Write it in quotes, such as "40 + 2*cos(z)".'
         )
     # Few specs have a formula, and the reader of formulas takes time to load.
-    from framekit.spec.formula import parse_formula
+    from framekit.constraints.formula.parse import parse_formula
 
     try:
         return parse_formula(raw, ("z",)).text()

@@ -8,14 +8,14 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from framekit.bodies.formula_body import BodyShape
+from framekit.bodies.model import Expression, Skin
+from framekit.constraints.intervals import Band
+from framekit.constraints.namespaces import BANDS, FLOATS
 from framekit.plugins import BODIES
-from framekit.solution.band import Band
+from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
-from framekit.solution.numeric import BANDS, FLOATS
 from framekit.solution.quantities import QUANTITIES
-from framekit.solution.skins.meridian import meridian_of
-from framekit.solution.skins.model import Expression, Skin
-from framekit.solution.skins.shapes import BodyShape
 from framekit.testing.common import (
     TROUBLE,
     check_installed,

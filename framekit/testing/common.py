@@ -9,11 +9,11 @@ from typing import Any
 
 from framekit.errors import BuildError, FramekitError
 from framekit.parts.build import make_parts
-from framekit.parts.check import check_solids
+from framekit.parts.verify.check import check_solids
 from framekit.plugins import KINDS, load
 from framekit.solution.build import solve
+from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
-from framekit.solution.skins.meridian import meridian_of
 from framekit.spec.build import parse_spec
 
 

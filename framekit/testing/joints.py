@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from framekit.constraints.law import Form
+from framekit.constraints.namespaces import FLOATS
+from framekit.joints.build import JointStyle, Value
 from framekit.plugins import JOINTS
-from framekit.solution.joints import JointStyle, Value
-from framekit.solution.law import Form
+from framekit.solution.book import STANDARD
 from framekit.solution.model import FrameSolution
-from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import LAW_TERMS, QUANTITIES, described
 from framekit.solution.relations import TWO_SHEETS, end_of, placed_discs
-from framekit.solution.skins.book import STANDARD
 from framekit.testing.common import (
     TROUBLE,
     check_installed,

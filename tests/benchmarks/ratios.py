@@ -34,7 +34,7 @@ def processor_seconds(command: list[str]) -> tuple[float, float]:
 def warm_milliseconds(spec: Path) -> dict[str, float]:
     """The median milliseconds of each stage in one warm process."""
     from framekit import load_spec, make_parts, solve
-    from framekit.parts.check import check_solids
+    from framekit.parts.verify.check import check_solids
 
     times: dict[str, list[float]] = {"solve": [], "parts": [], "solids": [], "all": []}
     loaded = load_spec(spec)

@@ -18,13 +18,13 @@ from typing import Any
 import numpy as np
 
 from framekit import solve, solve_many
-from framekit.solution.allowed import allowed_range, rangeable_inputs
+from framekit.analysis.allowed_range import allowed_range, rangeable_inputs
+from framekit.bodies.build import book_of
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.plan import make_plan
+from framekit.constraints.program import make_program
 from framekit.solution.model import FrameSolution
-from framekit.solution.numeric import FLOATS
-from framekit.solution.plan import make_plan
-from framekit.solution.program import make_program
 from framekit.solution.relations import IMPLIED, bind, laws_of
-from framekit.solution.skins.build import book_of
 from framekit.spec.build import parse_spec
 
 ROUNDS = 15

@@ -16,13 +16,13 @@ import shapely
 import svgelements
 from ezdxf.path import make_path
 
+from framekit.calibration.graded_slots import plan_coupon
 from framekit.cli import main as command_line
 from framekit.files.document import ResultDocument
 from framekit.geometry.lettering import text_strokes
-from framekit.parts.coupon import coupon_parts
+from framekit.parts.shape.coupon import coupon_parts
 from framekit.sheets.rows import lay_in_rows
 from framekit.solution.build import solve
-from framekit.solution.ladder import plan_coupon
 from framekit.spec import rewrite
 from framekit.spec.build import load_spec, parse_spec
 

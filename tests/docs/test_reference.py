@@ -18,7 +18,7 @@ from framekit.files.settings import STROKES
 from framekit.pipeline import verify
 from framekit.plugins import BACKENDS, names
 from framekit.sheets.estimate import DEFAULT_PACE
-from framekit.solution.skins.meridian import meridian_of
+from framekit.solution.meridian import meridian_of
 from framekit.spec.reference import spec_reference, target
 from framekit.spec.sections import Speeds
 
@@ -146,7 +146,7 @@ def test_every_check_says_what_why_and_what_to_do() -> None:
 def test_the_page_of_checks_has_every_fault_of_the_truth_test() -> None:
     section = CHECKS.partition("## The truth test")[2]
     described = set(re.findall(r"^\| `([a-z-]+)`", section, re.MULTILINE))
-    assert described == _codes_given(ROOT / "framekit/parts/check.py", {"Fault": 0})
+    assert described == _codes_given(ROOT / "framekit/parts/verify/check.py", {"Fault": 0})
 
 
 @pytest.mark.parametrize("command", sorted(COMMANDS))

@@ -9,13 +9,13 @@ import math
 from types import SimpleNamespace
 
 from framekit.errors import Where
-from framekit.parts.disc import Mortise, mortised_disc, plain_disc, slotted_disc
-from framekit.parts.flange import FlangeShape, flange_outline
-from framekit.parts.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
 from framekit.parts.model import FrameParts, Part
-from framekit.parts.rib import Notch
-from framekit.parts.sector import Sector
-from framekit.solution.skins.meridian import Meridian
+from framekit.parts.shape.disc import Mortise, mortised_disc, plain_disc, slotted_disc
+from framekit.parts.shape.flange import FlangeShape, flange_outline
+from framekit.parts.shape.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
+from framekit.parts.shape.rib import Notch
+from framekit.parts.shape.sector import Sector
+from framekit.solution.meridian import Meridian
 
 T, W, GAP = 3.0, 3.1, 6.0
 

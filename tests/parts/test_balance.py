@@ -14,9 +14,9 @@ from scipy.optimize import minimize
 
 from framekit.errors import GeometryError, Where
 from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
-from framekit.parts.balance import balance_of, outline_moments, path_moments, settles_at
 from framekit.parts.build import make_parts
-from framekit.parts.hanging import clearance_at, hang_hole, reachable_tilts
+from framekit.parts.display.balance import balance_of, outline_moments, path_moments, settles_at
+from framekit.parts.display.hanging import clearance_at, hang_hole, reachable_tilts
 from framekit.parts.model import Part
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values

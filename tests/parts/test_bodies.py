@@ -13,11 +13,11 @@ from shapely import LineString, Point, box
 from shapely.affinity import rotate
 
 from framekit.errors import BuildError
-from framekit.parts.check import check_solids
-from framekit.parts.disc import Mortise, mortised_disc, plain_disc, slotted_disc
-from framekit.parts.meridian_rib import Rabbet, Tenon, meridian_rib
 from framekit.parts.model import FrameParts
-from framekit.parts.rib import Notch
+from framekit.parts.shape.disc import Mortise, mortised_disc, plain_disc, slotted_disc
+from framekit.parts.shape.meridian_rib import Rabbet, Tenon, meridian_rib
+from framekit.parts.shape.rib import Notch
+from framekit.parts.verify.check import check_solids
 
 every = pytest.mark.parametrize("name", ALL)
 

@@ -12,12 +12,18 @@ from shapely.affinity import rotate
 
 from framekit.errors import GeometryError
 from framekit.geometry.offset import offset_outline
-from framekit.parts.corners import RELIEF_ROOM, Corner, worked_path
-from framekit.parts.disc import Mortise, longitude_marks, mortised_disc, plain_disc, slotted_disc
-from framekit.parts.flange import FlangeShape, flange_marks, flange_outline
-from framekit.parts.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
-from framekit.parts.rib import Notch, RibShape, rib_outline
-from framekit.parts.sector import Sector
+from framekit.parts.shape.corners import RELIEF_ROOM, Corner, worked_path
+from framekit.parts.shape.disc import (
+    Mortise,
+    longitude_marks,
+    mortised_disc,
+    plain_disc,
+    slotted_disc,
+)
+from framekit.parts.shape.flange import FlangeShape, flange_marks, flange_outline
+from framekit.parts.shape.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
+from framekit.parts.shape.rib import Notch, RibShape, rib_outline
+from framekit.parts.shape.sector import Sector
 
 TOOL = 1.5
 RHO = TOOL + RELIEF_ROOM

@@ -11,10 +11,10 @@ from shapely import Polygon
 from framekit.errors import BuildError, GeometryError
 from framekit.geometry.path import Outline, rectangle
 from framekit.parts.build import make_parts
-from framekit.parts.check import check_solids
-from framekit.parts.disc import plain_disc, slotted_disc
 from framekit.parts.model import FrameParts
-from framekit.parts.rib import Notch, RibShape, rib_outline
+from framekit.parts.shape.disc import plain_disc, slotted_disc
+from framekit.parts.shape.rib import Notch, RibShape, rib_outline
+from framekit.parts.verify.check import check_solids
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 

@@ -13,13 +13,13 @@ from scipy.optimize import linprog
 from shapely import MultiPoint, Point, Polygon
 
 from framekit.errors import GeometryError
-from framekit.parts.balance import balance_of
 from framekit.parts.build import make_parts
-from framekit.parts.contacts import Ribs, contacts, resting_stand
-from framekit.parts.cradle import TiltedBody
-from framekit.parts.skin import Skin, skin_through
-from framekit.parts.stand import make_stand, turned
-from framekit.parts.stand_shape import Obstacle, StandShape
+from framekit.parts.display.balance import balance_of
+from framekit.parts.display.contacts import Ribs, contacts, resting_stand
+from framekit.parts.display.cradle import TiltedBody
+from framekit.parts.display.skin import Skin, skin_through
+from framekit.parts.display.stand import make_stand, turned
+from framekit.parts.display.stand_shape import Obstacle, StandShape
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 

@@ -11,16 +11,16 @@ from scipy.integrate import quad
 from framekit.errors import GeometryError
 from framekit.geometry.path import Path, Segment, Vertex
 from framekit.parts.build import make_parts
-from framekit.parts.edges import distance_to
-from framekit.parts.strength import (
+from framekit.parts.display.strength import (
     hoop_estimate,
     plate_inertia,
     ring_under_load,
     ring_under_own_weight,
     slenderness,
 )
+from framekit.parts.shape.edges import distance_to
 from framekit.solution.build import solve
-from framekit.solution.skins.meridian import Meridian, meridian_of
+from framekit.solution.meridian import Meridian, meridian_of
 from framekit.spec.build import spec_from_values
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from framekit import plugins
 from framekit.errors import PluginError, UnknownNameError
-from framekit.solution.joints import _OWN
+from framekit.joints.build import _OWN
 from framekit.spec.body import SHAPES
 from framekit.spec.sections import STYLES
 from framekit.testing import (

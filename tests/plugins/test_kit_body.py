@@ -9,9 +9,9 @@ from functools import partial
 import pytest
 
 from framekit import plugins
-from framekit.solution.band import Band
-from framekit.solution.numeric import FLOATS
-from framekit.solution.skins.shapes import FormulaBody
+from framekit.bodies.formula_body import FormulaBody
+from framekit.constraints.intervals import Band
+from framekit.constraints.namespaces import FLOATS
 from framekit.testing import check_body
 
 SIZES = {"belly": 500, "tall": 1100, "rim_ratio": 0.7}

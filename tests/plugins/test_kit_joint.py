@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from framekit import plugins
+from framekit.constraints.formula.text_law import text_law
 from framekit.geometry.path import Vertex
-from framekit.solution.joints import CrossLap, Housed, JointMargin
-from framekit.solution.text_law import text_law
+from framekit.joints.build import CrossLap, Housed, JointMargin
 from framekit.testing import check_joint
 
 FLOOR = "disc.joint_radius - joint.end_clearance - disc.bore_radius - joint.spare"

@@ -17,10 +17,10 @@ from framekit.catalogue import load
 from framekit.cli.main import main
 from framekit.errors import FramekitError, PluginError
 from framekit.parts.build import make_parts
-from framekit.parts.check import check_solids
+from framekit.parts.verify.check import check_solids
 from framekit.pipeline import build
 from framekit.solution.build import solve
-from framekit.solution.skins.meridian import meridian_of
+from framekit.solution.meridian import meridian_of
 from framekit.spec.build import load_spec, parse_spec
 from framekit.testing import check_backend, check_body, check_catalogue, check_joint
 

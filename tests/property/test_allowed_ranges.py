@@ -17,8 +17,8 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from random_frames import frames
 
+from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
 from framekit.errors import SolveError, SpecError
-from framekit.solution.allowed import AllowedRange, NoRange, allowed_range
 from framekit.solution.build import solve
 from framekit.solution.model import FrameSolution
 from framekit.spec.build import spec_from_values

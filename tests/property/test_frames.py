@@ -13,7 +13,7 @@ from random_frames import frames
 from framekit.errors import GeometryError, SolveError, SpecError
 from framekit.files.document import result_document
 from framekit.parts.build import make_parts
-from framekit.parts.check import check_solids
+from framekit.parts.verify.check import check_solids
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import pytest
 
+from framekit.analysis.set_scale import scale_groups, scale_range
 from framekit.errors import FramekitError, SolveError
 from framekit.solution.build import solve
-from framekit.solution.set_scale import scale_groups, scale_range
 from framekit.spec.build import spec_from_values
 from framekit.spec.model import Spec
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from framekit.solution.allowed import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.sweep import solve_many
 from framekit.solution.build import solve
 from framekit.solution.fitting import room_of, sheet_size, stock_size
-from framekit.solution.many import solve_many
 from framekit.spec.build import spec_from_values
 
 SPEC = {

@@ -7,10 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from framekit.solution.band import Band
+from framekit.analysis.sweep import ARRAYS
+from framekit.constraints.intervals import Band
+from framekit.constraints.namespaces import BANDS, FLOATS
 from framekit.solution.fitting import rib_fit, rib_room
-from framekit.solution.many import ARRAYS
-from framekit.solution.numeric import BANDS, FLOATS
 
 RANDOM = np.random.default_rng(4)
 CASES = [

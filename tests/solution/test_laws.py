@@ -7,6 +7,7 @@ import math
 import mpmath
 import pytest
 
+from framekit.constraints.namespaces import FLOATS
 from framekit.solution.generated import AS_MADE, DESIGN
 from framekit.solution.laws.as_made import AS_MADE_LAWS
 from framekit.solution.laws.as_made_shapes import SHAPE_MARGINS
@@ -14,7 +15,6 @@ from framekit.solution.laws.design import DESIGN_LAWS
 from framekit.solution.laws.generate import render, target
 from framekit.solution.laws.shapes import SHAPES
 from framekit.solution.laws.witness import choices, witness_points
-from framekit.solution.numeric import FLOATS
 from framekit.solution.quantities import QUANTITIES
 
 POINTS = witness_points()

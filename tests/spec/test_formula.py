@@ -24,15 +24,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
+from framekit.bodies.validity import check_radius
+from framekit.constraints.curve_arrays import curve_on_arrays
+from framekit.constraints.formula.derivative import derivative
+from framekit.constraints.formula.parse import Formula, parse_formula
+from framekit.constraints.intervals import Band
+from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.series import SERIES, along
 from framekit.errors import SpecError
 from framekit.geometry.profile_curve import HeightCurve, points_curve
-from framekit.solution.band import Band
-from framekit.solution.numeric import BANDS, FLOATS
-from framekit.solution.skins.curve_arrays import curve_on_arrays
-from framekit.solution.skins.derivative import derivative
-from framekit.solution.skins.validity import check_radius
-from framekit.solution.taylor import SERIES, along
-from framekit.spec.formula import Formula, parse_formula
 
 DEEP = "sin(" * 45 + "z" + ")" * 45
 
@@ -436,8 +436,8 @@ def test_a_skin_is_proved_and_its_bounds_hold_samples(text: str, low: float, hig
 
 COLD = """
 import sys
-from framekit.spec.formula import parse_formula
-from framekit.solution.skins.derivative import derivative
+from framekit.constraints.formula.parse import parse_formula
+from framekit.constraints.formula.derivative import derivative
 print(derivative(parse_formula("40 + 12*cos(pi*z/90)", ["z"]), "z").text())
 print("sympy" in sys.modules)
 """

@@ -12,9 +12,9 @@ import math
 
 import pytest
 
-from framekit.solution.law import Form
-from framekit.solution.numeric import FLOATS
-from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.constraints.law import Form
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.uncertainty import Toleranced, worst_case
 
 # Range of nominal sizes in mm (the first one counted from 1 mm), IT7 in µm.
 IT7 = {

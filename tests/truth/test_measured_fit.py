@@ -18,10 +18,10 @@ import pytest
 import scipy.stats
 import uncertainties
 
+from framekit.calibration.build import fit_of
+from framekit.calibration.check import Readings
+from framekit.calibration.graded_slots import plan_coupon
 from framekit.solution.build import solve
-from framekit.solution.ladder import plan_coupon
-from framekit.solution.plausible import Readings
-from framekit.solution.readings import fit_of
 from framekit.spec.build import parse_spec
 
 SPEC = """framekit: 1

@@ -19,17 +19,17 @@ import scipy.stats
 import uncertainties
 from uncertainties import umath
 
-from framekit.errors import SolveError
-from framekit.solution.law import Form
-from framekit.solution.propagation import (
+from framekit.constraints.law import Form
+from framekit.constraints.propagation import (
     Uncertain,
     freedom_of_doubt,
     propagate,
     within,
 )
-from framekit.solution.skins.book import MADE_FORMS
-from framekit.solution.student import two_sided
-from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.constraints.t_quantile import two_sided
+from framekit.constraints.uncertainty import Toleranced, worst_case
+from framekit.errors import SolveError
+from framekit.solution.book import MADE_FORMS
 
 # H.1: lengths in nm, temperatures in °C.
 END_GAUGE = [

@@ -26,7 +26,7 @@ from framekit.geometry.revolution import (
     volume,
 )
 from framekit.solution.build import solve
-from framekit.solution.skins.meridian import meridian_of
+from framekit.solution.meridian import meridian_of
 from framekit.spec.build import spec_from_values
 
 # 1e-10: what is asked of the quadrature is 1e-11 of the result, and its radius is rounded.

@@ -11,9 +11,9 @@ import math
 import numpy as np
 import pytest
 
-from framekit.solution.law import Form
-from framekit.solution.propagation import propagate, within
-from framekit.solution.tolerance import Toleranced, worst_case
+from framekit.constraints.law import Form
+from framekit.constraints.propagation import propagate, within
+from framekit.constraints.uncertainty import Toleranced, worst_case
 
 # Housing, bearing, washer, spacer: size and tolerance in mm.
 CHAIN = {"housing": (40, 0.10), "bearing": (25, 0.05), "washer": (2, 0.03), "spacer": (10, 0.05)}

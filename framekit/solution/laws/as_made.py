@@ -11,6 +11,7 @@ from typing import Any
 
 import sympy
 
+from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
 from framekit.solution.laws.design import (
     OURS,
     R,
@@ -34,7 +35,6 @@ from framekit.solution.laws.design import (
     z,
     z_f,
 )
-from framekit.solution.laws.write import Law, cosine, quantity, sine
 
 t_made = quantity("made.thickness")
 k_made = quantity("made.kerf")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sympy
 
+from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
 from framekit.solution.laws.as_made import (
     g_made,
     least_ligament,
@@ -16,7 +17,6 @@ from framekit.solution.laws.as_made import (
 )
 from framekit.solution.laws.design import OURS, R, delta, g, g_e, lig, r_b, r_i, r_J, t
 from framekit.solution.laws.shapes import f_d, f_o, f_p, f_s, y
-from framekit.solution.laws.write import Law, cosine, quantity, sine
 
 z_F = quantity("flange.height")
 mortise = y + sympy.Max(0, g) + (g_made - g)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sympy
 
-from framekit.solution.laws.write import Law, cosine, quantity, sine
+from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
 
 A = quantity("body.equatorial_radius")
 D_A = quantity("body.equatorial_diameter")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import sympy
 
+from framekit.constraints.symbolic.equation import Law, quantity
 from framekit.solution.laws.design import (
     DEFINITION,
     ELLIPSE,
@@ -36,7 +37,6 @@ from framekit.solution.laws.design import (
     z,
     z_o,
 )
-from framekit.solution.laws.write import Law, quantity
 
 B_0 = quantity("body.base_radius")
 B_1 = quantity("body.top_radius")

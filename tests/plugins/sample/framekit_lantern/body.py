@@ -1,6 +1,6 @@
 """The lantern: a barrel, widest half-way up and narrower at both rims."""
 
-from framekit.solution.skins.shapes import FormulaBody
+from framekit.bodies.formula_body import FormulaBody
 
 
 class Lantern(FormulaBody):

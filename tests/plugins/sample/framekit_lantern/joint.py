@@ -1,8 +1,8 @@
 """A cross-lap whose notches and slots end in half-round floors, so that no corner splits."""
 
+from framekit.constraints.formula.text_law import text_law
 from framekit.geometry.path import Vertex
-from framekit.solution.joints import CrossLap, JointMargin, Value, notch_half
-from framekit.solution.text_law import text_law
+from framekit.joints.build import CrossLap, JointMargin, Value, notch_half
 
 OURS = "a sketch of the joint: half-rounds about a centre where the straight sides end"
 CENTRE = "disc.joint_radius - joint.end_clearance - joint.run_out"

@@ -1,0 +1,1 @@
+"""Allowed ranges, sweeps of one frame, and one scale for a set."""

@@ -1,0 +1,306 @@
+"""A frame solved for many values at once: arrays in, arrays of quantities and margins out.
+
+This is the one module of the stage that stands on numpy, so nothing that a check needs imports it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from framekit.analysis.inputs import (
+    domain_margins,
+    frame_values,
+    images_of,
+    input_named,
+    program_of,
+    refuse_unknown,
+    variable_inputs,
+)
+from framekit.constraints.arrays import ARRAYS as ARRAYS
+from framekit.constraints.arrays import run
+from framekit.constraints.loop_rows import solve_rows
+from framekit.constraints.loops import Tearing
+from framekit.constraints.program import Program, make_program
+from framekit.constraints.tracing import trace
+from framekit.errors import Fault, SolveError
+from framekit.solution.build import solve
+from framekit.solution.checks import ROUNDING
+from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
+from framekit.solution.margins import MarginUse, limit_values, margin_uses
+from framekit.solution.model import FrameSolution, Solution
+from framekit.spec.model import Spec
+
+Rows = NDArray[np.float64]
+Key = tuple[str, str]
+
+BORE_LAWS = ("bore-wall", "feature-bore")
+"""Margins that a disc has only where it has a bore."""
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """What many solutions of one frame have, row by row; arrays have shape (rows,).
+
+    `quantities` by name, in mm, degrees or plain: an array where it changes from row to row, else
+    one float. `margins` by check code and what it is about, in mm: infinite in rows where the
+    frame has no such check. `passed` says where every check passes as drawn. `valid` says where
+    the frame exists; where it does not, `passed` is False and what was derived is NaN.
+    """
+
+    rows: int
+    quantities: Mapping[str, Rows | float]
+    margins: Mapping[Key, Rows]
+    passed: NDArray[np.bool_]
+    valid: NDArray[np.bool_]
+
+
+def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, ArrayLike]) -> Sweep:
+    """The solutions of a frame with some inputs replaced by arrays of values.
+
+    `inputs` are arrays of one length, or single numbers, by the name of an input that the spec
+    gives or that has a default, in mm, degrees or plain. `sheet.thickness`, `cutter.kerf` and
+    `joint.clearance` are those of the design: the file is drawn anew for each, and what is made
+    is as drawn. `made.thickness`, `made.kerf` and `made.clearance` are the real ones: the file
+    stays and the sheet or the cut differs. `rib.count` takes whole numbers of evenly spread ribs.
+    What is found by a search is searched for in every row; where it finds no value, or several,
+    the row has no frame.
+
+    Raises ValueError where lengths differ or values are not finite, UnknownNameError for a name
+    that is no input, and SolveError where an input cannot vary or as `solve` does.
+    """
+    frame = _frame_of(spec)
+    swept, rows = _arrays(frame, inputs)
+    values: dict[str, Any] = {n: np.float64(x) for n, x in frame_values(frame).items()}
+    values.update(swept)
+    design = [name for name in swept if not name.startswith("made.")]
+    noted: list[str] = []
+
+    def torn(tearing: Tearing, parts: Sequence[Any]) -> Any:
+        found = solve_rows(tearing, dict(zip(tearing.outside, parts, strict=True)))
+        if np.isnan(found).any():
+            noted.append("torn")
+        return found
+
+    with np.errstate(
+        invalid="call",
+        divide="call",
+        over="call",
+        under="ignore",
+        call=lambda kind, _: noted.append(kind),
+    ):
+        values.update(run(trace(program_of(frame, design)), values, torn))
+        same = []
+        for item in frame.toleranced:
+            if item.made not in swept:
+                values[item.made] = values[item.quantity]
+                same.append((item.made, item.quantity))
+        values.update(limit_values(ARRAYS, frame.spec, values, frame.material, frame.disc_material))
+        valid = _valid(values, frame.quantities, rows)
+        margins = _margins(frame, values, tuple(same), rows)
+    if noted:
+        for name in frame.quantities:
+            valid &= np.isfinite(values[name])
+        for margin in margins.values():
+            valid &= ~np.isnan(margin)
+    quantities = {name: values[name] for name in frame.quantities}
+    return _sweep(frame, swept, quantities, margins, valid)
+
+
+def _frame_of(spec: Spec | Solution | FrameSolution) -> FrameSolution:
+    if isinstance(spec, FrameSolution):
+        return spec
+    solution = solve(spec) if isinstance(spec, Spec) else spec
+    if len(solution.frames) != 1:
+        raise ValueError("the spec has several frames: give one of `solution.frames`")
+    return solution.frames[0]
+
+
+def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict[str, Any], int]:
+    """The inputs as arrays or floats under the names the laws use, and the number of rows."""
+    known = (*variable_inputs(frame), *(item.made for item in frame.toleranced), "rib.count")
+    swept: dict[str, Any] = {}
+    rows = None
+    for asked, given in inputs.items():
+        name = input_named(frame, asked)
+        refuse_unknown(frame, name, known)
+        value = np.asarray(given, dtype=np.float64)
+        if value.ndim > 1 or value.size == 0:
+            raise ValueError(f"{name} has the shape {value.shape}; give one row of numbers")
+        if not np.isfinite(value).all():
+            raise ValueError(f"{name} holds a number that is not finite")
+        if value.ndim == 1:
+            if rows not in (None, value.size):
+                raise ValueError(f"{name} has {value.size} values and another input {rows}")
+            rows = value.size
+        for same in (name, *images_of(frame, name)):
+            swept[same] = value if value.ndim else np.float64(value)
+    if "rib.count" in swept:
+        swept["rib.angle"] = _angle(frame, swept["rib.count"])
+    return swept, rows or 1
+
+
+def _angle(frame: FrameSolution, count: Any) -> Any:
+    if frame.spec.ribs.longitudes is not None:
+        raise SolveError(
+            Fault(
+                "held-by-others",
+                "rib.count cannot vary: the spec lists each rib's longitude",
+                frame.spec.where("ribs", "longitudes"),
+                "Write 'count' instead of 'longitudes'.",
+            )
+        )
+    if np.any((count != np.round(count)) | (count < 2)):
+        raise ValueError("rib.count takes whole numbers from 2 up")
+    return 360.0 / count
+
+
+def _valid(values: Mapping[str, Any], names: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
+    """Where every row's frame exists, shape (rows,)."""
+    valid = np.ones(rows, dtype=np.bool_)
+    for margin in domain_margins(ARRAYS, values, names).values():
+        if isinstance(margin, np.ndarray) or not margin > 0:
+            valid &= margin > 0
+    return valid
+
+
+def _margins(
+    frame: FrameSolution, values: dict[str, Any], same: tuple[tuple[str, str], ...], rows: int
+) -> dict[Key, Any]:
+    """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
+    found: dict[Key, Any] = {}
+    uses: dict[tuple[str, str, str], tuple[MarginUse, Any]] = {}
+    for where, sample in _patterns(frame, values, rows):
+        for use in margin_uses(frame.spec, sample):
+            key = (use.code, use.about, use.law)
+            known = uses.get(key)
+            both = where if known is None or where is None else known[1] | where
+            uses[key] = (use, both)
+    program = _margin_program(tuple(use for use, _ in uses.values()), same)
+    results = run(trace(program, same), values)
+    for use, where in uses.values():
+        margin = results[_result(use)]
+        if use.law in BORE_LAWS:
+            bore = values[use.about + ".bore_radius"]
+            margin = np.where(bore > 0, margin, np.inf)
+        if where is not None:
+            margin = np.where(where, margin, np.inf)
+        _keep(found, (use.code, use.about), margin)
+    _keep(found, ("fits-stock", "ribs"), _ribs_fit(values, room_of(frame.spec), rows))
+    room = room_of(frame.spec, discs=True)
+    for about, name in round_parts(frame.spec):
+        _keep(found, ("fits-stock", about), disc_room(values[name], room))
+    return found
+
+
+def _keep(found: dict[Key, Any], key: Key, margin: Any) -> None:
+    found[key] = np.minimum(found[key], margin) if key in found else margin
+
+
+def _result(use: MarginUse) -> str:
+    return f"{use.law} of {use.about}"
+
+
+def _margin_program(uses: Sequence[MarginUse], same: tuple[tuple[str, str], ...]) -> Program:
+    # Design values stand before the as-made ones that may be the same.
+    names = dict.fromkeys(quantity for _, quantity in same)
+    names.update(dict.fromkeys(made for made, _ in same))
+    names.update(dict.fromkeys(n for use in uses for n in use.names))
+    return make_program(tuple(names), (), [(_result(u), u.form, u.names) for u in uses])
+
+
+def _patterns(
+    frame: FrameSolution, values: Mapping[str, Any], rows: int
+) -> Iterator[tuple[NDArray[np.bool_] | None, dict[str, float]]]:
+    """Rows whose discs lie in one order, None for all rows, and the heights of one such row.
+
+    The bore's radius in it is the greatest of all rows.
+    """
+    numbers = range(1, frame.disc_count + 1)
+    heights = _known([values[f"disc-{n}.height"] for n in numbers], frame, rows)
+    bores = {
+        f"disc-{n}.bore_radius": float(np.fmax.reduce(values[f"disc-{n}.bore_radius"], axis=None))
+        for n in numbers
+    }
+    first = [float(h[0]) if isinstance(h, np.ndarray) else float(h) for h in heights]
+    ranked = sorted(range(len(first)), key=lambda i: (first[i], i))
+    steady = all(
+        np.all(heights[low] < heights[high] if low > high else heights[low] <= heights[high])
+        for low, high in pairwise(ranked)
+    )
+    if steady:
+        yield None, {f"disc-{n}.height": h for n, h in zip(numbers, first, strict=True)} | bores
+        return
+    table = np.stack([np.broadcast_to(h, (rows,)) for h in heights], axis=1)
+    orders = np.argsort(table, axis=1, kind="stable")
+    _, starts, kinds = np.unique(orders, axis=0, return_index=True, return_inverse=True)
+    for kind, start in enumerate(starts):
+        sample = {f"disc-{n}.height": float(h) for n, h in zip(numbers, table[start], strict=True)}
+        yield kinds.reshape(-1) == kind, sample | bores
+
+
+def _known(heights: list[Any], frame: FrameSolution, rows: int) -> list[Any]:
+    """The discs' heights, those of the frame itself in rows where one has not been found."""
+    lost = np.zeros(rows, dtype=np.bool_)
+    for height in heights:
+        lost |= np.isnan(height)
+    if not lost.any():
+        return heights
+    own = (frame.value(f"disc-{n}.height") for n in range(1, frame.disc_count + 1))
+    return [np.where(lost, one, height) for one, height in zip(own, heights, strict=True)]
+
+
+def _ribs_fit(values: Mapping[str, Any], room: tuple[float, float], rows: int) -> Any:
+    """What a rib leaves of the room in mm, turned where it fits neither lying nor standing."""
+    best = np.maximum(rib_room(ARRAYS, values, room, 0), rib_room(ARRAYS, values, room, 90))
+    bad = np.flatnonzero(best < 0)
+    if bad.size:
+        known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
+        names = [n for n in (*known, "rib.reach") if n in values]
+        some = {n: np.broadcast_to(values[n], (rows,))[bad] for n in names} if best.ndim else values
+        turned = np.max([rib_room(ARRAYS, some, room, degrees) for degrees in TURNS], axis=0)
+        if best.ndim:
+            best[bad] = np.maximum(best[bad], turned)
+        else:
+            best = np.maximum(best, turned)
+    return best
+
+
+def _sweep(
+    frame: FrameSolution,
+    swept: Mapping[str, Any],
+    quantities: dict[str, Any],
+    margins: dict[Key, Any],
+    valid: NDArray[np.bool_],
+) -> Sweep:
+    rows = valid.size
+    least = np.full(rows, np.inf)
+    for margin in margins.values():
+        np.minimum(least, margin, out=least)
+    if not valid.all():
+        for name, value in quantities.items():
+            if isinstance(value, np.ndarray) and name not in swept:
+                quantities[name] = np.where(valid, value, np.nan)
+        margins = {key: np.where(valid, margin, np.nan) for key, margin in margins.items()}
+    return Sweep(
+        rows=rows,
+        quantities={
+            name: _locked(value, rows) if isinstance(value, np.ndarray) else float(value)
+            for name, value in quantities.items()
+        },
+        margins={key: _locked(margin, rows) for key, margin in margins.items()},
+        passed=valid & (least >= -ROUNDING),
+        valid=valid,
+    )
+
+
+def _locked(value: Any, rows: int) -> Rows:
+    """A view of the array, or of a number repeated, shape (rows,), that cannot be written to."""
+    view = np.broadcast_to(value, (rows,))
+    view.flags.writeable = False
+    return view

@@ -1,0 +1,76 @@
+"""A skin as the solver uses it: its radius, slope and the rib's inner edge at a height.
+
+Every function takes the namespace `m` of functions (such as `numeric.FLOATS`), the height z of the
+model in mm, and the quantities named in `inputs`, so that floats, bands and arrays share it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from framekit.constraints.law import Law
+
+
+class Expression(NamedTuple):
+    """A function of a height and of quantities, as it is computed and as it is printed.
+
+    `function(m, z, *values)` takes the values of `inputs`. `template` prints it with `{0}` for the
+    height and `{1}` on for the inputs; `latex` does in LaTeX with `<0>`. Where no sum gives the
+    value, `reading` says where it is read, and the others are only a way to write it.
+    """
+
+    inputs: tuple[str, ...]
+    function: Callable[..., Any]
+    template: str
+    latex: str
+    reading: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Skin:
+    """The skin of one body of revolution, in the model's size.
+
+    `radius` is the skin's radius in mm at a height, `slope` its derivative by the height, `inner`
+    the rib's inner edge, which may be below zero where the rib is solid to the axis. `closed` says
+    whether the lower and the upper end meet the axis. `breaks` are the real heights in mm where
+    the skin has a corner, `waists` heights and radii, real ones in mm, where it is least between
+    two greater ones; a skin that has any takes the scale's denominator as its first input.
+    `polar` is whether the ribs' widths are those of equator and pole, rather than of two ends.
+    `laws` are the names of the laws that tie the body's sizes to the model's, `own` those among
+    them that framekit has not. `made_edge` says that the inner edge is a curve made for given
+    sizes, so that it has no band over them.
+    """
+
+    name: str
+    radius: Expression
+    slope: Expression
+    inner: Expression
+    laws: tuple[str, ...]
+    closed: tuple[bool, bool]
+    polar: bool = False
+    breaks: tuple[float, ...] = ()
+    waists: tuple[tuple[float, float], ...] = ()
+    own: tuple[Law, ...] = ()
+    made_edge: bool = False
+
+
+def width_at(m: Any, z: Any, low: Any, high: Any, widths: tuple[Any, Any, Any]) -> Any:
+    """The rib's width at a height, running smoothly from the bottom's to the middle's to the top's.
+
+    `widths` are those at bottom, middle and top; all in mm. The share of an end's width is
+    3u² − 2u³, u being the share of the way from the middle to that end.
+    """
+    bottom, middle, top = widths
+    u = (z - (low + high) / 2) / ((high - low) / 2)
+    width = middle
+    for share, end in ((u, top), (-u, bottom)):
+        v = m.min(m.max(share, 0.0), 1.0)
+        width = width + (end - middle) * (m.square(v) * (3.0 - 2.0 * v))
+    return width
+
+
+def within(m: Any, z: Any, low: Any, high: Any) -> Any:
+    """The height, or the end of the body it lies beyond."""
+    return m.min(m.max(z, low), high)

@@ -1,0 +1,202 @@
+"""A skin by an author's points or formula, in the model's size.
+
+Heights and radii of the author are real ones; a model's height times the scale's denominator is
+the real height. The inner edge is a curve of its own, made for given sizes (`inner_edge`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from framekit.bodies.inner_edge import inner_curve
+from framekit.bodies.model import Expression, Skin
+from framekit.bodies.validity import check_radius
+from framekit.constraints.formula.derivative import derivative
+from framekit.constraints.formula.parse import parse_formula
+from framekit.constraints.namespaces import FLOATS
+from framekit.geometry.profile_curve import HeightCurve, points_curve
+
+S = "scale.denominator"
+LOW, HIGH = "model.low_end", "model.high_end"
+WIDTHS = ("rib.width_bottom", "rib.width_equator", "rib.width_top")
+EDGE = "the skin moved inward along its normal by the rib's width"
+STEEP = "the slope of the skin's curve"
+"""Where the inner edge and the slope are read off."""
+SAMPLES = 800
+"""Steps in which the turns of a formula are looked for."""
+
+
+FLOOR = 1e-9
+"""What a root in a slope is held at, so that the slope at a pole is steep and finite."""
+
+
+class Profile(NamedTuple):
+    """A real skin: radius and slope over the height, and what is known of it; mm.
+
+    `radius(m, z)` and `slope(m, z)` take the namespace of functions. `widest` is the greatest
+    radius, `waists` are height and radius of the least between greater ones, `corners` heights
+    where the slope jumps.
+    """
+
+    radius: Callable[..., Any]
+    slope: Callable[..., Any]
+    low: float
+    high: float
+    widest: float
+    waists: tuple[tuple[float, float], ...]
+    corners: tuple[float, ...]
+    words: str
+    latex: str
+    reading: str = ""
+
+    @property
+    def closed(self) -> tuple[bool, bool]:
+        """Whether the skin meets the axis at the lower and at the upper end."""
+        return (self._meets(self.low), self._meets(self.high))
+
+    def _meets(self, z: float) -> bool:
+        return bool(self.radius(FLOATS, z) <= 1e-6 * self.widest)
+
+
+@lru_cache(maxsize=64)
+def points_profile(
+    points: tuple[tuple[float, float], ...],
+    smooth: bool,
+    low: float | None = None,
+    high: float | None = None,
+) -> Profile:
+    """The profile through points of radius and height, cut to a span; raises SpecError."""
+    curve = points_curve(points, smooth)
+    start = curve.heights[0] if low is None else max(low, curve.heights[0])
+    stop = curve.heights[-1] if high is None else min(high, curve.heights[-1])
+
+    def radius(m: Any, z: Any) -> Any:
+        return m.curve(curve, z)
+
+    def slope(m: Any, z: Any) -> Any:
+        return m.curve_slope(curve, z)
+
+    inside = tuple(z for z in curve.minima() if start < z < stop)
+    return Profile(
+        radius,
+        slope,
+        start,
+        stop,
+        curve.extremes(start, stop)[1],
+        tuple((z, curve.at(z)) for z in inside),
+        tuple(z for z in curve.corners() if start < z < stop),
+        "r({0})",
+        r"r(<0>)",
+        "the curve through the author's points",
+    )
+
+
+@lru_cache(maxsize=64)
+def formula_profile(text: str, low: float, high: float) -> Profile:
+    """The profile of a formula of the height z between two heights.
+
+    Raises SpecError where the radius is not a finite length above zero all along.
+    """
+    formula = parse_formula(text, ("z",))
+    check_radius(formula, low, high)
+    # The check above has shown that only rounding passes the edge of a root's domain.
+    radius = formula.over(("z",), 0.0)
+    slope = derivative(formula, "z").over(("z",), FLOOR)
+    turns = turning_heights(slope, low, high)
+    radii = [float(radius(FLOATS, z)) for z in (low, *turns, high)]
+    waists = [
+        (z, r)
+        for before, z, r, after in zip(radii, turns, radii[1:], radii[2:], strict=False)
+        if r < before and r < after
+    ]
+    return Profile(
+        radius,
+        slope,
+        low,
+        high,
+        max(radii),
+        tuple(waists),
+        (),
+        formula.template,
+        formula.latex,
+    )
+
+
+def turning_heights(slope: Callable[..., Any], low: float, high: float) -> tuple[float, ...]:
+    """The heights where the slope changes its sign, by bisection between samples."""
+    found = []
+    step = (high - low) / SAMPLES
+    before = float(slope(FLOATS, low))
+    for i in range(1, SAMPLES + 1):
+        start, stop = low + (i - 1) * step, low + i * step
+        after = float(slope(FLOATS, stop))
+        if (before > 0) != (after > 0):
+            rises = before > 0
+            for _ in range(60):
+                middle = (start + stop) / 2
+                if (float(slope(FLOATS, middle)) > 0) == rises:
+                    start = middle
+                else:
+                    stop = middle
+            found.append((start + stop) / 2)
+        before = after
+    return tuple(found)
+
+
+def profile_skin(profile: Profile, laws: tuple[str, ...]) -> Skin:
+    """The skin of a profile on the model."""
+
+    def radius(m: Any, z: Any, scale: Any) -> Any:
+        return profile.radius(m, z * scale) / scale
+
+    def slope(m: Any, z: Any, scale: Any) -> Any:
+        return profile.slope(m, z * scale)
+
+    made = _inner_maker(profile)
+
+    def inner(m: Any, z: Any, *sizes: Any) -> Any:
+        return m.made_curve(made, sizes, z)
+
+    text, latex = profile.words, profile.latex
+    if profile.reading:
+        text, latex = text.replace("{0}", "{0}·{1}"), latex.replace("<0>", r"<0> \cdot <1>")
+    else:
+        text = f"({text})".replace("{0}", "({0}·{1})")
+        latex = latex.replace("<0>", r"\left(<0> \cdot <1>\right)")
+    return Skin(
+        "profile",
+        Expression((S,), radius, f"{text}/{{1}}", rf"\frac{{{latex}}}{{<1>}}", profile.reading),
+        Expression((S,), slope, "r′({0}·{1})", r"r'(<0> \cdot <1>)", STEEP),
+        Expression(
+            (S, LOW, HIGH, *WIDTHS),
+            inner,
+            "r_i({0}; {4}, {5}, {6})",
+            r"r_i(<0>; <4>, <5>, <6>)",
+            EDGE,
+        ),
+        laws,
+        profile.closed,
+        breaks=profile.corners,
+        waists=profile.waists,
+        made_edge=True,
+    )
+
+
+def _inner_maker(profile: Profile) -> Callable[..., HeightCurve]:
+    """A function of the sizes that gives the inner edge, kept for the last sizes."""
+
+    @lru_cache(maxsize=32)
+    def make(
+        scale: float, low: float, high: float, bottom: float, middle: float, top: float
+    ) -> HeightCurve:
+        return inner_curve(
+            lambda z: float(profile.radius(FLOATS, z * scale)) / scale,
+            lambda z: float(profile.slope(FLOATS, z * scale)),
+            (low, high),
+            (bottom, middle, top),
+            tuple(z / scale for z in profile.corners),
+        )
+
+    return make

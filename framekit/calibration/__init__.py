@@ -1,0 +1,1 @@
+"""Test piece, its readings, and batches of sheets."""

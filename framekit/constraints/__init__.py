@@ -1,0 +1,1 @@
+"""Laws among quantities: planned, solved, enclosed and swept. It knows no frame."""

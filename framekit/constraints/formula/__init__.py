@@ -1,0 +1,1 @@
+"""Formulas that authors write, read by whitelist, differentiated and printed."""

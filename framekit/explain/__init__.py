@@ -1,0 +1,1 @@
+"""Solution to derivations, worksheets and their pages."""

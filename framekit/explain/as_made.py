@@ -1,0 +1,106 @@
+"""A result as made: its proved range, its standard deviation and what moves it, to be printed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from framekit.constraints.uncertainty import Share
+from framekit.explain.figures import NOISE, outward, unit_text
+from framekit.explain.ranking import ranking
+from framekit.explain.substitution import fill
+from framekit.solution.model import MadeLaw, Quantity
+from framekit.solution.quantities import latex_symbol, symbol
+from framekit.spec.measure import LENGTH_UNITS
+
+NOTE = (
+    "As made, thickness, kerf and clearance may lie anywhere in their tolerances; a prime marks "
+    "the real ones, t′, k′ and g′. Printed ranges are proved and rounded outward, so they hold. "
+    "Shares are of the variance, in whole per cent."
+)
+"""What an explanation says about ranges and rankings."""
+
+SAMPLED = "It bends over the tolerances: sigma and shares come from sampling, not from slopes."
+
+DECIMALS = 4
+"""Decimals of a range in mm, where they show two digits of its width."""
+MOST_DECIMALS = 8
+
+
+@dataclass(frozen=True)
+class AsMade:
+    """What a result comes to over the tolerances, in its unit; `low` and `high` are proved.
+
+    `printed` has both ends rounded outward, and sigma, as text. `formula` is the law of what is
+    made, empty where it is the step's own. `shares` and `curved` as in `Spread`.
+    """
+
+    low: float
+    high: float
+    sigma: float
+    unit: str
+    printed: tuple[str, str, str]
+    formula: str
+    latex_formula: str
+    shares: tuple[Share, ...]
+    curved: bool
+
+    def __str__(self) -> str:
+        """The range and sigma: `0.0000 to 0.1000 mm (proved), sigma 0.0208 mm`."""
+        low, high, sigma = (text.replace("-", "−") for text in self.printed)
+        unit = unit_text(self.unit)
+        return f"{low} to {high}{unit} (proved), sigma {sigma}{unit}"
+
+    @property
+    def remarks(self) -> Iterator[str]:
+        """The ranking, and whether sampling gave it, as sentences."""
+        if self.shares:
+            yield f"Moved by: {ranking(self.shares)}."
+        if self.curved:
+            yield SAMPLED
+
+
+def as_made(quantity: Quantity) -> AsMade | None:
+    """The range of a quantity or margin over the tolerances; None where nothing moves it.
+
+    A proof may leave a band as wide as rounding where no tolerance does a thing.
+    """
+    if quantity.low == quantity.high:
+        return None
+    if quantity.sigma == 0 and quantity.high - quantity.low <= NOISE:
+        return None
+    size = LENGTH_UNITS.get(quantity.unit, 1.0)
+    low, high, sigma = (x / size for x in (quantity.low, quantity.high, quantity.sigma))
+    formula, latex = _formula(quantity.made)
+    return AsMade(
+        low=low,
+        high=high,
+        sigma=sigma,
+        unit=quantity.unit,
+        printed=(*outward(low, high, _decimals(high - low)), _sigma_text(sigma)),
+        formula=formula,
+        latex_formula=latex,
+        shares=tuple(share._replace(slope=share.slope / size) for share in quantity.shares),
+        curved=quantity.curved,
+    )
+
+
+def _formula(law: MadeLaw | None) -> tuple[str, str]:
+    """The law of what is made in text and LaTeX, empty where the input itself is made."""
+    if law is None or law.form.template == "{0}":
+        return "", ""
+    return (
+        law.form.template.format(*(symbol(n) for n in law.names)),
+        fill(law.form.latex, [latex_symbol(n) for n in law.names]),
+    )
+
+
+def _decimals(size: float) -> int:
+    """The decimals that show at least two digits of a number; four at least, eight at most."""
+    needed = 1 - math.floor(math.log10(size)) if size > 0 else 0
+    return min(max(DECIMALS, needed), MOST_DECIMALS)
+
+
+def _sigma_text(sigma: float) -> str:
+    return f"{sigma:.{_decimals(sigma)}f}"

@@ -1,0 +1,186 @@
+"""What a check's margin is made from, as quantities: limits, real sizes, and the margin itself.
+
+A margin's law names limits of the material, sizes as they really are and what comes of two widths.
+Here each of them is a quantity with its own small law or its source, so that a margin is derived
+as any other number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from framekit.catalogue.model import Figure
+from framekit.constraints.law import Form, Law
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.plan import Relation, Step
+from framekit.errors import Where
+from framekit.explain.figures import outward
+from framekit.joints.build import style_of
+from framekit.solution.generated import AS_MADE
+from framekit.solution.margins import (
+    OVERCUT,
+    RELIEF_ROOM,
+    RIB_WIDTHS,
+    MarginUse,
+    disc_thickness,
+    is_relieved,
+    limit_values,
+)
+from framekit.solution.model import Check, FrameSolution, Origin, Quantity
+from framekit.solution.quantities import described, template_name
+
+PAGE = "docs/reference/checks.md"
+"""Where limits are described that have no other source."""
+
+GEOMETRY = "docs/explanation/geometry.md"
+"""Where the laws of what is made are derived."""
+
+LAWS: dict[str, Law] = {law.name: law for law in AS_MADE}
+
+
+def margin_quantities(frame: FrameSolution, check: Check, use: MarginUse) -> dict[str, Quantity]:
+    """A check's margin by the check's name, and what its law names beside the frame's quantities.
+
+    Lengths in mm.
+    """
+    values: dict[str, float] = {name: q.value for name, q in frame.quantities.items()}
+    limits = limit_values(FLOATS, frame.spec, values, frame.material, frame.disc_material)
+    found = {name: _term(frame, name, limits) for name in use.names if name not in frame.quantities}
+    source = LAWS[use.law].source if use.law in LAWS else GEOMETRY
+    law = Law(use.law, use.words, source, (*use.form.inputs, use.form.output), (use.form,))
+    relation = Relation(law, (*use.names, check.name))
+    found[check.name] = Quantity(
+        name=check.name,
+        value=check.margin,
+        low=check.low,
+        high=check.high,
+        sigma=check.sigma,
+        unit="mm",
+        origin="derived",
+        where=check.where,
+        step=Step(check.name, relation, use.form, use.names),
+        shares=check.shares,
+        curved=check.curved,
+    )
+    return found
+
+
+def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quantity:
+    """One of the names that only margins know."""
+    spec, material = frame.spec, frame.material
+    real = {item.made: item for item in frame.toleranced}
+    discs, of_discs = frame.disc_material, disc_thickness(spec)
+    factors = {
+        "limit.least_ligament": (material.ligament, material.title, "sheet.thickness"),
+        "limit.least_web": (discs.web, discs.title, of_discs),
+        "limit.least_wall": (discs.wall, discs.title, of_discs),
+    }
+    gaps = {
+        "limit.least_gap": max(material.least_gap, discs.least_gap, key=lambda f: f.value),
+        "limit.most_gap": min(material.most_gap, discs.most_gap, key=lambda f: f.value),
+    }
+    if name in real:
+        item = real[name]
+        low, high = outward(item.value - item.tolerance, item.value + item.tolerance, 4)
+        reach = f", {low} to {high} mm at its limits" if item.tolerance else ""
+        words = f"here as drawn{reach}".replace("-", "−")
+        drawn = Form(name, (item.quantity,), _same, "{0}", "<0>")
+        return _derived(name, item.value, words, GEOMETRY, drawn)
+    value = limits[name]
+    if name in factors:
+        relief = RELIEVED[name] if is_relieved(spec) else 0
+        factor, title, thickness = factors[name]
+        return _thicknesses(name, value, factor, title, relief, thickness)
+    if name in gaps:
+        place = spec.where("sheet", "material")
+        return _plain(name, value, "catalogue", place, gaps[name].source)
+    match template_name(name):
+        case "rib.width_least":
+            widths = tuple(width for width in RIB_WIDTHS if width in frame.quantities)
+            places = range(len(widths))
+            text = f"min({', '.join(f'{{{i}}}' for i in places)})"
+            latex = rf"\min\left({', '.join(f'<{i}>' for i in places)}\right)"
+            form = Form(name, widths, _least, text, latex)
+            return _derived(name, value, "the least of the ribs' widths", "definition", form)
+        case "disc.held_depth" if style_of(spec).slotted:
+            form = Form(name, ("joint.end_clearance",), _same, "{0}", "<0>")
+            return _derived(name, value, "the slots' end clearance", PAGE, form)
+        case "disc.held_depth":
+            form = Form(name, (), _nothing, "0", "0")
+            return _derived(name, value, "the disc has no slots", PAGE, form)
+        case "limit.skin_allowance":
+            note = "what sanding takes off (common practice, no source)"
+            return _plain(name, value, "default", spec.where(), note)
+        case "limit.spacing" if spec.cutter.spacing is not None:
+            return _plain(name, value, "given", spec.where("cutter", "spacing"), "")
+        case "limit.spacing":
+            note = "2 mm, or a router's tool and 1 mm"
+            return _plain(name, value, "default", spec.where("cutter"), note)
+        case "limit.margin" if spec.cutter.margin is not None:
+            return _plain(name, value, "given", spec.where("cutter", "margin"), "")
+        case "limit.margin":
+            return _plain(name, value, "default", spec.where("cutter"), "5 mm")
+    return _plain(name, value, "default", spec.where(), PAGE)
+
+
+RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall": 1}
+"""How many reliefs of inside corners eat into each least width."""
+
+
+def _thicknesses(
+    name: str, value: float, factor: Figure, material: str, reliefs: int, thickness: str
+) -> Quantity:
+    """A least width: sheet thicknesses of a material, and what is cut beyond inside corners."""
+    number = f"{factor.value:g}"
+    words = f"{number} sheet thickness{'es' * (number != '1')} of {material}"
+    inputs: tuple[str, ...] = (thickness,)
+    text, latex = f"{number}·{{0}}", rf"{number} \cdot <0>"
+    if reliefs:
+        words += ", and how far the relief of a corner goes beyond its sides"
+        inputs = (*inputs, "cutter.kerf")
+        times_text, times_latex = ("2·", r"2 \cdot ") if reliefs == 2 else ("", "")
+        text += f" + {times_text}(1 − √(0.5))·({{1}}/2 + {RELIEF_ROOM:g})"
+        latex += rf" + {times_latex}\left(1 - \sqrt{{0.5}}\right)"
+        latex += rf" \cdot \left(\frac{{<1>}}{{2}} + {RELIEF_ROOM:g}\right)"
+
+    def times(m: Any, sheet: Any, kerf: Any = 0.0) -> Any:
+        over = OVERCUT * (kerf / 2 + RELIEF_ROOM) if reliefs else 0.0
+        return factor.value * sheet + reliefs * over
+
+    form = Form(name, inputs, times, text, latex)
+    return _derived(name, value, words, factor.source, form)
+
+
+def _derived(name: str, value: float, words: str, source: str, form: Form) -> Quantity:
+    law = Law("", words, source, (*form.inputs, name), (form,))
+    step = Step(name, Relation(law, (*form.inputs, name)), form, form.inputs)
+    return Quantity(name, value, value, value, 0.0, _unit(name), "derived", Where(), step=step)
+
+
+def _plain(name: str, value: float, origin: Origin, where: Where, note: str) -> Quantity:
+    return Quantity(name, value, value, value, 0.0, _unit(name), origin, where, note)
+
+
+def _unit(name: str) -> str:
+    return described(name).unit
+
+
+def _same(m: Any, value: Any) -> Any:
+    return value
+
+
+def _least(m: Any, *widths: Any) -> Any:
+    return m.min(*widths)
+
+
+def _nothing(m: Any) -> Any:
+    return 0.0
+
+
+def stock_names(frame: FrameSolution, check: Check) -> tuple[str, ...]:
+    """The quantities that a check without a law looks at: those of the part's extent."""
+    ribs = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
+    plate = (f"{check.about}.radius", f"{check.about}.outer_radius")
+    names = ribs if check.about == "ribs" else plate
+    return tuple(name for name in names if name in frame.quantities)

@@ -1,0 +1,1 @@
+"""How a frame stands, hangs and balances."""

@@ -1,0 +1,94 @@
+"""What it is like to handle a finished frame: its weight, balance, and how it stands or hangs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from framekit.parts.display.balance import Balance, Settled, balance_of
+from framekit.parts.display.strength import HoopEstimate, Slenderness, hoop_estimate, slenderness
+from framekit.parts.model import FrameParts
+from framekit.solution.meridian import meridian_of
+
+SLENDER = 40.0
+"""Length over width above which a rib is called slender; common practice, no source."""
+SAG = 0.1
+"""mm of sag under its own weight from which a rib is worth a word."""
+
+
+@dataclass(frozen=True)
+class Handling:
+    """The balance of a frame without its stand, its most slender rib, and what to know in words.
+
+    `hanging` is the tilt and azimuth at which it hangs, None where it has no hole. `estimate` is
+    of a rib taken for a hoop, without a sag where the material's stiffness is not known.
+    """
+
+    balance: Balance
+    slenderness: Slenderness
+    estimate: HoopEstimate
+    hanging: Settled | None
+    sentences: tuple[str, ...]
+
+
+def handling_of(frame: FrameParts) -> Handling:
+    """The handling of a built frame.
+
+    Mass follows from the catalogue's density; the sag is an estimate by the formula of a ring
+    under its own weight, and no substitute for judgement.
+    """
+    own = tuple(part for part in frame.parts if part.kind != "stand")
+    found = frame.shown.balance if frame.shown is not None else balance_of(own)
+    x, y, z = (round(value, 6) + 0.0 for value in found.centre)
+    sentences = [
+        f"The frame weighs {found.mass:.0f} g; its centre of mass lies at the height {z:.1f} mm"
+        + (f", {(x * x + y * y) ** 0.5:.1f} mm off the axis." if x * x + y * y > 0.01 else ".")
+    ]
+    ribs = [part for part in own if part.kind == "rib"]
+    solution = frame.solution
+    remains = [solution.value(f"disc-{n}.ligament") for n in range(1, solution.disc_count + 1)]
+    kinds = (False, True) if solution.spec.ribs.alternate is not None else (False,)
+    thin = max(
+        (slenderness(meridian_of(solution, kind), remains) for kind in kinds),
+        key=lambda found: found.ratio,
+    )
+    if thin.ratio > SLENDER:
+        sentences.append(
+            f"A rib is {thin.ratio:.0f} times as long as it is wide at its least, and easy to "
+            "break before it is built in: carry it flat."
+        )
+    modulus = solution.material.modulus
+    estimate = hoop_estimate(ribs[0], thin, None if modulus is None else modulus.value)
+    if estimate.sag is not None and estimate.sag.along > SAG:
+        sentences.append(
+            f"Lying free, a rib would sag by about {estimate.sag.along:.1f} mm under its own "
+            "weight: an estimate by the formula of a ring, and no substitute for judgement."
+        )
+    hanging = None
+    if frame.shown is not None:
+        sentences += _shown_sentences(frame)
+        hanging = None if frame.shown.hanging is None else frame.shown.hanging.settled
+    return Handling(found, thin, estimate, hanging, tuple(sentences))
+
+
+def _shown_sentences(frame: FrameParts) -> list[str]:
+    shown = frame.shown
+    assert shown is not None
+    found = []
+    if shown.hanging is not None:
+        parts = " and ".join(hole.part for hole in shown.hanging.holes)
+        tilt = round(shown.hanging.settled.tilt, 1) + 0.0
+        found.append(
+            f"Hung by the hole in {parts}, {shown.hanging.diameter:g} mm wide, it comes to rest "
+            f"with its axis {tilt:g}° from upright."
+        )
+    if shown.stand is not None:
+        report = shown.stand.report
+        found.append(
+            f"The stand holds the axis {shown.stand.shape.tilt:g}° from upright and is "
+            f"{report.height:.0f} mm high; the centre of mass lies {report.centre_height:.0f} mm "
+            f"over the table, and it takes a tilt of {report.tipping_angle:.0f}° to tip it."
+        )
+        found += report.remarks
+    if shown.contacts is not None:
+        found += shown.contacts.remarks
+    return found

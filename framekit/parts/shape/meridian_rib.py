@@ -1,0 +1,335 @@
+"""The finished outline of a rib of any body of revolution, with everything cut into it.
+
+In the rib's plane x is the distance from the body's axis and y the height, both in mm. The skin
+and the inner edge are followed by arcs; notches, ends and corners are straight.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from framekit.errors import Fault, GeometryError
+from framekit.geometry.path import Outline, Vertex, circle
+from framekit.parts.shape.corners import (
+    Corner,
+    plain_path,
+    refuse_crossing,
+    refuse_narrow,
+    without_repeats,
+    worked_path,
+)
+from framekit.parts.shape.curves import follow, least, most, turning_place
+from framekit.parts.shape.edges import distance_to, encloses
+from framekit.parts.shape.rib import Notch
+from framekit.solution.meridian import Meridian
+
+
+class Rabbet(NamedTuple):
+    """A step for a disc flush with an open end: depth from the end, and the radius it reaches."""
+
+    depth: float
+    reach: float
+
+
+class Tenon(NamedTuple):
+    """A tongue through a disc at an open end: how far from the end the rib's shoulder lies, and
+    the tongue's inner and outer radius; mm."""
+
+    shoulder: float
+    inner: float
+    outer: float
+
+
+class OuterNotch(NamedTuple):
+    """A notch open outward: mid-height, width, and the radius of its seat, in mm."""
+
+    height: float
+    width: float
+    seat: float
+
+
+class RoundHole(NamedTuple):
+    """A hole about (x, y) and the least material around it, in mm."""
+
+    x: float
+    y: float
+    radius: float
+    wall: float
+
+
+End = Rabbet | Tenon | None
+"""How a rib ends: stepped, tongued, or plain."""
+
+
+class _Band(NamedTuple):
+    """Heights between which something is cut, and how far out or in; x is infinite for ends."""
+
+    low: float
+    high: float
+    reach: float
+
+
+def meridian_rib(
+    meridian: Meridian,
+    notches: Sequence[Notch] = (),
+    ends: tuple[End, End] = (None, None),
+    outer_notches: Sequence[OuterNotch] = (),
+    hole: RoundHole | None = None,
+    *,
+    lead_in: float = 0.0,
+    relief: float = 0.0,
+) -> Outline:
+    """The outline of a rib, counter-clockwise from its lower end.
+
+    `notches` are open toward the axis, `outer_notches` outward; `ends` are the lower and the
+    upper. `lead_in` in mm chamfers the mouths of notches and rabbets; `relief` is the radius in mm
+    of the tool whose fillets they must not keep, 0 for a cut of no width.
+
+    Raises GeometryError when notches meet each other or an end, cut through the rib, or leave no
+    room for relief or hole.
+    """
+    if any(meridian.closed):
+        # A flat pole comes to the axis within a rounding of the height at which the rib ends.
+        skin = meridian.outer
+        meridian = meridian._replace(outer=lambda z: max(meridian.pole_gap, skin(z)))
+    shape = _Shape(meridian, ends)
+    inner = sorted((_band(n.height, n.width, n.reach) for n in notches), key=lambda b: -b.low)
+    outer = sorted((_band(n.height, n.width, n.seat) for n in outer_notches), key=lambda b: b.low)
+    for band in (*inner, *outer):
+        refuse_narrow(band.high - band.low, relief, f"the notch at height {_middle(band):.4g} mm")
+    shape.refuse(inner, outer)
+    corners = shape.low_corners()
+    height = shape.skin_low
+    for band in outer:
+        corners += shape.skin(height, band.low, "mouth")
+        corners += [
+            Corner(band.reach, band.low, 0.0, "inside"),
+            Corner(band.reach, band.high, 0.0, "inside"),
+            Corner(meridian.outer(band.high), band.high, 0.0, "mouth"),
+        ]
+        height = band.high
+    corners += shape.skin(height, shape.skin_high)
+    corners += shape.high_corners()
+    height = shape.edge_high
+    floors = {n.height - n.width / 2: n.floor for n in notches}
+    for band in inner:
+        corners += shape.edge(height, band.high)
+        corners += _notch(meridian, band, floors[band.low])
+        height = band.low
+    corners += shape.edge(height, shape.edge_low)
+    chain = without_repeats(corners)
+    path = worked_path(chain, lead_in, relief) if lead_in or relief else plain_path(chain)
+    outline = refuse_crossing(Outline(path), "a rib")
+    return outline if hole is None else _holed(outline, hole)
+
+
+class _Shape:
+    """A rib's skin, inner edge and ends, and the heights at which they give way to one another."""
+
+    def __init__(self, meridian: Meridian, ends: tuple[End, End]) -> None:
+        self._meridian = meridian
+        self._ends = ends
+        low, high = meridian.rib_low, meridian.rib_high
+        self.skin_low = self.edge_low = low
+        self.skin_high = self.edge_high = high
+        for upper, end in enumerate(ends):
+            if end is None:
+                continue
+            if meridian.closed[upper]:
+                raise _fault(
+                    "end-closed",
+                    "a disc cannot lie flush with an end where the skin meets the axis",
+                    "Cut the body off there, or put the disc lower.",
+                )
+            if upper:
+                self.edge_high = high - _depth(end)
+                self.skin_high = self.edge_high if isinstance(end, Tenon) else high
+            else:
+                self.edge_low = low + _depth(end)
+                self.skin_low = self.edge_low if isinstance(end, Tenon) else low
+        if not (self.edge_low < self.edge_high and self.skin_low < self.skin_high):
+            raise _fault(
+                "ends-meet",
+                f"the ends of a rib from {low:.4g} to {high:.4g} mm leave nothing between them",
+                "Use thinner discs or a taller body.",
+            )
+        self._refuse_ends()
+
+    def _refuse_ends(self) -> None:
+        meridian = self._meridian
+        places = (
+            (meridian.rib_low, self.edge_low, self._ends[0]),
+            (self.edge_high, meridian.rib_high, self._ends[1]),
+        )
+        for (low, high, end), inmost in zip(places, (1, 0), strict=True):
+            if end is None:
+                continue
+            skin = least(meridian.outer, low, high, meridian.breaks)
+            if isinstance(end, Rabbet):
+                edge = most(meridian.inner, low, high, meridian.breaks)
+                if not edge < end.reach < skin:
+                    raise _fault(
+                        "notch-through-skin" if end.reach >= skin else "rabbet-off-rib",
+                        f"a rabbet to radius {end.reach:.4g} mm does not lie in a rib from "
+                        f"{edge:.4g} to {skin:.4g} mm at its end",
+                        "Use another engagement or wider ribs there.",
+                    )
+                continue
+            shoulder = meridian.inner((low, high)[inmost])
+            if not shoulder <= end.inner < end.outer < skin:
+                raise _fault(
+                    "tongue-off-rib",
+                    f"a tongue from radius {end.inner:.4g} to {end.outer:.4g} mm does not lie in "
+                    f"a rib from {shoulder:.4g} to {skin:.4g} mm at its end",
+                    "Use a narrower tongue or wider ribs there.",
+                )
+
+    def refuse(self, inner: Sequence[_Band], outer: Sequence[_Band]) -> None:
+        """Nothing; raises GeometryError when bands meet each other or the ends, or cut through."""
+        meridian = self._meridian
+        for bands, low, high in (
+            (inner[::-1], self.edge_low, self.edge_high),
+            (outer, self.skin_low, self.skin_high),
+        ):
+            floor = low
+            for band in bands:
+                if band.low <= floor or band.high >= high:
+                    raise _fault(
+                        "notches-meet",
+                        f"the notch at height {_middle(band):.4g} mm meets another or the rib's "
+                        "end",
+                        "Move the disc, or make it thinner.",
+                    )
+                floor = band.high
+        steps = [*inner]
+        for upper, end in enumerate(self._ends):
+            if isinstance(end, Rabbet):
+                span = (
+                    (self.edge_high, meridian.rib_high)
+                    if upper
+                    else (
+                        meridian.rib_low,
+                        self.edge_low,
+                    )
+                )
+                steps.append(_Band(*span, end.reach))
+        for band in steps:
+            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
+            seats = [b.reach for b in outer if b.low <= band.high and band.low <= b.high]
+            if band.reach >= min([skin, *seats]):
+                raise _in_two(band)
+        for band in outer:
+            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
+            edge = most(meridian.inner, band.low, band.high, meridian.breaks)
+            if band.reach <= edge:
+                raise _in_two(band)
+            if band.reach >= skin:
+                raise _fault(
+                    "notch-off-skin",
+                    f"the notch at height {_middle(band):.4g} mm, open outward, does not reach "
+                    "into the rib",
+                    "Make the flange's seat smaller.",
+                )
+
+    def skin(self, start: float, stop: float, work: str = "") -> list[Corner]:
+        """The skin from one height up to another, its last corner marked."""
+        m = self._meridian
+        corners = follow(m.outer, m.outer_slope, m.breaks, start, stop)
+        return [*corners[:-1], corners[-1]._replace(work="mouth" if work else "")]
+
+    def edge(self, start: float, stop: float) -> list[Corner]:
+        """The inner edge from one height down to another."""
+        m = self._meridian
+        return follow(m.inner, m.inner_slope, m.breaks, start, stop)
+
+    def low_corners(self) -> list[Corner]:
+        """The lower end's corners, from the inner edge outward."""
+        return self._end(self._ends[0], self._meridian.rib_low, self.edge_low)
+
+    def high_corners(self) -> list[Corner]:
+        """The upper end's corners, from the skin inward."""
+        return self._end(self._ends[1], self._meridian.rib_high, self.edge_high)[::-1]
+
+    def _end(self, end: End, at: float, step: float) -> list[Corner]:
+        edge = self._meridian.inner(step)
+        if end is None:
+            return []
+        if isinstance(end, Rabbet):
+            return [
+                Corner(edge, step, 0.0, "mouth"),
+                Corner(end.reach, step, 0.0, "inside"),
+                Corner(end.reach, at, 0.0, "mouth"),
+            ]
+        return [
+            Corner(edge, step),
+            Corner(end.inner, step, 0.0, "inside"),
+            Corner(end.inner, at),
+            Corner(end.outer, at),
+            Corner(end.outer, step, 0.0, "inside"),
+        ]
+
+
+def _depth(end: Rabbet | Tenon) -> float:
+    return end.shoulder if isinstance(end, Tenon) else end.depth
+
+
+def _band(height: float, width: float, reach: float) -> _Band:
+    return _Band(height - width / 2, height + width / 2, reach)
+
+
+def _middle(band: _Band) -> float:
+    return (band.low + band.high) / 2
+
+
+def _notch(meridian: Meridian, band: _Band, floor: Sequence[Vertex]) -> list[Corner]:
+    """The corners of a notch open toward the axis, downward; an edge farther out stays.
+
+    `floor` are the vertices beyond the mouth where the notch is not square.
+    """
+    upper, lower = meridian.inner(band.high), meridian.inner(band.low)
+    above = Corner(upper, band.high, 0.0, "mouth")
+    below = Corner(lower, band.low, 0.0, "mouth")
+    inside = [
+        Corner(band.reach, band.high, 0.0, "inside"),
+        Corner(band.reach, band.low, 0.0, "inside"),
+    ]
+    if floor and max(upper, lower) < min(v.x for v in floor):
+        return [above, *(Corner(v.x, _middle(band) + v.y, v.bulge) for v in floor), below]
+    if max(upper, lower) < band.reach:
+        return [above, *inside, below]
+    follow_edge = (meridian.inner, meridian.inner_slope, meridian.breaks)
+    if min(upper, lower) >= band.reach:
+        return follow(*follow_edge, band.high, band.low)
+    bend = turning_place(meridian.inner, band.reach, band.low, band.high)
+    if upper < band.reach:
+        return [above, inside[0], *follow(*follow_edge, bend, band.low)]
+    return [*follow(*follow_edge, band.high, bend), inside[1], below]
+
+
+def _holed(outline: Outline, hole: RoundHole) -> Outline:
+    """The outline with the hole; raises GeometryError when it leaves too little around it."""
+    centre = (hole.x, hole.y)
+    inside = encloses(outline.outer, centre)
+    room = min(distance_to(s, centre) for s in outline.outer.segments)
+    if not inside or room < hole.radius + hole.wall:
+        raise _fault(
+            "hole-breaks-out",
+            f"a hole of radius {hole.radius:.4g} mm at radius {hole.x:.4g}, height {hole.y:.4g} mm "
+            f"leaves {room - hole.radius if inside else 0.0:.4g} mm of the rib, less than "
+            f"{hole.wall:.4g} mm",
+            "Make the hole smaller, the rib wider, or move it.",
+        )
+    return Outline(outline.outer, (circle(hole.radius, clockwise=True).moved(0.0, *centre),))
+
+
+def _in_two(band: _Band) -> GeometryError:
+    return _fault(
+        "notch-through-skin",
+        f"the notch at height {_middle(band):.4g} mm cuts the rib in two",
+        "Use a smaller engagement or wider ribs there.",
+    )
+
+
+def _fault(code: str, message: str, hint: str) -> GeometryError:
+    return GeometryError(Fault(code, message, hint=hint))

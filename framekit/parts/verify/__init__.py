@@ -1,0 +1,1 @@
+"""The test of assembled parts as solids. It imports nothing that makes parts."""

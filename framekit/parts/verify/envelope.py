@@ -1,0 +1,116 @@
+"""How far parts reach out of the skin, from their outlines and the skin's radius alone; mm."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Protocol
+
+from framekit.geometry.path import Point
+from framekit.parts.model import FrameParts, Part
+from framekit.parts.verify.solids import SOLID_CHORD
+
+if TYPE_CHECKING:
+    from framekit.solution.meridian import Meridian
+
+_STEPS = 32
+"""Steps between a disc's faces at which the skin is looked at."""
+
+_NEAR = 0.01
+"""mm that count as on the skin, or as at the body's end."""
+
+_TRIED = 40
+"""Steps of each search for the nearest point of the skin."""
+
+
+class Bound(Protocol):
+    """A skin that says how far a point is outside it and how wide a disc may be."""
+
+    def beyond(self, x: float, y: float) -> float:
+        """How far a point of a rib lies outside in mm, 0 inside."""
+
+    def room(self, height: float, half: float) -> float:
+        """The radius in mm that a disc may have whose faces lie `half` above and below."""
+
+
+class _Spheroid:
+    """A whole spheroid about the origin with semi-axes in mm."""
+
+    def __init__(self, a: float, c: float) -> None:
+        self._a, self._c = a, c
+
+    def beyond(self, x: float, y: float) -> float:
+        """To first order along the normal, for points near the ellipse."""
+        a, c = self._a, self._c
+        outside = (x / a) ** 2 + (y / c) ** 2 - 1
+        return outside / (2 * math.hypot(x / a**2, y / c**2)) if outside > 0 else 0.0
+
+    def room(self, height: float, half: float) -> float:
+        """The skin's radius at the face farther from the equator."""
+        a, c, far = self._a, self._c, abs(height) + half
+        return a * math.sqrt(max(0.0, (c - far) * (c + far))) / c
+
+
+class _Body:
+    """Any body of revolution."""
+
+    def __init__(self, meridian: Meridian) -> None:
+        self._skin = meridian.outer
+        self._low, self._high = meridian.low, meridian.high
+        self._breaks = meridian.breaks
+
+    def beyond(self, x: float, y: float) -> float:
+        """The distance to the nearest point inside, up to `_NEAR` from above only."""
+        level = min(max(y, self._low), self._high)
+        nearest = self._gap(x, y, level)
+        step = nearest / _TRIED
+        while nearest > _NEAR and step > _NEAR / 100:
+            middle = level
+            for i in range(-_TRIED, _TRIED + 1):
+                z = min(max(middle + step * i, self._low), self._high)
+                gap = self._gap(x, y, z)
+                if gap < nearest:
+                    nearest, level = gap, z
+            step /= _TRIED
+        return nearest
+
+    def _gap(self, x: float, y: float, z: float) -> float:
+        """The distance from a point to the body's section at the height z."""
+        return math.hypot(max(0.0, x - self._skin(z)), y - z)
+
+    def room(self, height: float, half: float) -> float:
+        """The least radius of the skin between the faces; below 0 past the body's ends."""
+        low, high = height - half, height + half
+        if low < self._low - _NEAR or high > self._high + _NEAR:
+            return -math.inf
+        heights = [low + (high - low) * i / _STEPS for i in range(_STEPS + 1)]
+        heights += [z for z in self._breaks if low < z < high]
+        return min(self._skin(min(max(z, self._low), self._high)) for z in heights)
+
+
+def bound_of(frame: FrameParts, meridian: Meridian | None) -> Bound:
+    """The skin of a frame: the meridian's, or the whole spheroid of its numbers."""
+    if meridian is not None:
+        return _Body(meridian)
+    value = frame.solution.value
+    return _Spheroid(value("model.equatorial_radius"), value("model.polar_radius"))
+
+
+def leaves_skin(part: Part, skin: Bound) -> float:
+    """How far a rib or a level disc reaches out of the skin in mm, 0 or less for not at all."""
+    points = _points(part)
+    if part.kind == "rib":
+        return max(0.0, *(skin.beyond(x, y) for x, y in points))
+    rim = max(math.hypot(x, y) for x, y in points)
+    height, half = part.pose[2][3], part.thickness / 2
+    room = skin.room(height, half)
+    return rim if room == -math.inf else rim - room
+
+
+def proud_faces(rib: Part) -> float:
+    """How far the edges of a rib's faces stand proud of where its middle plane ends, in mm."""
+    half = rib.thickness / 2
+    return max([0.0, *(math.hypot(x, half) - x for x, _ in _points(rib) if x > 0)])
+
+
+def _points(part: Part) -> tuple[Point, ...]:
+    return part.outline.outer.polyline_within(SOLID_CHORD)

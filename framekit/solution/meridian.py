@@ -1,0 +1,135 @@
+"""A solved frame's skin and inner edge as plain functions of the height, for the parts stage."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+from framekit.bodies.build import skin_of
+from framekit.bodies.closed import spheroid
+from framekit.bodies.model import Expression
+from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.series import along
+from framekit.solution.model import FrameSolution
+from framekit.solution.relations import ALTERNATE, Renaming, renamed
+
+HeightFunction = Callable[[float], float]
+
+
+class Meridian(NamedTuple):
+    """What a rib lies between; heights and radii in mm on the model, in the frame's axes.
+
+    `outer(z)` is the skin's radius and `outer_slope(z)` its derivative, for heights from `low` to
+    `high`, the ends of the body. `inner(z)` is the rib's inner edge, nowhere nearer to the axis
+    than the pole gap, and `inner_slope(z)` its derivative. `rib_low` and `rib_high` are the rib's
+    own ends: where the body is open (`closed` is False there) the rib ends with it in a
+    horizontal edge, else it stops where the skin comes to the pole gap. `breaks` are heights
+    where one of the functions has a corner or changes its formula, rising, all inside.
+    """
+
+    outer: HeightFunction
+    outer_slope: HeightFunction
+    inner: HeightFunction
+    inner_slope: HeightFunction
+    low: float
+    high: float
+    rib_low: float
+    rib_high: float
+    closed: tuple[bool, bool]
+    pole_gap: float
+    breaks: tuple[float, ...]
+
+
+def meridian_of(frame: FrameSolution, alternate: bool = False) -> Meridian:
+    """The meridian of a solved frame; `alternate` gives every other rib's inner edge."""
+    spec = frame.spec
+    skin = skin_of(spec) or spheroid((), (True, True))
+    values = {name: quantity.value for name, quantity in frame.quantities.items()}
+    if "model.high_end" in values:
+        low, high = values["model.low_end"], values["model.high_end"]
+        rib_low, rib_high = values["rib.low_end"], values["rib.high_end"]
+    else:
+        high, rib_high = values["model.polar_radius"], values["rib.height"] / 2
+        low, rib_low = -high, -rib_high
+    gap = values["rib.pole_gap"]
+    meant = ALTERNATE if alternate else ()
+    outer = _function(skin.radius, values, (), low, high)
+    edge = _function(skin.inner, values, meant, low, high)
+
+    def inner(z: float) -> float:
+        return max(gap, edge(z))
+
+    def inner_slope(z: float) -> float:
+        if edge(z) <= gap:
+            return 0.0
+        return _slope(skin.inner, values, meant, min(max(z, low), high))
+
+    scale = values["scale.denominator"]
+    corners = [z / scale for z in skin.breaks]
+    bends = _crossings(lambda z: edge(z) - gap, rib_low, rib_high)
+    inside = sorted(z for z in (*corners, *bends) if rib_low < z < rib_high)
+    return Meridian(
+        outer=outer,
+        outer_slope=_function(skin.slope, values, (), low, high),
+        inner=inner,
+        inner_slope=inner_slope,
+        low=low,
+        high=high,
+        rib_low=rib_low,
+        rib_high=rib_high,
+        closed=skin.closed,
+        pole_gap=gap,
+        breaks=tuple(inside),
+    )
+
+
+def _function(
+    expression: Expression,
+    values: Mapping[str, float],
+    meant: Renaming,
+    low: float,
+    high: float,
+) -> HeightFunction:
+    inputs = [values[renamed(meant, name)] for name in expression.inputs]
+
+    def function(z: float) -> float:
+        return float(expression.function(FLOATS, min(max(z, low), high), *inputs))
+
+    return function
+
+
+def _slope(expression: Expression, values: Mapping[str, float], meant: Renaming, z: float) -> float:
+    inputs = [values[renamed(meant, name)] for name in expression.inputs]
+    direction = [1.0, *(0.0 for _ in inputs)]
+    try:
+        return along(expression.function, [z, *inputs], direction).c1
+    except ZeroDivisionError:
+        # A power of zero has a slope here, though not all the series asks for.
+        ends = (expression.function(FLOATS, z + h, *inputs) for h in (-NEAR, NEAR))
+        before, after = ends
+        return float(after - before) / (2 * NEAR)
+
+
+NEAR = 1e-5
+"""mm to both sides of a height for the slope where a series has none."""
+SAMPLES = 400
+"""Steps in which the inner edge's meetings with the pole gap are looked for."""
+
+
+def _crossings(function: HeightFunction, low: float, high: float) -> list[float]:
+    """Where a function changes its sign, by bisection between samples."""
+    found = []
+    heights = [low + (high - low) * i / SAMPLES for i in range(SAMPLES + 1)]
+    signs = [function(z) > 0 for z in heights]
+    for i in range(SAMPLES):
+        if signs[i] == signs[i + 1]:
+            continue
+        start, stop = heights[i], heights[i + 1]
+        for _ in range(60):
+            middle = (start + stop) / 2
+            if (function(middle) > 0) == signs[i]:
+                start = middle
+            else:
+                stop = middle
+        found.append((start + stop) / 2)
+    return found
