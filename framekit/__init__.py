@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from framekit.analysis.build import solve_spec as solve
     from framekit.analysis.sweep import solve_many as solve_many
     from framekit.errors import FramekitError as FramekitError
     from framekit.files.model import Files as Files
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from framekit.pipeline import nest as nest
     from framekit.pipeline import write as write
     from framekit.sheets.model import Sheets as Sheets
-    from framekit.solution.build import solve as solve
     from framekit.solution.model import Solution as Solution
     from framekit.spec.build import load_spec as load_spec
     from framekit.spec.model import Spec as Spec
@@ -54,7 +54,7 @@ _HOMES = {
     "load_spec": "framekit.spec.build",
     "make_parts": "framekit.parts.build",
     "nest": "framekit.pipeline",
-    "solve": "framekit.solution.build",
+    "solve": "framekit.analysis.build:solve_spec",
     "solve_many": "framekit.analysis.sweep",
     "write": "framekit.pipeline",
 }
@@ -64,7 +64,8 @@ def __getattr__(name: str) -> Any:
     """The public object of that name, loaded on first use."""
     if name not in _HOMES:
         raise AttributeError(f"module 'framekit' has no attribute '{name}'")
-    return getattr(import_module(_HOMES[name]), name)
+    module, _, own_name = _HOMES[name].partition(":")
+    return getattr(import_module(module), own_name or name)
 
 
 def __dir__() -> list[str]:

@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from framekit.analysis.build import attempt_spec, solve_spec
 from framekit.bodies.build import skin_of
-from framekit.errors import BuildError, Fault, SolveError, StockError
+from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
 from framekit.parts.verify.check import SolidReport, check_solids
-from framekit.solution.build import solve, solve_sound
 from framekit.solution.model import FrameSolution, Solution
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
@@ -49,7 +49,7 @@ def verify(spec_file: str | Path, progress: Progress | None = None) -> Verified:
     """
     say = progress or _silent
     say("solving", None)
-    solution = solve(load_spec(spec_file))
+    solution = solve_spec(load_spec(spec_file))
     if solution.failed:
         return Verified(solution, None, ())
     return Verified(solution, *_tested_parts(solution, say))
@@ -123,13 +123,10 @@ def build(
     log.info("building %s", spec_file)
     say("solving", None)
     spec = spec_for(spec_file, batch)
-    try:
-        solution = solve(spec)
-    except SolveError:
-        rest = solve_sound(spec) if len(spec.frames) > 1 else None
-        if rest is not None and planned is not None:
-            _plan_sound(rest, nester, planned)
-        raise
+    solved = attempt_spec(spec)
+    if solved.faults and planned is not None:
+        _plan_sound(solved.solution, nester, planned)
+    solution = solved.whole()
     if solution.failed and not despite_failures:
         if len(spec.frames) > 1 and planned is not None:
             _plan_sound(solution, nester, planned)

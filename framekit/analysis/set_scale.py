@@ -7,16 +7,15 @@ denominator grows as the model shrinks, so the largest scale is the greatest of 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
 from framekit.errors import Fault, FramekitError, SolveError
+from framekit.solution.build import solve_frame
 from framekit.solution.fitting import room_of
-from framekit.solution.model import FrameSolution
+from framekit.solution.model import FrameSolution, ScaleRange, SetScale
 from framekit.spec.model import FrameSpec
-
-Solver = Callable[[FrameSpec], FrameSolution]
 
 SCALE = "scale.denominator"
 STEPS = 400
@@ -27,54 +26,19 @@ NEAR = 1e-10
 """Relative width at which a bisection stops."""
 
 
-@dataclass(frozen=True)
-class ScaleRange:
-    """The denominators at which one frame can be built, and what limits each end.
-
-    `high` may be infinite. `proved` says whether every value between is known to work, rather
-    than found by trying. `trouble` is what is wrong where no value works.
-    """
-
-    frame: str
-    low: float
-    high: float
-    low_limit: str
-    high_limit: str
-    proved: bool
-    trouble: str = ""
-
-    @property
-    def empty(self) -> bool:
-        """Whether no scale works."""
-        return self.low > self.high
-
-
-@dataclass(frozen=True)
-class SetScale:
-    """A set's scale: its denominator, every frame's range, and the frames that limit it.
-
-    `largest` is the frame that allows no larger scale, `smallest` the one that allows no smaller.
-    """
-
-    denominator: float
-    ranges: tuple[ScaleRange, ...]
-    largest: str
-    smallest: str
-
-
 def at_scale(frame: FrameSpec, denominator: float) -> FrameSpec:
     """The frame with that scale."""
     return replace(frame, scale=denominator)
 
 
-def scale_range(frame: FrameSpec, solver: Solver) -> ScaleRange:
-    """The scales at which a frame can be built; `solver` solves one frame."""
-    start = _first_guess(frame, solver)
+def scale_range(frame: FrameSpec) -> ScaleRange:
+    """Return the scales at which a frame can be built."""
+    start = _first_guess(frame)
     solution: FrameSolution | None = None
     trouble = ""
     for n in range(STEPS):
         try:
-            solution = solver(at_scale(frame, start * STEP ** _zigzag(n)))
+            solution = solve_frame(at_scale(frame, start * STEP ** _zigzag(n)))
             break
         except FramekitError as error:
             trouble = trouble or error.message
@@ -85,7 +49,7 @@ def scale_range(frame: FrameSpec, solver: Solver) -> ScaleRange:
     except SolveError as error:
         if error.code != "edge-made-for-sizes":
             raise
-        return _tried(frame, solver, solution.value(SCALE))
+        return _tried(frame, solution.value(SCALE))
     if isinstance(found, AllowedRange):
         limits = [
             str(x) if x is not None else "nothing" for x in (found.low_limit, found.high_limit)
@@ -104,11 +68,11 @@ def _zigzag(n: int) -> int:
     return (n + 1) // 2 * (1 if n % 2 else -1)
 
 
-def _first_guess(frame: FrameSpec, solver: Solver) -> float:
+def _first_guess(frame: FrameSpec) -> float:
     """A denominator at which the model about fills the sheet."""
     for power in (0, 3, 6, 9, 11):
         try:
-            solved = solver(at_scale(frame, 10.0**power))
+            solved = solve_frame(at_scale(frame, 10.0**power))
         except FramekitError:
             continue
         size = max(solved.value("model.equatorial_diameter"), solved.value("model.height"))
@@ -116,12 +80,12 @@ def _first_guess(frame: FrameSpec, solver: Solver) -> float:
     return 1.0
 
 
-def _tried(frame: FrameSpec, solver: Solver, start: float) -> ScaleRange:
+def _tried(frame: FrameSpec, start: float) -> ScaleRange:
     """The range about a passing scale found by trying, where none can be proved."""
 
     def failing(x: float) -> str:
         try:
-            solution = solver(at_scale(frame, x))
+            solution = solve_frame(at_scale(frame, x))
         except FramekitError as error:
             return error.message
         return f"{solution.failed[0].code} of {solution.failed[0].about}" if solution.failed else ""
@@ -152,12 +116,12 @@ def _tried(frame: FrameSpec, solver: Solver, start: float) -> ScaleRange:
     return ScaleRange(frame.id, low, high, low_limit, high_limit, False)
 
 
-def largest_scale(frames: Sequence[FrameSpec], solver: Solver) -> SetScale:
+def largest_scale(frames: Sequence[FrameSpec]) -> SetScale:
     """The largest scale at which every frame can be built.
 
     Raises SolveError that names the frames that exclude each other, by how much, and ways out.
     """
-    ranges = tuple(scale_range(frame, solver) for frame in frames)
+    ranges = tuple(scale_range(frame) for frame in frames)
     alone = [r for r in ranges if r.empty]
     if alone:
         by_id = {frame.id: frame for frame in frames}

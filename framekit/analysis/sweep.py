@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from framekit.analysis.build import solve_spec
 from framekit.analysis.inputs import (
     domain_margins,
     frame_values,
@@ -29,7 +30,6 @@ from framekit.constraints.loops import Tearing
 from framekit.constraints.program import Program, make_program
 from framekit.constraints.tracing import trace
 from framekit.errors import Fault, SolveError
-from framekit.solution.build import solve
 from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.margins import MarginUse, limit_values, margin_uses
@@ -115,7 +115,7 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
 def _frame_of(spec: Spec | Solution | FrameSolution) -> FrameSolution:
     if isinstance(spec, FrameSolution):
         return spec
-    solution = solve(spec) if isinstance(spec, Spec) else spec
+    solution = solve_spec(spec) if isinstance(spec, Spec) else spec
     if len(solution.frames) != 1:
         raise ValueError("the spec has several frames: give one of `solution.frames`")
     return solution.frames[0]

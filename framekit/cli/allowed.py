@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.build import solve_spec
 from framekit.analysis.feasibility import Limit
 from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.cli.report import inward
 from framekit.files.document import result_document
-from framekit.solution.build import solve
 from framekit.spec.build import load_spec
 from framekit.spec.measure import LENGTH_UNITS
 
@@ -30,7 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the range; 1 when no value keeps every check passing, else 0."""
-    solution = solve(load_spec(options.spec))
+    solution = solve_spec(load_spec(options.spec))
     number = frame_number(solution, options.frame)
     found = allowed_range(solution.frames[number], options.input, options.others)
     if options.json:

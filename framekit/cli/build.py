@@ -7,6 +7,7 @@ import glob
 import math
 from pathlib import Path
 
+from framekit.analysis.build import solve_spec
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.progress import Display
 from framekit.errors import BuildError, SolveError, StockError
@@ -16,7 +17,6 @@ from framekit.files.model import Files
 from framekit.files.naming import safe_name
 from framekit.pipeline import STANDARD_BACKENDS, build, spec_for
 from framekit.sheets.model import Sheets
-from framekit.solution.build import solve
 from framekit.solution.model import Solution
 
 
@@ -69,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
     is planned and printed, and nothing written.
     """
     if options.json and not options.despite_failures:
-        failing = solve(spec_for(options.spec, options.batch))
+        failing = solve_spec(spec_for(options.spec, options.batch))
         if failing.failed:
             print(_document(failing).model_dump_json())
             return 1

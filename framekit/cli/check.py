@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.build import attempt_spec
 from framekit.cli.progress import Display
 from framekit.cli.report import inward
 from framekit.errors import SolveError
 from framekit.pipeline import Verified, verify
-from framekit.solution.build import solve_sound
 from framekit.solution.model import FrameSolution
 from framekit.spec.build import load_spec
 
@@ -44,8 +44,10 @@ def run(options: argparse.Namespace) -> int:
 def _print_sound(spec_file: str) -> None:
     """Print the table of those frames of a set that have a solution, where others have none."""
     spec = load_spec(spec_file)
-    rest = solve_sound(spec) if spec.plan is not None else None
-    if rest is None:
+    if spec.plan is None or spec.plan.scale == "largest":
+        return
+    rest = attempt_spec(spec).solution
+    if not rest.frames:
         return
     from framekit.cli.set_report import set_lines  # few specs are sets
 

@@ -7,13 +7,13 @@ import json
 from pathlib import Path
 from typing import Any
 
+from framekit.analysis.build import solve_spec
 from framekit.calibration.build import Estimate, Fit, fit_of
 from framekit.calibration.check import CALIPER_ERROR, RESOLUTION, Readings
 from framekit.calibration.graded_slots import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
 from framekit.calibration.words import QUANTITIES, fit_text, measure_text, yaml_lines
 from framekit.errors import Fault, SpecError
 from framekit.pipeline import STANDARD_BACKENDS
-from framekit.solution.build import solve
 from framekit.solution.model import Solution
 from framekit.spec.build import load_spec, parse_spec
 from framekit.spec.measure import Measure, MeasureError, parse_length
@@ -67,7 +67,7 @@ def run(options: argparse.Namespace) -> int:
     # One reading of the file, so that what is changed is what was understood.
     old, text = _bytes_of(Path(options.spec))
     spec = parse_spec(text, options.spec) if text is not None else load_spec(options.spec)
-    solution = solve(spec)
+    solution = solve_spec(spec)
     readings = _readings(options) if reading else Readings()
     plan = plan_coupon(
         solution.frames[0],
@@ -233,7 +233,7 @@ def _written(
                         "Remove it there, or paste the printed lines by hand.",
                     )
                 )
-    solution = solve(after)
+    solution = solve_spec(after)
     mark = BYTE_ORDER_MARK if old.startswith(BYTE_ORDER_MARK.encode()) else ""
     replace_file(Path(options.spec), old, f"{mark}{new}".encode())
     return solution

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 import json
 
+from framekit.analysis.build import solve_spec
 from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.errors import Fault, UnknownNameError, Where
-from framekit.solution.build import solve
 from framekit.solution.model import FrameSolution
 from framekit.spec.build import load_spec
 
@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
                 "--all' lists the names.",
             )
         )
-    solution = solve(load_spec(options.spec))
+    solution = solve_spec(load_spec(options.spec))
     frame = solution.frames[frame_number(solution, options.frame)]
     if options.json:
         from framekit.files.document import result_document

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from framekit.analysis.build import solve_spec
 from framekit.errors import Fault, Where, WriteError
 from framekit.files.model import Document
 from framekit.files.naming import is_plain_name
 from framekit.files.write import write_files
-from framekit.solution.build import solve
 from framekit.spec.build import parse_spec
 from framekit.spec.starter import SHAPES, starter_spec
 
@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
                 f"Write, for example, {options.body.lower()}.yaml.",
             )
         )
-    solution = solve(parse_spec(text, str(path)))
+    solution = solve_spec(parse_spec(text, str(path)))
     write_files({"spec": (Document(path.name, text.encode()),)}, path.parent)
     if options.json:
         from framekit.files.document import result_document

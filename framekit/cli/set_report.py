@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from framekit.analysis.set_scale import SetScale
 from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import BodyRow
 from framekit.cli.report import number, table, verdict_lines
@@ -13,7 +12,7 @@ from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.jobs import ROUND_KINDS, StockJob, make_jobs
 from framekit.sheets.supply import need_of
 from framekit.solution.fitting import stock_size
-from framekit.solution.model import FrameSolution, Solution
+from framekit.solution.model import FrameSolution, SetScale, Solution
 from framekit.spec.measure import LENGTH_UNITS
 
 AU = 1.495978707e14

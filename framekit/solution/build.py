@@ -24,7 +24,15 @@ from framekit.solution.givens import (
     givens_of,
     longitudes_of,
 )
-from framekit.solution.model import FrameSolution, MadeLaw, Origin, Quantity, Solution
+from framekit.solution.model import (
+    Attempt,
+    FrameSolution,
+    MadeLaw,
+    Origin,
+    Quantity,
+    SetScale,
+    Solution,
+)
 from framekit.solution.placement import refuse_misplaced
 from framekit.solution.quantities import QUANTITIES, described, template_name
 from framekit.solution.relations import (
@@ -39,7 +47,7 @@ from framekit.solution.relations import (
     renamed,
 )
 from framekit.spec.measure import LENGTH_UNITS
-from framekit.spec.model import FrameSpec, SetPlan, Spec
+from framekit.spec.model import FrameSpec, Spec
 
 AGREEMENT = 2e-4
 """Relative rounding allowance of a value that only confirms others: figures are often quoted to
@@ -54,11 +62,12 @@ MADE_INPUTS = {
 """The toleranced inputs and their as-made symbols."""
 
 
-def solve(spec: Spec) -> Solution:
-    """The solution of every frame of a spec.
+def solve(spec: Spec, scale: SetScale | None = None) -> Solution:
+    """Return the solution of every frame of a spec, at `scale` where it was found for the set.
 
-    Raises SolveError when a number is missing, values disagree or a part cannot exist, and
-    UnknownNameError for a body or material the catalogue lacks.
+    Raises SolveError when a number is missing, values disagree or a part cannot exist,
+    UnknownNameError for a body or material the catalogue lacks, and ValueError for a set whose
+    largest scale is still to be found, which `framekit.solve` does.
 
     >>> from framekit.spec.build import parse_spec
     >>> solution = solve(parse_spec('''
@@ -72,60 +81,42 @@ def solve(spec: Spec) -> Solution:
     >>> solution.frames[0].value("disc-1.radius")
     83.5
     """
-    if spec.plan is None or spec.plan.scale is None:
-        return Solution(spec, _solve_all(spec.frames))
-    if spec.plan.scale != "largest":
-        return Solution(spec, _at(spec.frames, spec.plan, spec.plan.scale))
-    from framekit.analysis.set_scale import largest_scale  # few specs are sets
-
-    found = largest_scale(spec.frames, _solve_frame)
-    return Solution(spec, _at(spec.frames, spec.plan, found.denominator), found)
+    return attempt(spec, scale).whole()
 
 
-def solve_sound(spec: Spec) -> Solution | None:
-    """The solution of those frames of a set that have one; None where none has.
+def attempt(spec: Spec, scale: SetScale | None = None) -> Attempt:
+    """Return the solution of those frames that have one and the faults of the others.
 
-    A set that asks for the largest scale has none unless all its frames do.
+    Of several frames, every fault names its frame. Raises UnknownNameError and ValueError as
+    `solve` does.
     """
-    if spec.plan is not None and spec.plan.scale == "largest":
-        return None
     found: list[FrameSolution] = []
-    for frame in spec.frames:
+    faults: list[Fault] = []
+    for frame in _at_scale(spec, scale):
         try:
-            found += solve(replace(spec, frames=(frame,))).frames
-        except SolveError:
-            continue
-    return Solution(spec, tuple(found)) if found else None
+            found.append(solve_frame(frame))
+        except SolveError as error:
+            whose = f"{frame.id}: " if len(spec.frames) > 1 else ""
+            faults += [replace(f, message=f"{whose}{f.message}") for f in error.faults]
+    return Attempt(Solution(spec, tuple(found), scale), tuple(faults))
 
 
-def _at(
-    frames: tuple[FrameSpec, ...], plan: SetPlan, denominator: float
-) -> tuple[FrameSolution, ...]:
-    """The frames solved at the set's one scale."""
-    return _solve_all(
-        tuple(
-            replace(frame, scale=denominator, places={**frame.places, ("scale",): plan.where})
-            for frame in frames
-        )
+def _at_scale(spec: Spec, scale: SetScale | None) -> tuple[FrameSpec, ...]:
+    """Return the frames at the scale of their set, as they are where it has none."""
+    if spec.plan is None or spec.plan.scale is None:
+        return spec.frames
+    denominator = spec.plan.scale if scale is None else scale.denominator
+    if denominator == "largest":
+        raise ValueError("the set's largest scale is still to be found: use framekit.solve")
+    where = spec.plan.where
+    return tuple(
+        replace(frame, scale=denominator, places={**frame.places, ("scale",): where})
+        for frame in spec.frames
     )
 
 
-def _solve_all(frames: tuple[FrameSpec, ...]) -> tuple[FrameSolution, ...]:
-    """Each frame's solution; of several, every fault names its frame, and all come at once."""
-    if len(frames) == 1:
-        return (_solve_frame(frames[0]),)
-    found, faults = [], []
-    for frame in frames:
-        try:
-            found.append(_solve_frame(frame))
-        except SolveError as error:
-            faults += [replace(f, message=f"{frame.id}: {f.message}") for f in error.faults]
-    if faults:
-        raise SolveError(*faults)
-    return tuple(found)
-
-
-def _solve_frame(frame: FrameSpec) -> FrameSolution:
+def solve_frame(frame: FrameSpec) -> FrameSolution:
+    """Return one frame's solution; raises SolveError or UnknownNameError."""
     material = catalogue_material(frame.material, frame.where("sheet", "material"))
     refuse_misplaced(frame)
     given = {g.name: g for g in givens_of(frame, material)}

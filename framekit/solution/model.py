@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 from framekit.catalogue.model import MaterialRow
 from framekit.constraints.law import Form
 from framekit.constraints.plan import Plan, Step
 from framekit.constraints.uncertainty import Share, Toleranced
-from framekit.errors import Where
+from framekit.errors import Fault, SolveError, Where
 from framekit.solution.margins import MarginUse
 from framekit.spec.model import FrameSpec, Spec
-
-if TYPE_CHECKING:
-    from framekit.analysis.set_scale import SetScale
 
 Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]
@@ -119,6 +116,41 @@ class FrameSolution:
 
 
 @dataclass(frozen=True)
+class ScaleRange:
+    """The denominators at which one frame can be built, and what limits each end.
+
+    `high` may be infinite. `proved` says whether every value between is known to work, rather
+    than found by trying. `trouble` is what is wrong where no value works.
+    """
+
+    frame: str
+    low: float
+    high: float
+    low_limit: str
+    high_limit: str
+    proved: bool
+    trouble: str = ""
+
+    @property
+    def empty(self) -> bool:
+        """Whether no scale works."""
+        return self.low > self.high
+
+
+@dataclass(frozen=True)
+class SetScale:
+    """A set's scale: its denominator, every frame's range, and the frames that limit it.
+
+    `largest` is the frame that allows no larger scale, `smallest` the one that allows no smaller.
+    """
+
+    denominator: float
+    ranges: tuple[ScaleRange, ...]
+    largest: str
+    smallest: str
+
+
+@dataclass(frozen=True)
 class Solution:
     """The solved frames of a spec; `scale` is how a set's largest scale was found."""
 
@@ -130,3 +162,17 @@ class Solution:
     def failed(self) -> tuple[Check, ...]:
         """The failed checks of all frames."""
         return tuple(check for frame in self.frames for check in frame.failed)
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """The solution of those frames of a spec that have one, and the faults of the others."""
+
+    solution: Solution
+    faults: tuple[Fault, ...]
+
+    def whole(self) -> Solution:
+        """Return the solution of every frame; raises SolveError where a frame has none."""
+        if self.faults:
+            raise SolveError(*self.faults)
+        return self.solution

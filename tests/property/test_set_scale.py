@@ -8,9 +8,10 @@ from dataclasses import replace
 
 import pytest
 
+from framekit import solve
 from framekit.analysis.set_scale import scale_groups, scale_range
 from framekit.errors import FramekitError, SolveError
-from framekit.solution.build import solve
+from framekit.solution.build import solve as solve_frames
 from framekit.spec.build import spec_from_values
 from framekit.spec.model import Spec
 
@@ -99,9 +100,14 @@ def test_frames_that_exclude_each_other_are_named_with_ways_out():
         "factor of" in caught.value.message and "Split the set into 2 scales" in caught.value.hint
     )
     spec = spec_from_values(values)
-    one = [scale_range(frame, lambda f: solve(Spec(None, f.id, f.title, (f,))).frames[0])
-           for frame in spec.frames]  # fmt: skip
+    one = [scale_range(frame) for frame in spec.frames]
     groups = scale_groups(one)
     assert [[r.frame for r in group] for group in groups] == [["big"], ["small"]]
     # By hand: the ratio of the ends named in the sentence.
     assert f"{one[0].low / one[1].high:.3g}" in caught.value.message
+
+
+def test_the_solver_of_frames_does_not_look_for_the_scale_of_a_set():
+    spec = spec_from_values(random_set(0))
+    with pytest.raises(ValueError, match="largest scale is still to be found"):
+        solve_frames(spec)
