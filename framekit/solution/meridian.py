@@ -2,42 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import NamedTuple
+from collections.abc import Mapping
 
 from framekit.bodies.build import skin_of
 from framekit.bodies.closed import spheroid
 from framekit.bodies.model import Expression
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.series import along
-from framekit.solution.model import FrameSolution
+from framekit.solution.model import FrameSolution, HeightFunction, Meridian
 from framekit.solution.relations import ALTERNATE, Renaming, renamed
-
-HeightFunction = Callable[[float], float]
-
-
-class Meridian(NamedTuple):
-    """What a rib lies between; heights and radii in mm on the model, in the frame's axes.
-
-    `outer(z)` is the skin's radius and `outer_slope(z)` its derivative, for heights from `low` to
-    `high`, the ends of the body. `inner(z)` is the rib's inner edge, nowhere nearer to the axis
-    than the pole gap, and `inner_slope(z)` its derivative. `rib_low` and `rib_high` are the rib's
-    own ends: where the body is open (`closed` is False there) the rib ends with it in a
-    horizontal edge, else it stops where the skin comes to the pole gap. `breaks` are heights
-    where one of the functions has a corner or changes its formula, rising, all inside.
-    """
-
-    outer: HeightFunction
-    outer_slope: HeightFunction
-    inner: HeightFunction
-    inner_slope: HeightFunction
-    low: float
-    high: float
-    rib_low: float
-    rib_high: float
-    closed: tuple[bool, bool]
-    pole_gap: float
-    breaks: tuple[float, ...]
 
 
 def meridian_of(frame: FrameSolution, alternate: bool = False) -> Meridian:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -16,6 +16,8 @@ from framekit.spec.model import FrameSpec, Spec
 
 Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]
+HeightFunction = Callable[[float], float]
+"""A radius in mm, or its slope, at a height in mm."""
 
 
 class MadeLaw(NamedTuple):
@@ -176,3 +178,27 @@ class Attempt:
         if self.faults:
             raise SolveError(*self.faults)
         return self.solution
+
+
+class Meridian(NamedTuple):
+    """What a rib lies between; heights and radii in mm on the model, in the frame's axes.
+
+    `outer(z)` is the skin's radius and `outer_slope(z)` its derivative, for heights from `low` to
+    `high`, the ends of the body. `inner(z)` is the rib's inner edge, nowhere nearer to the axis
+    than the pole gap, and `inner_slope(z)` its derivative. `rib_low` and `rib_high` are the rib's
+    own ends: where the body is open (`closed` is False there) the rib ends with it in a
+    horizontal edge, else it stops where the skin comes to the pole gap. `breaks` are heights
+    where one of the functions has a corner or changes its formula, rising, all inside.
+    """
+
+    outer: HeightFunction
+    outer_slope: HeightFunction
+    inner: HeightFunction
+    inner_slope: HeightFunction
+    low: float
+    high: float
+    rib_low: float
+    rib_high: float
+    closed: tuple[bool, bool]
+    pole_gap: float
+    breaks: tuple[float, ...]

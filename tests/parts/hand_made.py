@@ -15,7 +15,7 @@ from framekit.parts.shape.flange import FlangeShape, flange_outline
 from framekit.parts.shape.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
 from framekit.parts.shape.rib import Notch
 from framekit.parts.shape.sector import Sector
-from framekit.solution.meridian import Meridian
+from framekit.solution.model import Meridian
 
 T, W, GAP = 3.0, 3.1, 6.0
 

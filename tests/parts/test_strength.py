@@ -20,7 +20,8 @@ from framekit.parts.display.strength import (
 )
 from framekit.parts.shape.edges import distance_to
 from framekit.solution.build import solve
-from framekit.solution.meridian import Meridian, meridian_of
+from framekit.solution.meridian import meridian_of
+from framekit.solution.model import Meridian
 from framekit.spec.build import spec_from_values
 
 

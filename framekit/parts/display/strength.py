@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from framekit.errors import Fault, GeometryError
 from framekit.parts.model import Part
-from framekit.solution.meridian import Meridian
+from framekit.solution.model import Meridian
 
 GRAVITY = 9.80665
 """Standard acceleration of free fall in m/s² (CGPM, 1901)."""

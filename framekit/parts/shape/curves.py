@@ -10,7 +10,7 @@ from framekit.errors import GeometryError
 from framekit.geometry.arcfit import fit_arcs
 from framekit.geometry.path import Point
 from framekit.parts.shape.corners import Corner
-from framekit.solution.meridian import HeightFunction
+from framekit.solution.model import HeightFunction
 
 FIT = 0.005
 """mm between the curve and its arcs; half of the 0.01 mm promised, as measured points are few."""

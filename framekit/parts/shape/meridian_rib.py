@@ -22,7 +22,7 @@ from framekit.parts.shape.corners import (
 from framekit.parts.shape.curves import follow, least, most, turning_place
 from framekit.parts.shape.edges import distance_to, encloses
 from framekit.parts.shape.rib import Notch
-from framekit.solution.meridian import Meridian
+from framekit.solution.model import Meridian
 
 
 class Rabbet(NamedTuple):

@@ -13,7 +13,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from manifold3d import Manifold
 
@@ -22,9 +21,7 @@ from framekit.parts.model import FrameParts, Part
 from framekit.parts.verify.envelope import bound_of, leaves_skin, proud_faces
 from framekit.parts.verify.retention import Hold, Play, holds, unreached
 from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
-
-if TYPE_CHECKING:
-    from framekit.solution.meridian import Meridian
+from framekit.solution.model import Meridian
 
 LEAST_OVERLAP = 1e-3
 """mm³ two solids may share: what polylines and floating point leave where faces touch."""

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from framekit.geometry.path import Point
 from framekit.parts.model import FrameParts, Part
 from framekit.parts.verify.solids import SOLID_CHORD
-
-if TYPE_CHECKING:
-    from framekit.solution.meridian import Meridian
+from framekit.solution.model import Meridian
 
 _STEPS = 32
 """Steps between a disc's faces at which the skin is looked at."""
