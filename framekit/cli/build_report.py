@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 
 from framekit.cli.report import table
-from framekit.sheets.making import Making, Whole, assumed, makings, whole
+from framekit.sheets.costs import Making, Whole, assumed, makings, whole
 from framekit.sheets.model import Sheet, Sheets
-from framekit.sheets.supply import Price
+from framekit.sheets.stock.supply import Price
 from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
 
 

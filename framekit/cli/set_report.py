@@ -9,8 +9,8 @@ from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import BodyRow
 from framekit.cli.report import number, table, verdict_lines
 from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.jobs import ROUND_KINDS, StockJob, make_jobs
-from framekit.sheets.supply import need_of
+from framekit.sheets.stock.jobs import ROUND_KINDS, StockJob, make_jobs
+from framekit.sheets.stock.supply import need_of
 from framekit.solution.fitting import stock_size
 from framekit.solution.model import FrameSolution, SetScale, Solution
 from framekit.spec.measure import LENGTH_UNITS

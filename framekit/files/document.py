@@ -14,7 +14,7 @@ from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.display.properties import handling_of
 from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.making import makings
+from framekit.sheets.costs import makings
 from framekit.sheets.model import Sheet, Sheets, Shortage
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.spec.measure import LENGTH_UNITS

@@ -11,8 +11,8 @@ from framekit.geometry.offset import offset_outline
 from framekit.geometry.path import Outline, Path
 from framekit.parts.model import Part
 from framekit.sheets.model import Sheet, Sheets
-from framekit.sheets.order import plain_runs
-from framekit.sheets.runs import run_paths
+from framekit.sheets.route.cuts import plain_runs
+from framekit.sheets.route.runs import run_paths
 
 
 @dataclass(frozen=True)

@@ -10,20 +10,20 @@ from framekit.errors import Fault, NestError
 from framekit.geometry import path as geometry
 from framekit.parts.model import Part, Parts
 from framekit.plugins import NESTERS, load
-from framekit.sheets.allotment import Allotment, allot_densely
-from framekit.sheets.bridges import BridgePlan, bridge_plan, part_bridges
+from framekit.sheets.check import find_faults
 from framekit.sheets.estimate import Pace, pace_of, tally
-from framekit.sheets.jobs import StockJob, make_jobs
 from framekit.sheets.labels import Rooms, label_texts, place_fitting_label
 from framekit.sheets.layout import StockLayout, layout_text, read_layouts, rounded
-from framekit.sheets.legality import find_faults
 from framekit.sheets.model import Placement, Sheet, Sheets, Shortage
 from framekit.sheets.protocol import Nester, NestProgress, Place, Point
-from framekit.sheets.route import plan_runs
-from framekit.sheets.runs import all_paths
-from framekit.sheets.supply import Board
-from framekit.sheets.together import allot_together
-from framekit.sheets.watched import Watched
+from framekit.sheets.route.bridges import BridgePlan, bridge_plan, part_bridges
+from framekit.sheets.route.runs import all_paths
+from framekit.sheets.route.tour import plan_runs
+from framekit.sheets.stock.assignment import Allotment, allot_densely
+from framekit.sheets.stock.group_nesting import allot_together
+from framekit.sheets.stock.jobs import StockJob, make_jobs
+from framekit.sheets.stock.supply import Board
+from framekit.sheets.stock.timed_nester import Watched
 
 Progress = Callable[[NestProgress], None]
 

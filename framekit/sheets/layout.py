@@ -15,9 +15,9 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from framekit.errors import Fault, NestError, Where
-from framekit.sheets.allotment import Allotment, all_copies
-from framekit.sheets.jobs import StockJob
 from framekit.sheets.protocol import NestJob, NestResult, Place
+from framekit.sheets.stock.assignment import Allotment, all_copies
+from framekit.sheets.stock.jobs import StockJob
 
 VERSION = 2
 DIGITS = 6

@@ -7,12 +7,12 @@ from dataclasses import replace
 
 from framekit.errors import Fault, NestError
 from framekit.parts.model import FrameParts, Part, Parts
+from framekit.sheets.check import find_faults
 from framekit.sheets.estimate import pace_of, tally
-from framekit.sheets.legality import find_faults
 from framekit.sheets.model import Placement, Sheet, Sheets
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
-from framekit.sheets.route import plan_runs
-from framekit.sheets.runs import all_paths
+from framekit.sheets.route.runs import all_paths
+from framekit.sheets.route.tour import plan_runs
 from framekit.solution.fitting import margin_of, spacing_of, stock_size
 
 NESTER = "rows"

@@ -9,7 +9,7 @@ from framekit.files.naming import is_plain_name
 from framekit.files.protocol import Backend
 from framekit.parts.build import make_parts
 from framekit.sheets.build import nest_parts
-from framekit.sheets.legality import find_faults
+from framekit.sheets.check import find_faults
 from framekit.sheets.model import Sheets
 from framekit.sheets.protocol import Nester, NestItem, NestJob
 from framekit.solution.build import solve

@@ -21,8 +21,8 @@ from typing import Any
 
 import pyclipper
 
+from framekit.sheets.nest.quick.nester import QuickNester
 from framekit.sheets.protocol import Nester, NestItem, NestJob, NestResult
-from framekit.sheets.quick import QuickNester
 
 UNITS = 10_000
 """Clipper's whole numbers in a mm."""

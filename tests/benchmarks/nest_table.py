@@ -21,9 +21,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from framekit.sheets.nest.quick.nester import QuickNester
+from framekit.sheets.nest.tight.nester import TightNester
 from framekit.sheets.protocol import NestJob, NestResult, Place
-from framekit.sheets.quick import QuickNester
-from framekit.sheets.tight import TightNester
 
 sys.path.insert(0, str(Path(__file__).parent))
 from nest_instance import faults_of, moved, read_job

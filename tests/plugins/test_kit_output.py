@@ -6,8 +6,8 @@ import pytest
 
 from framekit.errors import Fault, NestError
 from framekit.files.model import Document
+from framekit.sheets.nest.quick.nester import QuickNester
 from framekit.sheets.protocol import NestResult, Place
-from framekit.sheets.quick import QuickNester
 from framekit.testing import check_backend, check_nester
 
 

@@ -11,15 +11,15 @@ from shapely import LineString, Polygon
 from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
 from framekit.parts.build import make_parts
 from framekit.parts.model import Part
-from framekit.sheets.allotment import Allotment
 from framekit.sheets.build import nest_parts
 from framekit.sheets.estimate import DEFAULT_PACE, Pace, pace_of, tally
-from framekit.sheets.jobs import StockJob, make_jobs
 from framekit.sheets.layout import StockLayout, job_hash, layout_text, read_layouts
 from framekit.sheets.model import Placement
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
-from framekit.sheets.route import plan_runs
-from framekit.sheets.supply import Board
+from framekit.sheets.route.tour import plan_runs
+from framekit.sheets.stock.assignment import Allotment
+from framekit.sheets.stock.jobs import StockJob, make_jobs
+from framekit.sheets.stock.supply import Board
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 from framekit.spec.sections import Speeds

@@ -1,0 +1,1 @@
+"""Laying parts on sheets: shapes, no-fit polygons and compaction, which both nesters share."""

@@ -1,0 +1,1 @@
+"""The nester `quick`: a repeatable search on a grid."""

@@ -1,0 +1,184 @@
+"""The nester `quick`: repeatable, a counted number of passes, about a second for one frame.
+
+Bores are filled first. What is left is packed by a search on a grid and squeezed on the exact
+outlines. A job too large for one sheet is laid out twice: sheet by sheet, and, where the copies
+allow it, as one sheet of whole sets that is repeated; the better layout is kept.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from framekit.errors import Fault, NestError, Where
+from framekit.sheets.check import find_faults
+from framekit.sheets.nest.compaction import Spot, used_right
+from framekit.sheets.nest.packing_job import Stock, check_job, make_stock, placed
+from framekit.sheets.nest.quick.packing import Effort, Room
+from framekit.sheets.nest.shapes import Shape, make_shape
+from framekit.sheets.nest.turns import turns_for
+from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Place
+
+Heard = Callable[[NestProgress], None]
+
+FINE = 0.1
+"""How far in mm the outlines of the last squeeze may lie outside the exact ones."""
+_DENSEST = 0.85
+"""A set of parts that would fill more of a sheet than this is not tried."""
+
+
+@dataclass(frozen=True)
+class QuickNester:
+    """A nester whose layout depends on the job and the `effort` alone."""
+
+    effort: Effort = field(default_factory=Effort)
+    name: str = "quick"
+
+    def nest(self, job: NestJob, progress: Heard | None = None) -> NestResult:
+        """A legal layout of every copy in the job.
+
+        `progress` is called now and then; it does not change the layout.
+
+        Raises:
+            NestError: The job is not sound, a part cannot lie on the sheet at any rotation, or no
+                legal layout came out.
+        """
+        check_job(job)
+        tell = progress or (lambda _: None)
+        stock = make_stock(job)
+        if not stock.units:
+            return NestResult(())
+        room = make_room(job, stock, self.effort)
+        sheets = best_sheets(job, room, stock.wanted, tell)
+        sheets.sort(key=lambda spots: -used_right(spots, room.fine))
+        result = placed(stock, sheets)
+        faults = find_faults(job, result)
+        if faults:
+            raise NestError(*(Fault("nest-illegal", sentence) for sentence in faults))
+        return result
+
+
+def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
+    """The sheet's room with the shapes and turns that may lie in it; raises NestError."""
+    size = job.width - 2 * job.margin, job.height - 2 * job.margin
+    shapes = stock.shapes
+    turns = turns_for(shapes, size)
+    items = [job.items[group[0][0]] for group in stock.members]
+    small = [
+        _too_large(job, item, shape)
+        for item, shape, angles in zip(items, shapes, turns, strict=True)
+        if not angles
+    ]
+    if small:
+        raise NestError(*small)
+    fine = [
+        shape if shape.round else make_shape(item.outer, job.spacing, FINE)
+        for item, shape in zip(items, shapes, strict=True)
+    ]
+
+    def lawful(spots: list[Spot], beyond: float = 0.0) -> bool:
+        solid = tuple(
+            NestItem(str(i), tuple((float(x), float(y)) for x, y in shapes[s.shape].exact))
+            for i, s in enumerate(spots)
+        )
+        places = tuple(Place(i, 0, s.x, s.y, s.angle) for i, s in enumerate(spots))
+        alone = NestJob(solid, job.width + beyond, job.height, job.margin, job.spacing)
+        return not find_faults(alone, NestResult((places,)))
+
+    return Room(shapes, fine, turns, size, job.margin, effort, lawful)
+
+
+def _too_large(job: NestJob, item: NestItem, shape: Shape) -> Fault:
+    x0, y0, x1, y1 = shape.extent(0.0)
+    return Fault(
+        "nest-too-large",
+        f"{item.key} ({x1 - x0:.1f} × {y1 - y0:.1f} mm) does not fit a sheet of "
+        f"{job.width:g} × {job.height:g} mm with a margin of {job.margin:g} mm at any rotation.",
+        Where(path=item.key),
+        "Use a larger sheet, a smaller margin or a smaller model.",
+    )
+
+
+def best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
+    """The spots on each sheet of the better of the layouts tried; raises NestError."""
+    alone = _packed(room, wanted, tell, "packing one sheet")
+    if alone is not None:
+        return [alone]
+    repeated = _repeated(room, wanted, tell)
+    if repeated is None:
+        return _filled(room, wanted, tell)
+    most = len(repeated) if job.objective == "sheets" else None
+    filled = _filled(room, wanted, tell, most)
+    if not filled:
+        return repeated
+    return min((filled, repeated), key=lambda sheets: merit(job, room, sheets))
+
+
+def merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, ...]:
+    """What the objective wants least of."""
+    used = [used_right(spots, room.fine) + job.margin for spots in sheets]
+    if job.objective == "length":
+        return (sum(used),)
+    return len(sheets), min(used)
+
+
+def _packed(room: Room, wanted: list[int], tell: Heard, note: str) -> list[Spot] | None:
+    def heard(done: int, total: int, best: float | None) -> None:
+        tell(NestProgress(done, total, best, note))
+
+    return room.pack(wanted, heard)
+
+
+def _filled(
+    room: Room, wanted: list[int], tell: Heard, most: int | None = None
+) -> list[list[Spot]]:
+    """Sheets filled one after another, the last one packed short; raises NestError.
+
+    No sheets as soon as it seems that they will be more than `most`: what is left is more than
+    the sheets left would take if filled like the one before, and the first ones are the fullest.
+    """
+    sheets: list[list[Spot]] = []
+    left = wanted
+    while left:
+        if most is not None and sheets:
+            taken = _area(room, [spot.shape for spot in sheets[-1]])
+            if _area(room, left) > (most - len(sheets)) * taken:
+                return []
+        note = f"filling sheet {len(sheets) + 1}"
+        tell(NestProgress(len(wanted) - len(left), len(wanted), None, note))
+        last = _packed(room, left, tell, note) if sheets else None
+        if last is not None:
+            return [*sheets, last]
+        spots, left = room.fill(left)
+        if not spots:
+            raise NestError(Fault("nest-stuck", "A part found no place on an empty sheet."))
+        sheets.append(spots)
+    return sheets
+
+
+def _area(room: Room, shapes: list[int]) -> float:
+    return sum(room.fine[shape].solid for shape in shapes)
+
+
+def _repeated(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]] | None:
+    """One sheet of as many whole sets as it takes, repeated, and the rest packed; or None."""
+    counts = Counter(wanted)
+    sets = math.gcd(*counts.values())
+    if sets < 2:
+        return None
+    one_set = [shape for shape in counts for _ in range(counts[shape] // sets)]
+    area = sum(room.fine[shape].solid for shape in one_set)
+    most = int(_DENSEST * room.size[0] * room.size[1] / area)
+    for each in range(min(most, sets - 1), 0, -1):
+        spots = _packed(room, one_set * each, tell, f"packing {each} sets on a sheet")
+        if spots is None:
+            continue
+        full, rest = divmod(sets, each)
+        sheets = [spots] * full
+        if rest:
+            last = _packed(room, one_set * rest, tell, "packing the last sheet")
+            sheets += [last] if last is not None else _filled(room, one_set * rest, tell)
+        return sheets
+    return None

@@ -1,0 +1,1 @@
+"""The nester `tight`: a search by the clock in a process of its own."""

@@ -1,0 +1,1 @@
+"""The paths on a sheet: what comes before what, bridges, and the order of the cuts."""

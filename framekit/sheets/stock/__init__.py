@@ -1,0 +1,1 @@
+"""Which stock there is, and which parts go on which of its sheets."""

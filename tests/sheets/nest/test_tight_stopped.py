@@ -1,0 +1,93 @@
+"""A build with the nester `tight` that its user stops, and how long it is told to search."""
+
+from __future__ import annotations
+
+import json
+import signal
+import subprocess
+import sys
+import textwrap
+import time
+from pathlib import Path
+
+import pytest
+
+from framekit.cli.main import main
+
+SPEC = """
+framekit: 1
+id: ball
+title: Ball
+body: {shape: sphere, diameter: 120 mm}
+ribs: {count: 5, width: {equator: 16, pole: 12}}
+discs:
+  - {at: {height: 0}, bore: auto}
+  - {at: {fraction: 0.5, both: true}}
+sheet: {material: birch-plywood, thickness: 3.0 ± 0.02, size: [600, 400]}
+cutter: {kerf: 0.16}
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
+@pytest.mark.parametrize("times", [1, 2])
+def test_ctrl_c_keeps_the_best_and_a_second_one_interrupts(tmp_path: Path, times: int) -> None:
+    pytest.importorskip("spyrrow")
+    (tmp_path / "ball.yaml").write_text(SPEC, encoding="utf-8")
+    program = tmp_path / "run.py"
+    # the second signal comes while the files are being made
+    program.write_text(
+        textwrap.dedent(
+            f"""
+            import os, signal, sys
+            import framekit.sheets.nest.tight.search as tight, framekit.files.build as files
+            run, write = tight.run_strip, files.write_sheets
+            def begun(*words):
+                print("searching", flush=True)
+                return run(*words)
+            def writing(*words):
+                if {times} == 2:
+                    os.kill(os.getpid(), signal.SIGINT)
+                return write(*words)
+            tight.run_strip, files.write_sheets = begun, writing
+            from framekit.cli.main import run as command
+            sys.argv = ["framekit", "build", "ball.yaml", "--nester", "tight", "--seconds", "60"]
+            command()
+            """
+        ),
+        encoding="utf-8",
+    )
+    process = subprocess.Popen(
+        [sys.executable, str(program)],
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stdout is not None
+    assert process.stdout.readline() == "searching\n"
+    time.sleep(3.0)
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=30)
+    written = tmp_path / "ball.layout.json"
+    if times == 2:
+        assert process.returncode == 130
+        assert "interrupted" in err
+        assert not written.exists()
+        return
+    assert process.returncode == 0, err
+    assert "stopped early with the best layout so far; nester tight" in out
+    assert json.loads(written.read_text())["nester"] == "tight"
+    again = subprocess.run(
+        [sys.executable, "-m", "framekit", "build", "ball.yaml", "--nester", "tight"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert "layout: used again; nester tight" in again.stdout
+
+
+@pytest.mark.parametrize("word", ["-3", "soon", "inf"])
+def test_seconds_on_the_command_line_must_be_a_time(word: str, capsys) -> None:
+    assert main(["build", "ball.yaml", f"--seconds={word}"]) == 2
+    assert "is no number of seconds" in capsys.readouterr().err
