@@ -127,7 +127,7 @@ def allowed_range(
 
 
 def _refuse_made_edge(question: Question, name: str) -> None:
-    """Nothing, or SolveError where the input moves an inner edge that has no band over sizes."""
+    """Raise SolveError where the input moves an inner edge that has no interval over sizes."""
     frame = question.frame
     skin = skin_of(frame.spec)
     if skin is None or not skin.made_edge or question.changing.isdisjoint(skin.inner.inputs):

@@ -14,10 +14,10 @@ from itertools import product
 from typing import Any, Literal, NamedTuple
 
 from framekit.analysis.inputs import domain_margins, frame_values, images_of, program_of
-from framekit.constraints.choices import Asking, Choice, Noting
-from framekit.constraints.intervals import Band, Interval
-from framekit.constraints.loop_enclosure import Centre, torn_band, torn_middle
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.choices import OpenChoice, RecordingFloats, RecordingIntervals
+from framekit.constraints.intervals import Bounds, Interval
+from framekit.constraints.loop_enclosure import Centre, enclose_loop, enclose_loop_between
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.uncertainty import Toleranced
 from framekit.errors import SolveError
 from framekit.solution.checks import ROUNDING
@@ -201,8 +201,8 @@ class Question:
         size = 1 + len(self.others)
         try:
             ends = (self._end(low), self._end(high))
-            namespace = Noting(self._searching(low, high, ends))
-            values = self._values(namespace, Band(low, high, _slope(0, size)))
+            namespace = RecordingIntervals(self._searching(low, high, ends))
+            values = self._values(namespace, Interval(low, high, _slope(0, size)))
         except NO_VALUE:
             return False
         self._single.append((low, high))
@@ -211,7 +211,7 @@ class Question:
         bands = enumerate(self.others, 1)
         self._move(
             values,
-            tuple(Band(-item.tolerance, item.tolerance, _slope(n, size)) for n, item in bands),
+            tuple(Interval(-item.tolerance, item.tolerance, _slope(n, size)) for n, item in bands),
         )
         # Discs whose spacing is never below zero keep their order, so one end's order is enough.
         sample = dict(ends[0])
@@ -243,11 +243,11 @@ class Question:
         if not self.program.searches:
             return None
         middle, size = (low + high) / 2, 1 + len(self.others)
-        narrow = Noting(partial(torn_middle, *ends))
-        at_middle = self._values(narrow, Band(middle, middle, _slope(0, size)))
+        narrow = RecordingIntervals(partial(enclose_loop_between, *ends))
+        at_middle = self._values(narrow, Interval(middle, middle, _slope(0, size)))
         reach = (max(middle - low, high - middle) * (1 + 1e-15), *[0.0] * len(self.others))
         alone = any(least <= low and high <= most for least, most in self._single)
-        return partial(torn_band, Centre(at_middle, reach, alone))
+        return partial(enclose_loop, Centre(at_middle, reach, alone))
 
     def _end(self, x: float) -> Values:
         if x not in self._ends:
@@ -256,13 +256,13 @@ class Question:
 
     def _exists(self, values: Values, ends: tuple[Values, Values]) -> bool:
         """Whether the frame is proved to exist over the whole interval."""
-        margins = domain_margins(BANDS, values, self.guarded)
+        margins = domain_margins(INTERVALS, values, self.guarded)
         at_ends = [domain_margins(FLOATS, end, self.guarded) for end in ends]
         width = ends[1][self.varied] - ends[0][self.varied]
         return all(
             _low(margin) > 0
             or (
-                isinstance(margin, Band)
+                isinstance(margin, Interval)
                 and _least(margin.slopes[0], at_ends[0][name], at_ends[1][name], width) > 0
             )
             for name, margin in margins.items()
@@ -270,35 +270,35 @@ class Question:
 
     def _holds(self, margin: Margin, values: Values, ends: tuple[Values, Values] | None) -> bool:
         """Whether a margin is proved not to be below zero; without `ends` by its band alone."""
-        noted = Noting()
+        noted = RecordingIntervals()
         found = margin(noted, values)
         if ends is not None and id(found) in noted.open:
             found = self._taken(margin, noted.open[id(found)], ends)
         if _low(found) >= -ROUNDING:
             return True
-        if ends is None or not isinstance(found, Band):
+        if ends is None or not isinstance(found, Interval):
             return False
         moves: list[Any] = []
         for item, slope in zip(self.others, found.slopes[1:], strict=True):
-            whole = Band(-item.tolerance, item.tolerance, ())
+            whole = Interval(-item.tolerance, item.tolerance, ())
             side = 0 if slope[0] >= 0 else 1 if slope[1] <= 0 else None
             moves.append(whole if side is None else (-item.tolerance, item.tolerance)[side])
         at_ends = []
         for end in ends:
             corner = dict(end)
             self._move(corner, tuple(moves))
-            at_ends.append(_low(margin(BANDS, corner)))
+            at_ends.append(_low(margin(INTERVALS, corner)))
         width = ends[1][self.varied] - ends[0][self.varied]
         return _least(found.slopes[0], at_ends[0], at_ends[1], width) >= -ROUNDING
 
-    def _taken(self, margin: Margin, choice: Choice, ends: tuple[Values, Values]) -> Any:
+    def _taken(self, margin: Margin, choice: OpenChoice, ends: tuple[Values, Values]) -> Any:
         """The side of a margin's open choice that its test takes over the whole interval.
 
         The hull of both where the test does not keep its sign, or hangs on the others.
         """
         at_ends = []
         for end in ends:
-            asked = Asking()
+            asked = RecordingFloats()
             margin(asked, end)
             if len(asked.tests) != 1:
                 return choice.hull
@@ -344,7 +344,7 @@ def _rib_margin(
     return rib_room(m, values, room, degrees)
 
 
-def _versions(judged: _Judged, values: Values, noted: Noting) -> list[Values]:
+def _versions(judged: _Judged, values: Values, noted: RecordingIntervals) -> list[Values]:
     """The values, or, where it is open whether a disc has a bore, those with the bore it may have.
 
     A disc without a bore has no check of it.
@@ -356,15 +356,15 @@ def _versions(judged: _Judged, values: Values, noted: Noting) -> list[Values]:
     return [{**values, judged.bore: side} for side in sides if _high(side) > 0]
 
 
-def _slope(place: int, size: int) -> tuple[Interval, ...]:
+def _slope(place: int, size: int) -> tuple[Bounds, ...]:
     return tuple((1.0, 1.0) if n == place else (0.0, 0.0) for n in range(size))
 
 
-def _least(slope: Interval, at_low: float, at_high: float, width: float) -> float:
+def _least(slope: Bounds, at_low: float, at_high: float, width: float) -> float:
     """The least a function can be over an interval, from its slopes and its values at the ends.
 
     It falls from the low end no faster than the least slope, and toward the high end it rises no
-    faster than the greatest; where these two lines meet is the bound (Neumaier, Interval Methods
+    faster than the greatest; where these two lines meet is the bound (Neumaier, Bounds Methods
     for Systems of Equations, Cambridge 1990, section 2.4).
     """
     down, up = slope
@@ -378,8 +378,8 @@ def _least(slope: Interval, at_low: float, at_high: float, width: float) -> floa
 
 
 def _low(x: Any) -> float:
-    return float(x.low if isinstance(x, Band) else x)
+    return float(x.low if isinstance(x, Interval) else x)
 
 
 def _high(x: Any) -> float:
-    return float(x.high if isinstance(x, Band) else x)
+    return float(x.high if isinstance(x, Interval) else x)

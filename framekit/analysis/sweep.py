@@ -26,7 +26,7 @@ from framekit.analysis.inputs import (
 from framekit.constraints.arrays import ARRAYS as ARRAYS
 from framekit.constraints.arrays import run
 from framekit.constraints.loop_rows import solve_rows
-from framekit.constraints.loops import Tearing
+from framekit.constraints.loops import Loop
 from framekit.constraints.program import Program, make_program
 from framekit.constraints.tracing import trace
 from framekit.errors import Fault, SolveError
@@ -81,10 +81,10 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     design = [name for name in swept if not name.startswith("made.")]
     noted: list[str] = []
 
-    def torn(tearing: Tearing, parts: Sequence[Any]) -> Any:
-        found = solve_rows(tearing, dict(zip(tearing.outside, parts, strict=True)))
+    def solve_loop(loop: Loop, parts: Sequence[Any]) -> Any:
+        found = solve_rows(loop, dict(zip(loop.outside, parts, strict=True)))
         if np.isnan(found).any():
-            noted.append("torn")
+            noted.append("loop")
         return found
 
     with np.errstate(
@@ -94,7 +94,7 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
         under="ignore",
         call=lambda kind, _: noted.append(kind),
     ):
-        values.update(run(trace(program_of(frame, design)), values, torn))
+        values.update(run(trace(program_of(frame, design)), values, solve_loop))
         same = []
         for item in frame.toleranced:
             if item.made not in swept:

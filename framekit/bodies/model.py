@@ -1,7 +1,7 @@
 """A skin as the solver uses it: its radius, slope and the rib's inner edge at a height.
 
 Every function takes the namespace `m` of functions (such as `numeric.FLOATS`), the height z of the
-model in mm, and the quantities named in `inputs`, so that floats, bands and arrays share it.
+model in mm, and the quantities named in `inputs`, so that floats, intervals and arrays share it.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class Skin:
     `polar` is whether the ribs' widths are those of equator and pole, rather than of two ends.
     `laws` are the names of the laws that tie the body's sizes to the model's, `own` those among
     them that framekit has not. `made_edge` says that the inner edge is a curve made for given
-    sizes, so that it has no band over them.
+    sizes, so that it has no interval over them.
     """
 
     name: str

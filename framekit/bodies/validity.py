@@ -1,6 +1,6 @@
 """Proof that a formula is a skin over a range of heights: finite, and above zero but at its ends.
 
-The range is cut into boxes, and each is proved by interval arithmetic on bands or cut in two
+The range is cut into boxes, and each is proved by interval arithmetic on intervals or cut in two
 (Moore, Kearfott and Cloud, Introduction to Interval Analysis, SIAM 2009, chapters 3 and 6). Where
 the first form is undecided, the slopes' interval gives a tighter one, the mean value form.
 
@@ -19,8 +19,8 @@ from typing import Any, NoReturn
 
 from framekit.constraints.formula.parse import Formula
 from framekit.constraints.formula.tree import size
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.errors import Fault, SpecError
 
 MOST_BOXES = 4000
@@ -40,10 +40,10 @@ class _DoubtError(Exception):
 
 
 def _inside(function: Callable[[Any], Any], low: float, high: float) -> Callable[[Any], Any]:
-    """The function of bands that lie wholly in its domain."""
+    """The function of intervals that lie wholly in its domain."""
 
     def on(x: Any) -> Any:
-        if isinstance(x, Band) and not (low <= x.low and x.high <= high):
+        if isinstance(x, Interval) and not (low <= x.low and x.high <= high):
             raise _DoubtError
         return function(x)
 
@@ -51,13 +51,13 @@ def _inside(function: Callable[[Any], Any], low: float, high: float) -> Callable
 
 
 def _over(a: Any, b: Any) -> Any:
-    if isinstance(b, Band) and not (b.low > 0 or b.high < 0):
+    if isinstance(b, Interval) and not (b.low > 0 or b.high < 0):
         raise _DoubtError
     return a / b
 
 
 def _power(x: Any, power: float) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.pow(x, power)
     if power % 1 and not x.low >= -NOTHING:
         raise _DoubtError
@@ -67,25 +67,25 @@ def _power(x: Any, power: float) -> Any:
 
 
 def _tan(x: Any) -> Any:
-    y = BANDS.tan(x)
-    if isinstance(y, Band) and not -inf < y.low <= y.high < inf:
+    y = INTERVALS.tan(x)
+    if isinstance(y, Interval) and not -inf < y.low <= y.high < inf:
         raise _DoubtError
     return y
 
 
 STRICT: Any = SimpleNamespace(
     **{
-        **vars(BANDS),
-        "sqrt": _inside(BANDS.sqrt, -NOTHING, inf),
-        "log": _inside(BANDS.log, 5e-324, inf),
-        "asin": _inside(BANDS.asin, -1.0, 1.0),
-        "acos": _inside(BANDS.acos, -1.0, 1.0),
+        **vars(INTERVALS),
+        "sqrt": _inside(INTERVALS.sqrt, -NOTHING, inf),
+        "log": _inside(INTERVALS.log, 5e-324, inf),
+        "asin": _inside(INTERVALS.asin, -1.0, 1.0),
+        "acos": _inside(INTERVALS.acos, -1.0, 1.0),
         "tan": _tan,
         "over": _over,
         "power": _power,
     }
 )
-"""The functions on bands, where a band that leaves a function's domain raises `_DoubtError`."""
+"""The functions on intervals, where a band that leaves a function's domain raises `_DoubtError`."""
 
 
 def check_radius(formula: Formula, low: float, high: float) -> tuple[float, float]:
@@ -166,8 +166,8 @@ def _end(
         box = stack.pop()
         count += 1
         try:
-            band = radius(BANDS, Band(*box, ((1.0, 1.0),)))
-            least, most = (band.low, band.high) if isinstance(band, Band) else (band, band)
+            band = radius(INTERVALS, Interval(*box, ((1.0, 1.0),)))
+            least, most = (band.low, band.high) if isinstance(band, Interval) else (band, band)
         except (ValueError, ArithmeticError):
             least, most = -inf, inf
         if -EDGE * greatest <= least and most < inf:
@@ -216,8 +216,8 @@ class _Proof:
     def bounds(self, start: float, end: float) -> tuple[float, float] | None:
         """Finite bounds of the radius over a box, None where there are none yet."""
         try:
-            band = self.radius(STRICT, Band(start, end, ((1.0, 1.0),)))
-            if not isinstance(band, Band):
+            band = self.radius(STRICT, Interval(start, end, ((1.0, 1.0),)))
+            if not isinstance(band, Interval):
                 return (float(band), float(band))
             low, high = band.low, band.high
             if low <= 0 < high or math.isnan(low):
@@ -241,5 +241,5 @@ class _Proof:
 
     def point(self, z: float) -> tuple[float, float]:
         """Bounds of the radius at one height."""
-        band = self.radius(STRICT, Band(z, z, ((0.0, 0.0),)))
-        return (band.low, band.high) if isinstance(band, Band) else (float(band), float(band))
+        band = self.radius(STRICT, Interval(z, z, ((0.0, 0.0),)))
+        return (band.low, band.high) if isinstance(band, Interval) else (float(band), float(band))

@@ -22,7 +22,7 @@ from framekit.calibration.check import (
     refuse_wrong_kerf,
 )
 from framekit.calibration.graded_slots import CouponPlan
-from framekit.constraints.propagation import Propagated, Uncertain, propagate, within
+from framekit.constraints.propagation import Propagated, Uncertain, from_limits, propagate
 from framekit.solution.model import FrameSolution
 from framekit.spec.measure import Spread
 from framekit.spec.model import FrameSpec
@@ -253,16 +253,16 @@ def _shared(
         thickness = _mean("sheets", sheets)
     return (
         _mean("stack", readings.strips) if readings.strips else _spec_value(frame, "cutter.kerf"),
-        within("reading the stack", 0.0, half if readings.strips else 0.0),
+        from_limits("reading the stack", 0.0, half if readings.strips else 0.0),
         thickness,
-        within("reading the sheets", 0.0, half if sheets else 0.0),
-        within("caliper", 0.0, readings.caliper_error),
+        from_limits("reading the sheets", 0.0, half if sheets else 0.0),
+        from_limits("caliper", 0.0, readings.caliper_error),
     )
 
 
 def _slot(plan: CouponPlan, readings: Readings) -> Uncertain:
     """The slot that just fits: half a step narrower or wider would have been told apart."""
-    return within("slot", readings.slot or 0.0, plan.step / 2)
+    return from_limits("slot", readings.slot or 0.0, plan.step / 2)
 
 
 def _expected(frame: FrameSolution) -> Uncertain:
@@ -274,7 +274,7 @@ def _expected(frame: FrameSolution) -> Uncertain:
     row = frame.material
     fits = (row.press.value, row.snug.value, row.slip.value)
     reach = max(abs(one - two) for one in fits for two in fits) / 2
-    return within("clearance wanted", made.value, reach)
+    return from_limits("clearance wanted", made.value, reach)
 
 
 def _estimate(kind: Kind, inputs: Sequence[Uncertain], result: Propagated) -> Estimate:
@@ -311,7 +311,9 @@ def _deviation(readings: Sequence[float]) -> float:
 
 
 def _limits(resolution: float, caliper_error: float) -> tuple[Uncertain, Uncertain]:
-    return within("resolution", 0.0, resolution / 2), within("caliper", 0.0, caliper_error)
+    return from_limits("resolution", 0.0, resolution / 2), from_limits(
+        "caliper", 0.0, caliper_error
+    )
 
 
 def _spec_value(frame: FrameSolution, name: str) -> Uncertain:

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 
 from framekit.constraints.curve_arrays import curve_on_arrays
-from framekit.constraints.loops import Tearing
+from framekit.constraints.loops import Loop
 from framekit.constraints.tracing import Trace
 from framekit.geometry.profile_curve import HeightCurve
 
-Solver = Callable[[Tearing, Sequence[Any]], Any]
+Solver = Callable[[Loop, Sequence[Any]], Any]
 
 
 def _greatest(*values: Any) -> Any:
@@ -92,7 +92,7 @@ def run(steps: Trace, given: Mapping[str, Any], solver: Solver | None = None) ->
     """The named values of a trace; arrays that nothing needs any more are written over.
 
     Arrays have shape (rows,), or (points, rows) where they are made so. `solver` gives what a
-    search finds, from its tearing and the values outside it.
+    search finds, from its loop and the values outside it.
     """
     slots: list[Any] = [None] * len(steps.operations)
     for i, (name, sources, parameter) in enumerate(steps.operations):
@@ -121,7 +121,7 @@ def run(steps: Trace, given: Mapping[str, Any], solver: Solver | None = None) ->
                 value = getattr(ARRAYS, name)(parameter, parts[0])
             case "made_curve":
                 value = _made_curve(parameter, tuple(parts[:-1]), parts[-1])
-            case "torn" if solver is not None:
+            case "loop" if solver is not None:
                 value = solver(parameter, parts)
             case _:
                 value = getattr(ARRAYS, name)(*parts)

@@ -1,4 +1,4 @@
-"""Namespaces that keep what laws choose by: open choices on bands, tests on floats."""
+"""Namespaces that keep what laws choose by: open choices on intervals, tests on floats."""
 
 from __future__ import annotations
 
@@ -6,39 +6,39 @@ from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 
 _PLAIN_WITHOUT_CHOICE = {name: f for name, f in vars(FLOATS).items() if name != "choose"}
-_WITHOUT_CHOICE = {name: f for name, f in vars(BANDS).items() if name != "choose"}
+_WITHOUT_CHOICE = {name: f for name, f in vars(INTERVALS).items() if name != "choose"}
 
 
-class Choice(NamedTuple):
-    """A choice that is open over a band: the hull of both sides, the sides, and what decides."""
+class OpenChoice(NamedTuple):
+    """A choice open over an interval: the hull of both sides, the sides, and what decides."""
 
-    hull: Band
+    hull: Interval
     first: Any
     second: Any
-    test: Band
+    test: Interval
 
 
-class Noting(SimpleNamespace):
-    """The functions on bands; an open choice is noted under the identity of its hull."""
+class RecordingIntervals(SimpleNamespace):
+    """The functions on intervals; an open choice is noted under the identity of its hull."""
 
-    def __init__(self, torn: Callable[..., Any] | None = None) -> None:
-        """Start with no choice; `torn` does searches."""
-        super().__init__(**_WITHOUT_CHOICE, torn=torn)
-        self.open: dict[int, Choice] = {}
+    def __init__(self, solve_loop: Callable[..., Any] | None = None) -> None:
+        """Start with no choice; `solve_loop` does searches."""
+        super().__init__(**_WITHOUT_CHOICE, solve_loop=solve_loop)
+        self.open: dict[int, OpenChoice] = {}
 
     def choose(self, test: Any, first: Any, second: Any) -> Any:
         """The first where the test is not negative, the hull of both where that is not certain."""
-        result = BANDS.choose(test, first, second)
-        if isinstance(test, Band) and test.low < 0 <= test.high:
-            self.open[id(result)] = Choice(result, first, second, test)
+        result = INTERVALS.choose(test, first, second)
+        if isinstance(test, Interval) and test.low < 0 <= test.high:
+            self.open[id(result)] = OpenChoice(result, first, second, test)
         return result
 
 
-class Asking(SimpleNamespace):
+class RecordingFloats(SimpleNamespace):
     """The functions on floats; the tests of choices are kept."""
 
     def __init__(self) -> None:

@@ -14,8 +14,8 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple
 
-from framekit.constraints.intervals import Band, Interval, as_band, hull
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Bounds, Interval, as_interval, hull
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 
 MOST_BOXES = 100
 """How many boxes are looked at; then the intervals themselves hold."""
@@ -30,10 +30,10 @@ MOST_BRANCHES = 16
 """How many ways through max, min and abs are followed one by one; then their hull holds."""
 
 Shape = Literal["same", "constant", "straight", "rooted", "bent"]
-Box = tuple[Interval, ...]
+Box = tuple[Bounds, ...]
 
 
-class Range(NamedTuple):
+class Enclosure(NamedTuple):
     """The proved range of a function, and whether one of max, min and abs turns over in it."""
 
     low: float
@@ -119,14 +119,14 @@ class _Degrees:
         return _bending
 
 
-_PLAIN = {name: f for name, f in vars(BANDS).items() if name not in ("max", "min", "abs")}
+_PLAIN = {name: f for name, f in vars(INTERVALS).items() if name not in ("max", "min", "abs")}
 
 
 class _Branches(SimpleNamespace):
-    """The functions on bands, but following one branch at each max, min or abs that is open.
+    """The functions on intervals, but following one branch at each max, min or abs that is open.
 
     `script` says which branch the first open ones take; `taken` notes what each took. Open ones
-    over the very same bands take the same branch.
+    over the very same intervals take the same branch.
     """
 
     def __init__(self, script: tuple[int, ...]) -> None:
@@ -153,26 +153,26 @@ class _Branches(SimpleNamespace):
 
     def abs(self, x: Any) -> Any:
         """The absolute value, on the branch the script takes."""
-        if not isinstance(x, Band):
+        if not isinstance(x, Interval):
             return abs(x)
         larger = self._larger(x, -x)
-        return Band(max(0.0, larger.low), larger.high, larger.slopes)
+        return Interval(max(0.0, larger.low), larger.high, larger.slopes)
 
     def _larger(self, a: Any, b: Any) -> Any:
-        if not isinstance(a, Band) and not isinstance(b, Band):
+        if not isinstance(a, Interval) and not isinstance(b, Interval):
             return max(a, b)
-        first = as_band(a, b) if not isinstance(a, Band) else a
-        second = as_band(b, first)
+        first = as_interval(a, b) if not isinstance(a, Interval) else a
+        second = as_interval(b, first)
         if first.low >= second.high:
             return a
         if second.low >= first.high:
             return b
         key = (first.low, first.high, first.slopes, second.low, second.high, second.slopes)
         chosen = first if self._take(_named(key, first, second, self.taken)) == 0 else second
-        return Band(max(first.low, second.low), chosen.high, chosen.slopes)
+        return Interval(max(first.low, second.low), chosen.high, chosen.slopes)
 
 
-def _named(key: Any, first: Band, second: Band, taken: dict[Any, int]) -> Any:
+def _named(key: Any, first: Interval, second: Interval, taken: dict[Any, int]) -> Any:
     """The key itself when it settles both operands: then equal keys mean equal numbers.
 
     Over straight operands equal ranges and slopes do; bent ones are told apart by their order.
@@ -184,36 +184,36 @@ def _named(key: Any, first: Band, second: Band, taken: dict[Any, int]) -> Any:
 
 
 def _enclose(
-    function: Callable[..., Any], arguments: Sequence[Any], like: Band
-) -> tuple[Band, bool]:
-    """The function's band, hulled over the branches, and whether there was more than one."""
+    function: Callable[..., Any], arguments: Sequence[Any], like: Interval
+) -> tuple[Interval, bool]:
+    """The function's interval, hulled over the branches, and whether there was more than one."""
     script: tuple[int, ...] = ()
-    whole: Band | None = None
+    whole: Interval | None = None
     for _ in range(MOST_BRANCHES):
         branches = _Branches(script)
-        band = as_band(function(branches, *arguments), like)
-        whole = band if whole is None else hull(whole, band)
+        interval = as_interval(function(branches, *arguments), like)
+        whole = interval if whole is None else hull(whole, interval)
         taken = list(branches.taken.values())
         while taken and taken[-1] == 1:
             taken.pop()
         if not taken:
             return whole, bool(branches.taken)
         script = (*taken[:-1], 1)
-    return as_band(function(BANDS, *arguments), like), True
+    return as_interval(function(INTERVALS, *arguments), like), True
 
 
-def proved_range(
+def enclose(
     function: Callable[..., Any],
     arguments: Sequence[float],
     box: Sequence[tuple[int, float, float]],
-) -> Range:
+) -> Enclosure:
     """The range of `function(m, *arguments)` when the arguments at some places vary.
 
     `box` has for each its place, least and greatest value. The range holds every value taken in
     the box; it is exact to rounding where no slope changes its sign, else to about 0.2 %.
     Raises ValueError or ZeroDivisionError where a corner of the box has no value.
 
-    >>> square = proved_range(lambda m, x: m.square(x), (1.0,), ((0, -1.0, 2.0),))
+    >>> square = enclose(lambda m, x: m.square(x), (1.0,), ((0, -1.0, 2.0),))
     >>> square.low <= 0.0 and 4.0 <= square.high, round(square.high - square.low, 2)
     (True, 4.0)
     """
@@ -225,39 +225,43 @@ def proved_range(
     while boxes:
         part = boxes.pop()
         count += 1
-        band, open_branch = _enclose(function, *_bands(arguments, places, part))
-        if count == 1 and not any(s != (0.0, 0.0) for s in band.slopes):
+        interval, open_branch = _enclose(function, *_intervals(arguments, places, part))
+        if count == 1 and not any(s != (0.0, 0.0) for s in interval.slopes):
             same = float(function(FLOATS, *arguments))  # constant over the box
-            return Range(same, same, False)
+            return Enclosure(same, same, False)
         kinked = kinked or open_branch
-        wrong = [_wrong(s) * (b - a) for s, (a, b) in zip(band.slopes, part, strict=True)]
+        wrong = [_wrong(s) * (b - a) for s, (a, b) in zip(interval.slopes, part, strict=True)]
         penalty = sum(wrong)
-        below, above = (_corner(function, arguments, places, part, band, side) for side in (0, 1))
+        below, above = (
+            _corner(function, arguments, places, part, interval, side) for side in (0, 1)
+        )
         reached_low, reached_high = min(reached_low, below[1]), max(reached_high, above[0])
         least, most = below[0], above[1]
-        if penalty > 0:  # the band rounds outward, but not what it is made of that does not vary
-            room = ROUNDING * (size + abs(band.low) + abs(band.high))
-            least = max(band.low - room, least - penalty)
-            most = min(band.high + room, most + penalty)
+        if (
+            penalty > 0
+        ):  # the interval rounds outward, but not what it is made of that does not vary
+            room = ROUNDING * (size + abs(interval.low) + abs(interval.high))
+            least = max(interval.low - room, least - penalty)
+            most = min(interval.high + room, most + penalty)
         if penalty > 0 and count + len(boxes) < MOST_BOXES:
             slack = SLACK * (reached_high - reached_low) + ROUNDING * size
             if least < reached_low - slack or most > reached_high + slack:
                 boxes += _halves(part, wrong.index(max(wrong)))
                 continue
         low, high = min(low, least), max(high, most)
-    return Range(low, high, kinked)
+    return Enclosure(low, high, kinked)
 
 
-def rounded_out(function: Callable[..., Any], arguments: Sequence[float]) -> Interval:
+def rounded_out(function: Callable[..., Any], arguments: Sequence[float]) -> Bounds:
     """What `function(m, *arguments)` lies between when all rounding is outward.
 
     >>> low, high = rounded_out(lambda m, x: m.sqrt(x), (2.0,))
     >>> low < 2.0**0.5 < high
     True
     """
-    point = [Band(value, value, ()) for value in arguments]
-    band = as_band(function(BANDS, *point), Band(0.0, 0.0, ()))
-    return (band.low, band.high)
+    point = [Interval(value, value, ()) for value in arguments]
+    interval = as_interval(function(INTERVALS, *point), Interval(0.0, 0.0, ()))
+    return (interval.low, interval.high)
 
 
 def turns_over(
@@ -272,21 +276,23 @@ def turns_over(
     """
     places = tuple(place for place, _, _ in box)
     part = tuple((low, high) for _, low, high in box)
-    return _enclose(function, *_bands(arguments, places, part))[1]
+    return _enclose(function, *_intervals(arguments, places, part))[1]
 
 
-def _wrong(slope: Interval) -> float:
+def _wrong(slope: Bounds) -> float:
     """How far a slope reaches to the side of its lesser sign."""
     return min(max(0.0, -slope[0]), max(0.0, slope[1]))
 
 
-def _bands(arguments: Sequence[float], places: tuple[int, ...], box: Box) -> tuple[list[Any], Band]:
-    bands: list[Any] = list(arguments)
-    like = Band(0.0, 0.0, tuple((0.0, 0.0) for _ in places))
+def _intervals(
+    arguments: Sequence[float], places: tuple[int, ...], box: Box
+) -> tuple[list[Any], Interval]:
+    intervals: list[Any] = list(arguments)
+    like = Interval(0.0, 0.0, tuple((0.0, 0.0) for _ in places))
     for n, (place, (low, high)) in enumerate(zip(places, box, strict=True)):
         slopes = tuple((1.0, 1.0) if i == n else (0.0, 0.0) for i in range(len(places)))
-        bands[place] = Band(low, high, slopes)
-    return bands, like
+        intervals[place] = Interval(low, high, slopes)
+    return intervals, like
 
 
 def _corner(
@@ -294,12 +300,12 @@ def _corner(
     arguments: Sequence[float],
     places: tuple[int, ...],
     box: Box,
-    band: Band,
+    interval: Interval,
     side: int,
-) -> Interval:
+) -> Bounds:
     """The function's value in the corner where it is least (side 0) or greatest (1)."""
     point = list(arguments)
-    for place, (a, b), slope in zip(places, box, band.slopes, strict=True):
+    for place, (a, b), slope in zip(places, box, interval.slopes, strict=True):
         point[place] = (a, b)[side if slope[1] >= -slope[0] else 1 - side]
     return rounded_out(function, point)
 

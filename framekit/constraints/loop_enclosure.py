@@ -1,6 +1,6 @@
-"""A search over a whole box of its inputs: one band that is proved to hold the only root.
+"""A search over a whole box of its inputs: one interval that is proved to hold the only root.
 
-Existence and uniqueness within the band are shown by the interval Newton test, its slopes come
+Existence and uniqueness within the interval are shown by the interval Newton test, its slopes come
 from the implicit function theorem (Moore, Kearfott and Cloud, Introduction to Interval Analysis,
 SIAM 2009, chapter 8). That the rest of the range searched has no root is shown piece by piece.
 """
@@ -12,12 +12,12 @@ from collections.abc import Mapping
 from math import inf, nextafter
 from typing import Any, NamedTuple
 
-from framekit.constraints.intervals import EVERYTHING, Band, Interval, as_band
-from framekit.constraints.loops import Tearing, sides, solve_torn, span_of
-from framekit.constraints.namespaces import BANDS
+from framekit.constraints.intervals import EVERYTHING, Bounds, Interval, as_interval
+from framekit.constraints.loops import Loop, sides, solve_loop, span_of
+from framekit.constraints.namespaces import INTERVALS
 
 NEWTON_STEPS = 12
-"""Tests of a candidate band, each a little wider than what the one before gave."""
+"""Tests of a candidate interval, each a little wider than what the one before gave."""
 SPARE = 0.1
 """Share of its width by which a candidate is made wider."""
 MOST_PIECES = 1024
@@ -29,9 +29,9 @@ NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
 class Centre(NamedTuple):
     """The middle of a box: every value there, and how far the box reaches by each input.
 
-    The values by name are bands that hold nothing but their rounding, or plain floats. By an input
-    whose reach is not known, given as zero, nothing may have a slope. `alone` says that other
-    roots have been ruled out in the box before.
+    The values by name are intervals that hold nothing but their rounding, or plain floats. By an
+    input whose reach is not known, given as zero, nothing may have a slope. `alone` says that
+    other roots have been ruled out in the box before.
     """
 
     values: Mapping[str, Any]
@@ -39,68 +39,68 @@ class Centre(NamedTuple):
     alone: bool = False
 
 
-def torn_band(centre: Centre, tearing: Tearing, values: Mapping[str, Any]) -> Any:
-    """The band of the torn quantity's one value, given everything outside the block.
+def enclose_loop(centre: Centre, loop: Loop, values: Mapping[str, Any]) -> Any:
+    """The interval of the unknown's one value, given everything outside the block.
 
-    `values` by name are bands over the same inputs, or plain floats; where all are floats the
+    `values` by name are intervals over the same inputs, or plain floats; where all are floats the
     result is one. For every value of the inputs in the box the law left over holds at one place in
-    the range searched, and that lies in the band. Raises ValueError where this is not proved: then
-    a smaller box may do.
+    the range searched, and that lies in the interval. Raises ValueError where this is not proved:
+    then a smaller box may do.
     """
-    like = next((x for x in values.values() if isinstance(x, Band)), None)
+    like = next((x for x in values.values() if isinstance(x, Interval)), None)
     if like is None:
-        return solve_torn(tearing, values)
-    span = span_of(tearing, BANDS, values)
-    ends = [as_band(span.at(BANDS, share), like) for share in (0.0, 1.0)]
-    block = _Block(tearing, values, centre)
-    low, high = block.root(_middle(centre.values[tearing.torn]))
+        return solve_loop(loop, values)
+    span = span_of(loop, INTERVALS, values)
+    ends = [as_interval(span.at(INTERVALS, share), like) for share in (0.0, 1.0)]
+    block = _Block(loop, values, centre)
+    low, high = block.root(_middle(centre.values[loop.unknown]))
     if not ends[0].high < low <= high < ends[1].low:
         raise ValueError("the root is not sure to lie in the range")
     if not centre.alone:
         block.exclude((ends[0].low, low), (low, high), span.even == "log")
         block.exclude((high, ends[1].high), (low, high), span.even == "log")
-    return Band(low, high, block.slopes((low, high)))
+    return Interval(low, high, block.slopes((low, high)))
 
 
-def torn_middle(
+def enclose_loop_between(
     first: Mapping[str, float],
     second: Mapping[str, float],
-    tearing: Tearing,
+    loop: Loop,
     values: Mapping[str, Any],
 ) -> Any:
-    """The band of a root where the inputs are single values; others are not ruled out.
+    """The interval of a root where the inputs are single values; others are not ruled out.
 
     It is the one between those at `first` and `second`, the values at the ends of the box. `values`
-    and what is raised are as for `torn_band`.
+    and what is raised are as for `enclose_loop`.
     """
-    like = next((x for x in values.values() if isinstance(x, Band)), None)
+    like = next((x for x in values.values() if isinstance(x, Interval)), None)
     if like is None:
-        return solve_torn(tearing, values)
-    block = _Block(tearing, values, Centre(values, tuple([0.0 for _ in like.slopes])))
-    low, high = block.root((first[tearing.torn] + second[tearing.torn]) / 2)
+        return solve_loop(loop, values)
+    block = _Block(loop, values, Centre(values, tuple([0.0 for _ in like.slopes])))
+    low, high = block.root((first[loop.unknown] + second[loop.unknown]) / 2)
     low, high = block.root((low + high) / 2)
-    return Band(low, high, tuple([EVERYTHING for _ in like.slopes]))
+    return Interval(low, high, tuple([EVERYTHING for _ in like.slopes]))
 
 
 class _Block:
-    """The law left over as a function of the torn quantity, over the box."""
+    """The law left over as a function of the unknown, over the box."""
 
-    def __init__(self, tearing: Tearing, values: Mapping[str, Any], centre: Centre) -> None:
-        self.tearing = tearing
+    def __init__(self, loop: Loop, values: Mapping[str, Any], centre: Centre) -> None:
+        self.loop = loop
         self.values = {n: _with_slope(x, x) for n, x in values.items()}
         at_centre = centre.values
         self.centre = {n: _with_slope(at_centre[n], x) for n, x in values.items()}
-        self.reach = [Band(-reach, reach, ()) for reach in centre.reach]
+        self.reach = [Interval(-reach, reach, ()) for reach in centre.reach]
         self.still = tuple([(0.0, 0.0) for _ in centre.reach])
 
-    def misfit(self, low: float, high: float, at_centre: bool = False) -> Band:
-        """By how much the law is off from low to high; the last slope is by the torn quantity."""
-        x = Band(low, high, (*self.still, (1.0, 1.0)))
+    def misfit(self, low: float, high: float, at_centre: bool = False) -> Interval:
+        """By how much the law is off from low to high; the last slope is by the unknown."""
+        x = Interval(low, high, (*self.still, (1.0, 1.0)))
         values = self.centre if at_centre else self.values
-        first, second = sides(self.tearing, BANDS, values, x)
-        return as_band(first - second, x)
+        first, second = sides(self.loop, INTERVALS, values, x)
+        return as_interval(first - second, x)
 
-    def tightened(self, misfit: Band, low: float, high: float) -> tuple[Interval, Interval]:
+    def tightened(self, misfit: Interval, low: float, high: float) -> tuple[Bounds, Bounds]:
         """What the law can be off from low to high, also by its slopes from the middle of the box.
 
         The mean value form (Moore, Kearfott and Cloud 2009, section 6.4). The second is the same
@@ -108,17 +108,17 @@ class _Block:
         """
         middle = (low + high) / 2
         off: Any = self.misfit(middle, middle, at_centre=True)
-        off = Band(off.low, off.high, ())
+        off = Interval(off.low, off.high, ())
         half = max(high - middle, middle - low)
         *slopes, by_root = misfit.slopes
         for slope, reach in zip(slopes, self.reach, strict=True):
             if slope != (0.0, 0.0):
-                off = off + Band(*slope, ()) * reach
+                off = off + Interval(*slope, ()) * reach
         still = (off.low, off.high)
-        off = off + Band(*by_root, ()) * Band(-half, half, ())
+        off = off + Interval(*by_root, ()) * Interval(-half, half, ())
         return (max(off.low, misfit.low), min(off.high, misfit.high)), still
 
-    def root(self, start: float) -> Interval:
+    def root(self, start: float) -> Bounds:
         """An interval round `start` with a root for each value in the box; raises ValueError."""
         off, _ = self.tightened(self.misfit(start, start), start, start)
         low = high = start
@@ -126,7 +126,7 @@ class _Block:
             slope = self.misfit(low, high).slopes[-1]
             if not _one_way(slope):
                 break
-            step = Band(*off, ()) / Band(*slope, ())
+            step = Interval(*off, ()) / Interval(*slope, ())
             near, far = nextafter(start - step.high, -inf), nextafter(start - step.low, inf)
             if low < near and far < high:
                 return near, far
@@ -134,18 +134,18 @@ class _Block:
             low, high = near - spare, far + spare
         raise ValueError("no root is sure in so large a box")
 
-    def slopes(self, root: Interval) -> tuple[Interval, ...]:
+    def slopes(self, root: Bounds) -> tuple[Bounds, ...]:
         """The slopes of the root by each input: minus that of the law over that by the root."""
         *by_inputs, by_root = self.misfit(*root).slopes
-        found = [-(Band(*slope, ()) / Band(*by_root, ())) for slope in by_inputs]
+        found = [-(Interval(*slope, ()) / Interval(*by_root, ())) for slope in by_inputs]
         return tuple(
             [
-                slope if slope == (0.0, 0.0) else (band.low, band.high)
-                for slope, band in zip(by_inputs, found, strict=True)
+                slope if slope == (0.0, 0.0) else (interval.low, interval.high)
+                for slope, interval in zip(by_inputs, found, strict=True)
             ]
         )
 
-    def exclude(self, piece: Interval, root: Interval, by_ratio: bool) -> None:
+    def exclude(self, piece: Bounds, root: Bounds, by_ratio: bool) -> None:
         """Show that a piece of the range beside the root has no other; raises ValueError."""
         pending = [piece]
         for _ in range(MOST_PIECES):
@@ -160,7 +160,7 @@ class _Block:
             pending += [(low, middle), (middle, high)]
         raise ValueError("another root is not ruled out in so large a box")
 
-    def _without_root(self, low: float, high: float, root: Interval) -> bool:
+    def _without_root(self, low: float, high: float, root: Bounds) -> bool:
         """Whether the law is off all over, or moves one way from the root on.
 
         Raises ValueError where smaller pieces would not help.
@@ -190,17 +190,17 @@ class _Block:
 
 
 def _with_slope(x: Any, like: Any) -> Any:
-    """The value with one slope more, none by the torn quantity; a band where the other is one."""
-    if not isinstance(like, Band):
+    """The value with one slope more, none by the unknown; an interval where the other is one."""
+    if not isinstance(like, Interval):
         return x
-    x = as_band(x, like)
-    return Band(x.low, x.high, (*x.slopes, (0.0, 0.0)))
+    x = as_interval(x, like)
+    return Interval(x.low, x.high, (*x.slopes, (0.0, 0.0)))
 
 
-def _one_way(slope: Interval) -> bool:
+def _one_way(slope: Bounds) -> bool:
     """Whether a function of this slope rises or falls throughout, and has a value everywhere."""
     return (slope[0] > 0 or slope[1] < 0) and math.isfinite(slope[0]) and math.isfinite(slope[1])
 
 
 def _middle(x: Any) -> float:
-    return float((x.low + x.high) / 2 if isinstance(x, Band) else x)
+    return float((x.low + x.high) / 2 if isinstance(x, Interval) else x)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framekit.constraints.arrays import ARRAYS, run
-from framekit.constraints.loops import IDLE, IDLE_SHARE, Tearing, span_of
+from framekit.constraints.loops import IDLE, IDLE_SHARE, Loop, span_of
 from framekit.constraints.program import make_program
 from framekit.constraints.roots import (
     DIPS,
@@ -56,8 +56,8 @@ class _Found(NamedTuple):
     gap: Floats
 
 
-def solve_rows(tearing: Tearing, values: Mapping[str, Any]) -> Any:
-    """The torn quantity in each row, NaN where none, several or every value fits; shape (rows,).
+def solve_rows(loop: Loop, values: Mapping[str, Any]) -> Any:
+    """The unknown in each row, NaN where none, several or every value fits; shape (rows,).
 
     `values` are those outside the block by name, arrays of shape (rows,) or plain numbers; where
     all are plain the result is too.
@@ -68,7 +68,7 @@ def solve_rows(tearing: Tearing, values: Mapping[str, Any]) -> Any:
     with np.errstate(all="ignore"):
         for start in range(0, rows, BLOCK_ROWS):
             found[start : start + BLOCK_ROWS] = _solve_block(
-                tearing, _part(values, start, start + BLOCK_ROWS), min(BLOCK_ROWS, rows - start)
+                loop, _part(values, start, start + BLOCK_ROWS), min(BLOCK_ROWS, rows - start)
             )
     return found if arrays else np.float64(found[0])
 
@@ -82,27 +82,27 @@ def _picked(values: Mapping[str, Any], rows: Places) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=64)
-def _traced(tearing: Tearing) -> tuple[Trace, str]:
+def _traced(loop: Loop) -> tuple[Trace, str]:
     """Both sides of the law left over as operations, and the name of the side it gives."""
-    given = tuple(dict.fromkeys((*tearing.outside, tearing.torn)))
-    law = f"law of {tearing.residual_name}"
-    results = [(s.output, s.form, s.inputs) for s in tearing.follows]
-    results.append((law, tearing.residual, tearing.residual_inputs))
+    given = tuple(dict.fromkeys((*loop.outside, loop.unknown)))
+    law = f"law of {loop.residual_name}"
+    results = [(s.output, s.form, s.inputs) for s in loop.follows]
+    results.append((law, loop.residual, loop.residual_inputs))
     program = make_program(given, (), results)
-    return trace(program, wanted=(law, tearing.residual_name)), law
+    return trace(program, wanted=(law, loop.residual_name)), law
 
 
-def _sides(tearing: Tearing, values: Mapping[str, Any], x: Floats) -> tuple[Floats, Floats]:
+def _sides(loop: Loop, values: Mapping[str, Any], x: Floats) -> tuple[Floats, Floats]:
     """Both sides of the law left over at `x`, in its shape: (points, rows) or (rows,)."""
-    steps, law = _traced(tearing)
-    found = run(steps, {**values, tearing.torn: x})
-    first, second = found[law], found[tearing.residual_name]
+    steps, law = _traced(loop)
+    found = run(steps, {**values, loop.unknown: x})
+    first, second = found[law], found[loop.residual_name]
     return np.broadcast_to(first, x.shape), np.broadcast_to(second, x.shape)
 
 
-def _solve_block(tearing: Tearing, values: Mapping[str, Any], rows: int) -> Floats:
+def _solve_block(loop: Loop, values: Mapping[str, Any], rows: int) -> Floats:
     scale = np.broadcast_to(
-        np.max([np.broadcast_to(np.abs(values[n]), (rows,)) for n in tearing.outside], axis=0),
+        np.max([np.broadcast_to(np.abs(values[n]), (rows,)) for n in loop.outside], axis=0),
         (rows,),
     )
     idle = np.zeros(rows, dtype=np.bool_)
@@ -110,12 +110,12 @@ def _solve_block(tearing: Tearing, values: Mapping[str, Any], rows: int) -> Floa
     for start in range(0, rows, GRID_ROWS):
         stop = min(start + GRID_ROWS, rows)
         part = _part(values, start, stop)
-        piece, idle[start:stop] = _sampled(tearing, part, scale[start:stop], stop - start)
+        piece, idle[start:stop] = _sampled(loop, part, scale[start:stop], stop - start)
         pieces.append(piece._replace(row=piece.row + start))
     found = _Found(*(np.concatenate(column) for column in zip(*pieces, strict=True)))
 
     def misfit(x: Floats, row: Places) -> Floats:
-        first, second = _sides(tearing, _picked(values, row), x)
+        first, second = _sides(loop, _picked(values, row), x)
         return first - second
 
     found = _with_dips(misfit, found)
@@ -131,13 +131,13 @@ def _solve_block(tearing: Tearing, values: Mapping[str, Any], rows: int) -> Floa
 
 
 def _sampled(
-    tearing: Tearing, values: Mapping[str, Any], scale: Floats, rows: int
+    loop: Loop, values: Mapping[str, Any], scale: Floats, rows: int
 ) -> tuple[_Found, NDArray[np.bool_]]:
     """What the points of each row show, and the rows in which the law holds whatever the value."""
-    span = span_of(tearing, ARRAYS, values)
+    span = span_of(loop, ARRAYS, values)
     x = np.empty((SAMPLES, rows))
     x[...] = span.at(ARRAYS, _SHARES)
-    first, second = _sides(tearing, values, x)
+    first, second = _sides(loop, values, x)
     y = first - second
     size = np.abs(y)
     known = np.isfinite(y)

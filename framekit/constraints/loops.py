@@ -1,8 +1,8 @@
-"""Quantities that depend on each other in a circle, solved together.
+"""Algebraic loops: quantities that depend on each other in a circle, solved together.
 
-One of them is torn out: taken as known, it lets the others follow one after another, and one law
-is left over that holds only at the right value. That value is searched for over the whole range
-the torn quantity can have, so that every root is seen.
+One of them, the unknown, is searched for: taken as known, it lets the others follow one after
+another, and one law is left over that holds only at the right value (the residual). The search goes
+over the whole range the unknown can have, so that every root is seen.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ Values = Mapping[str, float]
 Range = Callable[[Any, str, Mapping[str, Any]], Span]
 
 
-class Inner(NamedTuple):
+class LoopStep(NamedTuple):
     """A step inside a block: a form, its output's full name and its inputs' full names."""
 
     output: str
@@ -30,72 +30,72 @@ class Inner(NamedTuple):
     inputs: tuple[str, ...]
 
 
-class Tearing(NamedTuple):
-    """A block made solvable: the torn quantity, what follows from it, and the law left over.
+class Loop(NamedTuple):
+    """A block made solvable: the unknown, what follows from it, and the law left over.
 
     `residual` gives `residual_name`, which is known or follows, and must agree with it.
     `outside` are the names the block needs from outside.
     """
 
-    torn: str
-    follows: tuple[Inner, ...]
+    unknown: str
+    follows: tuple[LoopStep, ...]
     residual: Form
     residual_name: str
     residual_inputs: tuple[str, ...]
     outside: tuple[str, ...]
 
 
-def tear_order(names: Sequence[str]) -> list[str]:
-    """The names of a block that may be torn, the best first."""
+def search_order(names: Sequence[str]) -> list[str]:
+    """The names of a block that may be searched for, the best first."""
     order = list(_RANGES)
     fit = [name for name in names if template_name(name) in _RANGES]
     return sorted(fit, key=lambda name: (order.index(template_name(name)), name))
 
 
-def range_needs(torn: str) -> tuple[frozenset[str], ...]:
-    """What must be known before the range of a torn quantity is: any one of these sets."""
-    template = template_name(torn)
+def range_needs(unknown: str) -> tuple[frozenset[str], ...]:
+    """What must be known before the range of an unknown is: any one of these sets."""
+    template = template_name(unknown)
     ends = frozenset(("model.low_end", "model.high_end"))
     if template == "disc.height":
         return (ends, frozenset(("model.polar_radius",)))
     return (ends if template in _RIB_ENDS else frozenset(),)
 
 
-def range_hints(torn: str) -> tuple[str, ...]:
-    """What narrows the range of a torn quantity when it is given."""
-    return (torn.replace(".height", ".side"),) if template_name(torn) == "disc.height" else ()
+def range_hints(unknown: str) -> tuple[str, ...]:
+    """What narrows the range of an unknown when it is given."""
+    return (unknown.replace(".height", ".side"),) if template_name(unknown) == "disc.height" else ()
 
 
-def span_of(tearing: Tearing, m: Any, values: Mapping[str, Any]) -> Span:
-    """The range that the torn quantity is searched over, given everything outside the block.
+def span_of(loop: Loop, m: Any, values: Mapping[str, Any]) -> Span:
+    """The range that the unknown is searched over, given everything outside the block.
 
-    The values and its ends are what `m`, a namespace such as `numeric.FLOATS`, works on.
+    The values and its ends are what `m`, a namespace such as `namespaces.FLOATS`, works on.
     """
-    return _RANGES[template_name(tearing.torn)](m, tearing.torn, values)
+    return _RANGES[template_name(loop.unknown)](m, loop.unknown, values)
 
 
-def sides(tearing: Tearing, m: Any, values: Mapping[str, Any], x: Any) -> tuple[Any, Any]:
-    """What the law left over gives and what it should give when the torn quantity is `x`.
+def sides(loop: Loop, m: Any, values: Mapping[str, Any], x: Any) -> tuple[Any, Any]:
+    """What the law left over gives and what it should give when the unknown is `x`.
 
     `values` are those outside the block; `m` as in `Program.run`, and so is what this raises.
     """
     local = dict(values)
-    local[tearing.torn] = x
-    for output, form, inputs in tearing.follows:
+    local[loop.unknown] = x
+    for output, form, inputs in loop.follows:
         local[output] = form.function(m, *(local[n] for n in inputs))
-    expected = tearing.residual.function(m, *(local[n] for n in tearing.residual_inputs))
-    return expected, local[tearing.residual_name]
+    expected = loop.residual.function(m, *(local[n] for n in loop.residual_inputs))
+    return expected, local[loop.residual_name]
 
 
-def solve_torn(tearing: Tearing, values: Values) -> float:
-    """The torn quantity's one value, given everything outside the block.
+def solve_loop(loop: Loop, values: Values) -> float:
+    """The unknown's one value, given everything outside the block.
 
     Raises SolveError when no value, several values or every value fits.
     """
-    points = span_of(tearing, FLOATS, values).points()
+    points = span_of(loop, FLOATS, values).points()
 
     def both(x: float) -> tuple[float, float]:
-        first, second = sides(tearing, FLOATS, values, x)
+        first, second = sides(loop, FLOATS, values, x)
         return float(first), float(second)
 
     def misfit(x: float) -> float:
@@ -103,12 +103,12 @@ def solve_torn(tearing: Tearing, values: Values) -> float:
         return first - second
 
     if _holds_anyway(both, points):
-        raise SolveError(_idle_fault(tearing))
-    size = max([abs(values[n]) for n in tearing.outside if n in values] or [1.0])
+        raise SolveError(_idle_fault(loop))
+    size = max([abs(values[n]) for n in loop.outside if n in values] or [1.0])
     roots = find_roots(misfit, points, size)
     if len(roots) == 1:
         return roots[0]
-    raise SolveError(_fault(tearing, roots))
+    raise SolveError(_fault(loop, roots))
 
 
 IDLE = 1e-9
@@ -132,43 +132,43 @@ def _holds_anyway(both: Callable[[float], tuple[float, float]], points: Sequence
     return total > 0 and fits >= IDLE_SHARE * total
 
 
-def _idle_fault(tearing: Tearing) -> Fault:
+def _idle_fault(loop: Loop) -> Fault:
     return Fault(
         "does-not-determine",
-        f"{_known(tearing)} hold for any {tearing.torn}, so they do not settle it",
-        hint=f"Give one of: {tearing.torn}.",
+        f"{_known(loop)} hold for any {loop.unknown}, so they do not settle it",
+        hint=f"Give one of: {loop.unknown}.",
     )
 
 
-def _known(tearing: Tearing) -> str:
-    return ", ".join(n for n in tearing.outside if not n.startswith(("model", "rib.pole")))
+def _known(loop: Loop) -> str:
+    return ", ".join(n for n in loop.outside if not n.startswith(("model", "rib.pole")))
 
 
-def _fault(tearing: Tearing, roots: Sequence[float]) -> Fault:
-    torn, unit = tearing.torn, described(tearing.torn).unit
+def _fault(loop: Loop, roots: Sequence[float]) -> Fault:
+    unknown, unit = loop.unknown, described(loop.unknown).unit
     unit = "" if unit == "1" else f" {unit}"
-    known = _known(tearing)
+    known = _known(loop)
     if not roots:
         return Fault(
             "no-solution",
-            f"no {torn} agrees with the given {known}",
-            hint=f"Change one of them, or give {torn} itself.",
+            f"no {unknown} agrees with the given {known}",
+            hint=f"Change one of them, or give {unknown} itself.",
         )
     listed = ", ".join(f"{root:.4f}{unit}" for root in roots)
     return Fault(
         "several-solutions",
-        f"{torn} can be {listed}: all agree with the given {known}",
-        hint=f"Give the side it lies on, north or south, or {torn} itself."
-        if template_name(torn) == "disc.height"
-        else f"Give {torn} itself.",
+        f"{unknown} can be {listed}: all agree with the given {known}",
+        hint=f"Give the side it lies on, north or south, or {unknown} itself."
+        if template_name(unknown) == "disc.height"
+        else f"Give {unknown} itself.",
     )
 
 
-def torn_template(tearing: Tearing, write: Callable[[str], str] = symbol) -> str:
-    """How the torn quantity is found, in symbols, without placeholders."""
-    inputs = (write(n) for n in tearing.residual_inputs)
-    law = tearing.residual.template.format(*inputs)
-    return f"the {write(tearing.torn)} at which {write(tearing.residual_name)} = {law}"
+def loop_template(loop: Loop, write: Callable[[str], str] = symbol) -> str:
+    """How the unknown is found, in symbols, without placeholders."""
+    inputs = (write(n) for n in loop.residual_inputs)
+    law = loop.residual.template.format(*inputs)
+    return f"the {write(loop.unknown)} at which {write(loop.residual_name)} = {law}"
 
 
 def _disc_heights(m: Any, name: str, values: Mapping[str, Any]) -> Span:
@@ -223,25 +223,20 @@ _RANGES: dict[str, Range] = {
     "body.equatorial_radius": _radii,
     "model.equatorial_radius": _radii,
 }
-"""What may be torn, the best first, and the values it is searched over."""
+"""What may be searched for, the best first, and the values it is searched over."""
 
 
 @dataclass(frozen=True)
 class Search:
-    """A function of the namespace and the outside values that gives the torn quantity.
+    """A function of the namespace and the outside values that gives the unknown.
 
-    A namespace that works on more than plain floats has a function `torn` of the tearing and the
+    A namespace that works on more than plain floats has a function `solve_loop` of the loop and the
     outside values by name.
     """
 
-    tearing: Tearing
+    loop: Loop
 
     def __call__(self, m: Any, *outside: Any) -> Any:
-        """The torn quantity; what it raises is what the namespace raises, or as `solve_torn`."""
-        solver = getattr(m, "torn", solve_torn)
-        return solver(self.tearing, dict(zip(self.tearing.outside, outside, strict=True)))
-
-
-def run_torn(tearing: Tearing) -> Callable[..., Any]:
-    """The search as the function of a form."""
-    return Search(tearing)
+        """The unknown; what it raises is what the namespace raises, or as `solve_loop`."""
+        solver = getattr(m, "solve_loop", solve_loop)
+        return solver(self.loop, dict(zip(self.loop.outside, outside, strict=True)))

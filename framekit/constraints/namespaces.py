@@ -1,4 +1,4 @@
-"""Namespaces of functions that laws run on: plain floats, and bands with slopes (`band`)."""
+"""Namespaces of functions that laws run on: plain floats, and intervals with slopes."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from typing import Any
 from framekit.constraints.intervals import (
     EVERYTHING,
     ZERO,
-    Band,
+    Bounds,
     Interval,
-    as_band,
+    as_interval,
     hull,
     outward,
     through,
@@ -50,18 +50,18 @@ FLOATS: Any = SimpleNamespace(
 
 
 def _sqrt(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.sqrt(x)
     if x.high < 0:
-        raise ValueError("the square root of a band wholly below zero")
+        raise ValueError("the square root of an interval wholly below zero")
     low, high = math.sqrt(max(0.0, x.low)), math.sqrt(x.high)
     outer = (0.5 / high if high else 0.0, 0.5 / low if low else inf)
     slopes = tuple([times(s, outward(*outer)) for s in x.slopes])
-    return Band(max(0.0, nextafter(low, -inf)), nextafter(high, inf), slopes)
+    return Interval(max(0.0, nextafter(low, -inf)), nextafter(high, inf), slopes)
 
 
 def _square(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return x * x
     low, high = x.low * x.low, x.high * x.high
     values = (min(low, high), max(low, high))
@@ -71,7 +71,7 @@ def _square(x: Any) -> Any:
         values = (values[0], nextafter(0.0, inf))
     low, high = outward(*values)
     outer = (2 * x.low, 2 * x.high)
-    return Band(low, high, tuple([times(s, outer) for s in x.slopes]))
+    return Interval(low, high, tuple([times(s, outer) for s in x.slopes]))
 
 
 def _rising(
@@ -80,7 +80,7 @@ def _rising(
     """A function that rises everywhere, with the slopes at its ends the least and most."""
 
     def on(x: Any) -> Any:
-        if not isinstance(x, Band):
+        if not isinstance(x, Interval):
             return function(x)
         ends = (slope(x.low), slope(x.high))
         low, high = min(ends), max(ends)
@@ -96,10 +96,10 @@ def _asin_slope(x: float) -> float:
 
 
 def _asin(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.asin(x)
     if x.low > 1 or x.high < -1:
-        raise ValueError("the arc sine of a band wholly beyond one")
+        raise ValueError("the arc sine of an interval wholly beyond one")
     ends = (max(-1.0, x.low), min(1.0, x.high))
     slopes = [_asin_slope(end) for end in ends]
     least = 1.0 if ends[0] <= 0 <= ends[1] else min(slopes)
@@ -107,16 +107,16 @@ def _asin(x: Any) -> Any:
 
 
 def _log(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.log(x)
     if x.high <= 0:
-        raise ValueError("the logarithm of a band that is nowhere above zero")
+        raise ValueError("the logarithm of an interval that is nowhere above zero")
     low, steepest = (math.log(x.low), 1 / x.low) if x.low > 0 else (-inf, inf)
     return through(x, (low, math.log(x.high)), wide((1 / x.high, steepest)))
 
 
-def _wave(x: Band, start: float) -> Interval:
-    """The range of a cosine whose crests lie at `start` and every turn on, over the band."""
+def _wave(x: Interval, start: float) -> Bounds:
+    """The range of a cosine whose crests lie at `start` and every turn on, over the interval."""
 
     def meets(first: float) -> bool:
         count = math.ceil((x.low - first) / (2 * math.pi) - 1e-9)
@@ -130,19 +130,19 @@ def _wave(x: Band, start: float) -> Interval:
 
 
 def _sin(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.sin(x)
     return through(x, _wave(x, math.pi / 2), _wave(x, 0.0))
 
 
 def _cos(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.cos(x)
     return through(x, _wave(x, 0.0), _wave(x, -math.pi / 2))
 
 
 def _tan(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return math.tan(x)
     branch = math.floor(x.low / math.pi + 0.5)
     edges = (math.pi * (branch - 0.5), math.pi * (branch + 0.5))
@@ -154,30 +154,30 @@ def _tan(x: Any) -> Any:
 
 
 def _abs(x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return abs(x)
     if x.low >= 0:
         return x
     if x.high <= 0:
         return -x
     slopes = tuple([(min(-s[1], s[0]), max(-s[0], s[1])) for s in x.slopes])
-    return Band(0.0, max(-x.low, x.high), slopes)
+    return Interval(0.0, max(-x.low, x.high), slopes)
 
 
 def _max(a: Any, b: Any, *more: Any) -> Any:
     if more:
         return _max(_max(a, b), *more)
-    if not isinstance(a, Band) and not isinstance(b, Band):
+    if not isinstance(a, Interval) and not isinstance(b, Interval):
         return max(a, b)
-    first = as_band(a, b)
-    second = as_band(b, first)
+    first = as_interval(a, b)
+    second = as_interval(b, first)
     if first.low >= second.high:
         return first
     if second.low >= first.high:
         return second
     return hull(
-        Band(max(first.low, second.low), first.high, first.slopes),
-        Band(max(first.low, second.low), second.high, second.slopes),
+        Interval(max(first.low, second.low), first.high, first.slopes),
+        Interval(max(first.low, second.low), second.high, second.slopes),
     )
 
 
@@ -186,22 +186,22 @@ def _min(a: Any, b: Any, *more: Any) -> Any:
 
 
 def _choose(test: Any, first: Any, second: Any) -> Any:
-    if not isinstance(test, Band):
+    if not isinstance(test, Interval):
         return first if test >= 0 else second
     if test.low >= 0:
         return first
     if test.high < 0:
         return second
-    both = hull(as_band(first, test), as_band(second, test))
+    both = hull(as_interval(first, test), as_interval(second, test))
     moved = [a if a == ZERO else EVERYTHING for a in test.slopes]
     slopes = tuple(
         [(min(s[0], t[0]), max(s[1], t[1])) for s, t in zip(both.slopes, moved, strict=True)]
     )
-    return Band(both.low, both.high, slopes)
+    return Interval(both.low, both.high, slopes)
 
 
 def _curve(curve: HeightCurve, x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return curve.at(x)
     low, high = curve.extremes(x.low, x.high)
     flat, steep = curve.slope_extremes(x.low, x.high)
@@ -211,29 +211,29 @@ def _curve(curve: HeightCurve, x: Any) -> Any:
 
 
 def _curve_slope(curve: HeightCurve, x: Any) -> Any:
-    if not isinstance(x, Band):
+    if not isinstance(x, Interval):
         return curve.slope(x)
     low, high = wide(curve.slope_extremes(x.low, x.high))
     slopes = tuple([s if s == ZERO else EVERYTHING for s in x.slopes])
-    return Band(low, high, slopes)
+    return Interval(low, high, slopes)
 
 
 def _made_curve(make: Callable[..., HeightCurve], sizes: tuple[Any, ...], x: Any) -> Any:
     plain = [_only(size) for size in sizes]
     if None in plain:
-        raise ValueError("a curve that is made for given sizes has no band over sizes")
+        raise ValueError("a curve that is made for given sizes has no interval over sizes")
     return _curve(make(*plain), x)
 
 
 def _only(size: Any) -> float | None:
-    """The one number a size is, None for a band of several."""
-    if not isinstance(size, Band):
+    """The one number a size is, None for an interval of several."""
+    if not isinstance(size, Interval):
         return float(size)
     fixed = size.low == size.high and all(s == ZERO for s in size.slopes)
     return size.low if fixed else None
 
 
-BANDS: Any = SimpleNamespace(
+INTERVALS: Any = SimpleNamespace(
     sqrt=_sqrt,
     cbrt=_rising(math.cbrt, lambda x: 1 / (3 * math.cbrt(x) ** 2) if x else inf),
     square=_square,
@@ -241,7 +241,7 @@ BANDS: Any = SimpleNamespace(
     cos=_cos,
     tan=_tan,
     asin=_asin,
-    acos=lambda x: math.pi / 2 - _asin(x) if isinstance(x, Band) else math.acos(x),
+    acos=lambda x: math.pi / 2 - _asin(x) if isinstance(x, Interval) else math.acos(x),
     atan=_rising(math.atan, lambda x: 1 / (1 + x * x)),
     exp=_rising(math.exp, math.exp),
     log=_log,
@@ -254,6 +254,6 @@ BANDS: Any = SimpleNamespace(
     made_curve=_made_curve,
     pi=math.pi,
 )
-"""The functions on bands. A band partly outside a function's domain gives the band of the part
-inside; one wholly outside raises ValueError, as the float does. Where the test of `choose` is
+"""The functions on intervals. An interval partly outside a function's domain gives that of the
+part inside; one wholly outside raises ValueError, as the float does. Where the test of `choose` is
 not decided over the box, the result may jump: its slopes are unbounded."""

@@ -16,13 +16,13 @@ from typing import NamedTuple
 
 from framekit.constraints.law import Form, Law
 from framekit.constraints.loops import (
-    Inner,
-    Tearing,
+    Loop,
+    LoopStep,
+    Search,
+    loop_template,
     range_hints,
     range_needs,
-    run_torn,
-    tear_order,
-    torn_template,
+    search_order,
 )
 
 
@@ -58,15 +58,15 @@ class Plan:
     """How to solve one structure.
 
     `steps` in order; `defaults` are the names whose default was needed; `surplus` relations must
-    hold by themselves; `missing` are unknowns nothing settles, `loops` groups of quantities that
-    depend on each other.
+    hold by themselves; `missing` are unknowns nothing settles, `unsolved_loops` groups of
+    quantities that depend on each other.
     """
 
     steps: tuple[Step, ...]
     defaults: tuple[str, ...]
     surplus: tuple[Relation, ...]
     missing: tuple[str, ...]
-    loops: tuple[tuple[str, ...], ...]
+    unsolved_loops: tuple[tuple[str, ...], ...]
 
 
 def make_plan(
@@ -235,9 +235,9 @@ def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
         searched = group[0] in graph.relation_of and group[0] not in steps
         if len(group) > 1 or searched:
             relations = [graph.relations[graph.relation_of[name]] for name in group]
-            torn = [] if graph.closed_forms_only else _torn_steps(relations, group, graph.known)
-            if torn:
-                order += torn
+            solved = [] if graph.closed_forms_only else _loop_steps(relations, group, graph.known)
+            if solved:
+                order += solved
             else:
                 loops.append(tuple(sorted(group)))
         elif group[0] in steps:
@@ -245,30 +245,30 @@ def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
     return order, tuple(loops)
 
 
-def _torn_steps(relations: Sequence[Relation], group: Sequence[str], known: set[str]) -> list[Step]:
-    """Steps that solve a block: the torn quantity first, then what follows; none if none can."""
+def _loop_steps(relations: Sequence[Relation], group: Sequence[str], known: set[str]) -> list[Step]:
+    """Steps that solve a block: the unknown first, then what follows; none if none can."""
     outside = tuple(dict.fromkeys(n for r in relations for n in r.names if n not in group))
-    for torn in tear_order(group):
-        if not any(needed <= set(outside) for needed in range_needs(torn)):
+    for unknown in search_order(group):
+        if not any(needed <= set(outside) for needed in range_needs(unknown)):
             continue
         for left_over in relations:
             rest = [r for r in relations if r is not left_over]
-            plan = make_plan(rest, [*outside, torn], (), closed_forms_only=True)
-            if plan.missing or plan.loops or len(plan.steps) != len(group) - 1:
+            plan = make_plan(rest, [*outside, unknown], (), closed_forms_only=True)
+            if plan.missing or plan.unsolved_loops or len(plan.steps) != len(group) - 1:
                 continue
             residual = left_over.law.forms[0]
-            hints = [hint for hint in range_hints(torn) if hint in known]
+            hints = [hint for hint in range_hints(unknown) if hint in known]
             needed = tuple(dict.fromkeys((*outside, *hints)))
-            tearing = Tearing(
-                torn=torn,
-                follows=tuple(Inner(s.output, s.form, s.inputs) for s in plan.steps),
+            loop = Loop(
+                unknown=unknown,
+                follows=tuple(LoopStep(s.output, s.form, s.inputs) for s in plan.steps),
                 residual=residual,
                 residual_name=left_over.name_of(residual.output),
                 residual_inputs=tuple(left_over.name_of(n) for n in residual.inputs),
                 outside=needed,
             )
-            form = Form(torn, needed, run_torn(tearing), torn_template(tearing))
-            return [Step(torn, left_over, form, needed), *plan.steps]
+            form = Form(unknown, needed, Search(loop), loop_template(loop))
+            return [Step(unknown, left_over, form, needed), *plan.steps]
     return []
 
 

@@ -1,7 +1,7 @@
 """A frame's laws in the order of its plan, as one straight run over a list of slots.
 
-The same run serves plain floats, bands and numpy arrays: it knows nothing of numbers, only which
-function reads which slots. It is what sweeps, allowed ranges and quick re-solves stand on.
+The same run serves plain floats, intervals and numpy arrays: it knows nothing of numbers, only
+which function reads which slots. It is what sweeps, allowed ranges and quick re-solves stand on.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ class Program:
     def run(self, m: Any, given: Mapping[str, Any]) -> dict[str, Any]:
         """Every value by name, in mm, degrees or plain; `given` has a value for every input.
 
-        `m` is a namespace of functions such as `numeric.FLOATS`. Raises what it raises, such as
+        `m` is a namespace of functions such as `namespaces.FLOATS`. Raises what it raises, such as
         ValueError for the square root of a negative number.
         """
         slots: list[Any] = [given[name] for name in self.names[: self.inputs]]

@@ -2,7 +2,7 @@
 
 It follows the Guide to the expression of uncertainty in measurement (JCGM 100:2008, the GUM).
 The frame's laws, a chain of dimensions and a calibration all pass through it. A function has
-the form `function(m, *values)`, `m` being a namespace of functions such as `numeric.FLOATS`; it
+the form `function(m, *values)`, `m` being a namespace of functions such as `namespaces.FLOATS`; it
 uses arithmetic and the functions of `m` only.
 """
 
@@ -104,7 +104,7 @@ class Propagated:
         return Expanded(factor * self.uncertainty, factor, freedom)
 
 
-def within(
+def from_limits(
     name: str,
     value: float,
     half_width: float,
@@ -113,7 +113,7 @@ def within(
 ) -> Uncertain:
     """The input that lies within `value ± half_width`, spread in one of four ways.
 
-    >>> round(within("temperature", 20.0, 0.5, "arcsine").uncertainty, 3)
+    >>> round(from_limits("temperature", 20.0, 0.5, "arcsine").uncertainty, 3)
     0.354
     """
     return Uncertain(name, value, half_width / DIVISORS[distribution], freedom)

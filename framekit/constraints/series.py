@@ -171,13 +171,13 @@ def _log(x: Series) -> Series:
 
 
 def _curve(curve: HeightCurve, x: Any) -> Any:
-    return _through(x, *curve.taylor(x.c0)) if isinstance(x, Series) else curve.at(x)
+    return _through(x, *curve.series(x.c0)) if isinstance(x, Series) else curve.at(x)
 
 
 def _curve_slope(curve: HeightCurve, x: Any) -> Any:
     if not isinstance(x, Series):
         return curve.slope(x)
-    _, c1, c2, c3 = curve.taylor(x.c0)
+    _, c1, c2, c3 = curve.series(x.c0)
     return _through(x, c1, 2 * c2, 3 * c3, 0.0)
 
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
-from framekit.constraints.loops import Tearing, solve_torn
+from framekit.constraints.loops import Loop, solve_loop
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.program import Program
 
@@ -22,8 +22,8 @@ class Operation(NamedTuple):
     """One thing to do with earlier slots.
 
     `name` is a function of the namespaces in `numeric`, or `input`, `constant`, `scale`, `sum`,
-    `times`, `over`, `power`, `torn`. `parameter` is the input's name, the constant, the factor, the
-    power, for a sum its signs and the constant in it, for a search its tearing, for a curve the
+    `times`, `over`, `power`, `loop`. `parameter` is the input's name, the constant, the factor, the
+    power, for a sum its signs and the constant in it, for a search its loop, for a curve the
     curve or what makes it.
     """
 
@@ -175,12 +175,12 @@ _NAMESPACE: Any = SimpleNamespace(
 )
 
 
-def _torn(tearing: Tearing, values: Mapping[str, Any]) -> Any:
+def _solve_loop(loop: Loop, values: Mapping[str, Any]) -> Any:
     graph = next((v.graph for v in values.values() if isinstance(v, _Traced)), None)
     if graph is None:
-        return solve_torn(tearing, values)
-    slots = tuple(graph.slot_of(values[name]) for name in tearing.outside)
-    return _Traced(graph, {graph.slot("torn", slots, tearing): 1.0})
+        return solve_loop(loop, values)
+    slots = tuple(graph.slot_of(values[name]) for name in loop.outside)
+    return _Traced(graph, {graph.slot("loop", slots, loop): 1.0})
 
 
 def _curve(name: str) -> Any:
@@ -200,7 +200,7 @@ def _curve(name: str) -> Any:
 
 for _name in ("curve", "curve_slope", "made_curve"):
     setattr(_NAMESPACE, _name, _curve(_name))
-_NAMESPACE.torn = _torn
+_NAMESPACE.solve_loop = _solve_loop
 _NAMESPACE.pi = FLOATS.pi
 _NAMESPACE.square = _square
 

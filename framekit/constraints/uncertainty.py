@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from framekit.constraints.enclosure import proved_range, rounded_out, shape_of, turns_over
+from framekit.constraints.enclosure import enclose, rounded_out, shape_of, turns_over
 from framekit.constraints.law import Form
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.propagation import CURVATURE, bent
@@ -74,7 +74,7 @@ def worst_case(form: Form, values: Mapping[str, float], inputs: tuple[Toleranced
     """The spread of a law over all toleranced inputs within their limits.
 
     `values` has every other input of the law; results are in the law's own unit. The bounds
-    hold every value the law takes in the box of limits; see `bounds.proved_range`. Raises KeyError
+    hold every value the law takes in the box of limits; see `bounds.enclose`. Raises KeyError
     for an input that has no value, and ValueError or ZeroDivisionError where the law has none.
     """
     made = {item.made: item for item in inputs}
@@ -142,7 +142,7 @@ def _bent(
         (place, item.value - item.tolerance, item.value + item.tolerance)
         for item, place in zip(live, places, strict=True)
     ]
-    low, high, kinked = proved_range(function, arguments, box)
+    low, high, kinked = enclose(function, arguments, box)
     if not kinked and not all(item.uniform for item in live):
         tails = [_tails(i, p) for i, p in zip(live, places, strict=True)]
         kinked = turns_over(function, arguments, tails)
@@ -188,7 +188,7 @@ def _sampled(
     arguments: list[float],
     live: Sequence[Toleranced],
     places: Sequence[int],
-    band: tuple[float, float, float],
+    interval: tuple[float, float, float],
     slopes: Sequence[float],
 ) -> Spread:
     """The spread with sigma and shares from sampling.
@@ -211,7 +211,7 @@ def _sampled(
                 ends.append(float(function(FLOATS, *moved)))
             slope = (ends[1] - ends[0]) / (2 * item.tolerance)
         finite.append(slope)
-    return _ranked(*band, live, finite, (sigma, alone))
+    return _ranked(*interval, live, finite, (sigma, alone))
 
 
 def _ranked(

@@ -70,7 +70,7 @@ class HeightCurve:
         i = min(max(bisect_right(heights, z) - 1, 0), len(heights) - 2)
         return i, z - heights[i]
 
-    def taylor(self, z: float) -> Cubic:
+    def series(self, z: float) -> Cubic:
         """The radius at height z and its first three Taylor coefficients, in powers of mm."""
         i, t = self._place(z)
         _, c1, c2, c3 = self.pieces[i]
@@ -92,7 +92,7 @@ class HeightCurve:
 
     def slope(self, z: float) -> float:
         """The slope dr/dz at height z in mm; at a corner that of the piece above."""
-        return self.taylor(z)[1]
+        return self.series(z)[1]
 
     def extremes(self, low: float, high: float) -> Range:
         """The least and the greatest radius in mm from one height to another.

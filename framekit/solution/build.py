@@ -215,7 +215,7 @@ def _plan(
 
 
 def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:
-    open_names = {*plan.missing, *(name for loop in plan.loops for name in loop)}
+    open_names = {*plan.missing, *(name for loop in plan.unsolved_loops for name in loop)}
     if not open_names:
         return
     keys = givable(frame)

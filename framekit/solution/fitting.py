@@ -3,7 +3,7 @@
 How far a rib reaches in a direction is the support function of its outer edge, an arc of an
 ellipse: √((a·cos φ)² + (c·sin φ)²) where the ellipse's farthest point lies on the arc, and an end
 of the arc where it does not (Rockafellar, Convex Analysis, Princeton 1970, section 13). The same
-functions serve plain floats, bands and numpy arrays.
+functions serve plain floats, intervals and numpy arrays.
 """
 
 from __future__ import annotations

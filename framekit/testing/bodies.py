@@ -10,8 +10,8 @@ from typing import Any
 
 from framekit.bodies.formula_body import BodyShape
 from framekit.bodies.model import Expression, Skin
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.plugins import BODIES
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
@@ -49,7 +49,7 @@ def check_body(shape: BodyShape, body: Mapping[str, object]) -> None:
 
     `body` is what stands under `body` beside `shape`, such as `{"sizes": {"belly": 90}}`. Its
     skin's radius is finite, nowhere below zero and without jumps; the greatest is the one it
-    names; the slope is the derivative; bands hold every value; lengths scale with the model;
+    names; the slope is the derivative; intervals hold every value; lengths scale with the model;
     ends that meet the axis are said to; the parts of a frame stand the truth test.
     """
     check_name(shape.name)
@@ -211,7 +211,7 @@ class _Look:
                 self._band_holds(name, getattr(self.skin, name), random_)
 
     def _band_holds(self, what: str, expression: Expression, random_: random.Random) -> None:
-        """Compare a band of heights and sizes with samples in it; sizes move by up to 0.1 %.
+        """Compare an interval of heights and sizes with samples in it; sizes move by up to 0.1 %.
 
         The inner edge's sizes stand still: a curve may be made for them.
         """
@@ -223,17 +223,17 @@ class _Look:
         boxes = [(middle - reach, middle + reach)]
         moves = [0.0 if what == "inner" else random_.choice((0.0, 1e-3)) for _ in inputs]
         boxes += [(x - abs(x) * s, x + abs(x) * s) for x, s in zip(inputs, moves, strict=True)]
-        bands = [
-            Band(*box, unit) if i == 0 or moves[i - 1] else box[0]
+        intervals = [
+            Interval(*box, unit) if i == 0 or moves[i - 1] else box[0]
             for i, (box, unit) in enumerate(zip(boxes, units, strict=True))
         ]
-        found = expression.function(BANDS, *bands)
-        low, high = (found.low, found.high) if isinstance(found, Band) else (found, found)
+        found = expression.function(INTERVALS, *intervals)
+        low, high = (found.low, found.high) if isinstance(found, Interval) else (found, found)
         for _ in range(8):
             z, *sizes = (random_.uniform(*box) for box in boxes)
             value = float(expression.function(FLOATS, z, *sizes))
             assert low <= value <= high, (
-                f"the {what}'s band at {z:.6g} mm is {low:.6g} to {high:.6g} and misses "
+                f"the {what}'s interval at {z:.6g} mm is {low:.6g} to {high:.6g} and misses "
                 f"{value:.6g}: every function must come from the namespace it is given"
             )
 

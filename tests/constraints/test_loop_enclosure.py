@@ -1,4 +1,4 @@
-"""Searches over boxes: the band holds every root by hand, and nothing is proved that is not so."""
+"""Searches over boxes: intervals hold every root by hand, and nothing is proved that is not so."""
 
 from __future__ import annotations
 
@@ -8,22 +8,22 @@ from functools import partial
 
 import pytest
 
-from framekit.constraints.intervals import Band
+from framekit.constraints.intervals import Interval
 from framekit.constraints.law import Form
-from framekit.constraints.loop_enclosure import Centre, torn_band, torn_middle
-from framekit.constraints.loops import Inner, Tearing
+from framekit.constraints.loop_enclosure import Centre, enclose_loop, enclose_loop_between
+from framekit.constraints.loops import Loop, LoopStep
 
 C = 10.0
 """The range searched is from -10 to 10."""
 
 
-def tearing_of(law):
+def loop_of(law):
     """A made-up circle: a height z at which law(m, z, p) = 0, the way being two steps."""
     double = Form("disc.far_height", ("disc.height",), lambda m, z: 2 * z, "")
     residual = Form("disc.radius", ("disc.far_height", "p"), lambda m, d, p: law(m, d / 2, p), "")
-    return Tearing(
-        torn="disc-1.height",
-        follows=(Inner("disc-1.far_height", double, ("disc-1.height",)),),
+    return Loop(
+        unknown="disc-1.height",
+        follows=(LoopStep("disc-1.far_height", double, ("disc-1.height",)),),
         residual=residual,
         residual_name="zero",
         residual_inputs=("disc-1.far_height", "p"),
@@ -32,15 +32,15 @@ def tearing_of(law):
 
 
 def proved(law, root, low, high):
-    """The band for p from low to high; `root` gives the roots at the ends."""
-    tearing, fixed = tearing_of(law), {"model.polar_radius": C, "zero": 0.0}
+    """The interval for p from low to high; `root` gives the roots at the ends."""
+    loop, fixed = loop_of(law), {"model.polar_radius": C, "zero": 0.0}
     middle = (low + high) / 2
     ends = ({"disc-1.height": root(p)} for p in (low, high))
-    centre = {**fixed, "p": Band(middle, middle, ((1.0, 1.0),))}
-    at_middle = partial(torn_middle, *ends)(tearing, centre)
+    centre = {**fixed, "p": Interval(middle, middle, ((1.0, 1.0),))}
+    at_middle = partial(enclose_loop_between, *ends)(loop, centre)
     values = {**centre, "disc-1.height": at_middle}
     box = Centre(values, (max(high - middle, middle - low),))
-    return torn_band(box, tearing, {**fixed, "p": Band(low, high, ((1.0, 1.0),))})
+    return enclose_loop(box, loop, {**fixed, "p": Interval(low, high, ((1.0, 1.0),))})
 
 
 LAWS = [
@@ -61,7 +61,7 @@ def test_the_band_holds_the_roots_and_their_slopes(case):
         low = pick.uniform(least, most)
         high = min(most, low + 10 ** pick.uniform(-8, 0) * (abs(low) + 1e-3))
         try:
-            band = proved(law, root, low, high)
+            interval = proved(law, root, low, high)
         except ValueError:
             continue
         shown += 1
@@ -69,14 +69,14 @@ def test_the_band_holds_the_roots_and_their_slopes(case):
             p = low + (high - low) * share
             # 1e-14: what the C library's function may be off
             room = 1e-14 * (abs(root(p)) + 1)
-            assert band.low - room <= root(p) <= band.high + room
+            assert interval.low - room <= root(p) <= interval.high + room
             if slope:
-                (steep,) = band.slopes
+                (steep,) = interval.slopes
                 assert steep[0] * (1 - 1e-12) <= slope(p) <= steep[1] * (1 + 1e-12)
         width = abs(root(high) - root(low))
-        # The band is not much wider than need be where the box is small.
+        # The interval is not much wider than need be where the box is small.
         if high - low < 1e-4 * abs(low):
-            assert band.high - band.low <= 2.5 * width + 1e-12
+            assert interval.high - interval.low <= 2.5 * width + 1e-12
     assert shown > 100
 
 
@@ -111,7 +111,7 @@ def test_the_same_laws_are_proved_where_they_have_one_root():
 
 
 def test_plain_numbers_give_a_plain_root():
-    tearing = tearing_of(lambda m, z, p: z * z * z - p)
+    loop = loop_of(lambda m, z, p: z * z * z - p)
     values = {"p": 8.0, "model.polar_radius": C, "zero": 0.0}
     # 1e-12: the search's own tolerance
-    assert torn_band(Centre(values, ()), tearing, values) == pytest.approx(2.0, rel=1e-12)
+    assert enclose_loop(Centre(values, ()), loop, values) == pytest.approx(2.0, rel=1e-12)

@@ -11,7 +11,7 @@ import pytest
 from framekit import solve_many
 from framekit.constraints.law import Form
 from framekit.constraints.loop_rows import BLOCK_ROWS, solve_rows
-from framekit.constraints.loops import Inner, Tearing, solve_torn
+from framekit.constraints.loops import Loop, LoopStep, solve_loop
 from framekit.constraints.roots import find_roots
 from framekit.errors import SolveError
 from framekit.solution.build import solve
@@ -136,13 +136,13 @@ def test_a_sweep_in_which_no_row_has_a_frame():
     assert not sweep.valid.any() and np.isnan(sweep.quantities["disc-2.height"]).all()
 
 
-def tearing_of(law, side=None):
+def loop_of(law, side=None):
     """A made-up circle: a height z at which law(m, z, p) = 0, the way being two steps."""
     double = Form("disc.far_height", ("disc.height",), lambda m, z: 2 * z, "2*{0}")
     residual = Form("disc.radius", ("disc.far_height", "p"), lambda m, d, p: law(m, d / 2, p), "")
-    return Tearing(
-        torn="disc-1.height",
-        follows=(Inner("disc-1.far_height", double, ("disc-1.height",)),),
+    return Loop(
+        unknown="disc-1.height",
+        follows=(LoopStep("disc-1.far_height", double, ("disc-1.height",)),),
         residual=residual,
         residual_name="zero",
         residual_inputs=("disc-1.far_height", "p"),
@@ -165,7 +165,7 @@ LAWS = {
 @pytest.mark.parametrize("kind", LAWS)
 @pytest.mark.parametrize("side", [None, 1.0, -1.0])
 def test_any_law_in_rows_as_by_itself(kind, side):
-    tearing = tearing_of(LAWS[kind], side)
+    loop = loop_of(LAWS[kind], side)
     random = np.random.default_rng(5)
     p, c = random.uniform(-8, 8, 60), random.uniform(2, 9, 60)
     p[0] = 0.0
@@ -173,10 +173,10 @@ def test_any_law_in_rows_as_by_itself(kind, side):
     values = {**plain, "p": p, "model.polar_radius": c}
     if side:
         values["disc-1.side"] = plain["disc-1.side"] = side
-    rows = solve_rows(tearing, values)
+    rows = solve_rows(loop, values)
     for row in range(60):
         try:
-            own = solve_torn(tearing, {**plain, "p": p[row].item(), "model.polar_radius": c[row]})
+            own = solve_loop(loop, {**plain, "p": p[row].item(), "model.polar_radius": c[row]})
         except SolveError:
             own = math.nan
         # 1e-12: a bracket of a few roundings, and functions that differ in the last digit
@@ -184,9 +184,9 @@ def test_any_law_in_rows_as_by_itself(kind, side):
 
 
 def test_pieces_do_not_show():
-    tearing = tearing_of(LAWS["one"])
+    loop = loop_of(LAWS["one"])
     p = np.linspace(-7, 7, BLOCK_ROWS + 300)
-    rows = solve_rows(tearing, {"p": p, "model.polar_radius": 2.0, "zero": 0.0})
+    rows = solve_rows(loop, {"p": p, "model.polar_radius": 2.0, "zero": 0.0})
     # 1e-12: as above, away from the flat place at zero
     assert rows == pytest.approx(np.cbrt(p), rel=1e-12)
 

@@ -1,4 +1,4 @@
-"""Bands hold every value and every slope; series are the derivatives. Oracle: mpmath at 40 digits.
+"""Intervals hold every value and slope; series are the derivatives. Oracle: mpmath at 40 digits.
 
 mpmath evaluates the functions and differentiates them by finite differences at high precision
 (`mpmath.diff`, `mpmath.taylor`); nothing is shared with the code under test.
@@ -16,9 +16,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from framekit.constraints.enclosure import proved_range, shape_of
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.enclosure import enclose, shape_of
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.series import SERIES, along
 
 DIGITS = SimpleNamespace(
@@ -72,7 +72,7 @@ NAMES = sorted(FUNCTIONS)
 
 @st.composite
 def spans(draw: st.DrawFn, name: str | None = None) -> tuple[str, float, float, float]:
-    """A function, a band in its range and a point of the band."""
+    """A function, an interval in its range and a point of the interval."""
     name = name or draw(st.sampled_from(NAMES))
     _, least, most = FUNCTIONS[name]
     ends = sorted(draw(st.floats(least, most)) for _ in range(2))
@@ -87,16 +87,16 @@ def spans(draw: st.DrawFn, name: str | None = None) -> tuple[str, float, float, 
 def test_a_band_holds_every_value_and_slope(span: tuple[str, float, float, float]) -> None:
     name, low, high, point = span
     function = FUNCTIONS[name][0]
-    band = function(BANDS, Band(low, high, ((1.0, 1.0),)))
+    interval = function(INTERVALS, Interval(low, high, ((1.0, 1.0),)))
     with mpmath.workdps(40):
         for x in (low, point, high):
-            assert band.low <= function(DIGITS, mpmath.mpf(x)) <= band.high
+            assert interval.low <= function(DIGITS, mpmath.mpf(x)) <= interval.high
         if name in KINKS:
             return
         slope = mpmath.diff(lambda x: function(DIGITS, x), mpmath.mpf(point))
         # 1e-15 of the slope: mpmath's own difference at 40 digits.
         room = 1e-15 * (1 + abs(slope))
-        assert band.slopes[0][0] - room <= slope <= band.slopes[0][1] + room
+        assert interval.slopes[0][0] - room <= slope <= interval.slopes[0][1] + room
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -105,12 +105,12 @@ def test_a_band_of_a_plain_function_is_no_wider_than_needed(name: str) -> None:
     if name == "mixed":  # a variable that comes twice counts twice
         return
     low, high = 0.9 * least + 0.1 * most, 0.2 * least + 0.8 * most
-    band = function(BANDS, Band(low, high, ((1.0, 1.0),)))
+    interval = function(INTERVALS, Interval(low, high, ((1.0, 1.0),)))
     values = [function(FLOATS, low + n * (high - low) / 20000) for n in range(20001)]
     size = max(map(abs, values))
     # 1e-4 of the size: what 20001 points miss at a kink.
-    assert band.low == pytest.approx(min(values), abs=1e-4 * size)
-    assert band.high == pytest.approx(max(values), abs=1e-4 * size)
+    assert interval.low == pytest.approx(min(values), abs=1e-4 * size)
+    assert interval.high == pytest.approx(max(values), abs=1e-4 * size)
 
 
 @given(spans())
@@ -131,44 +131,44 @@ def test_floats_series_and_digits_agree_in_value_and_derivatives(
 
 
 def test_zero_times_an_unbounded_slope_is_zero() -> None:
-    x = Band(0.0, 1.0, ((1.0, 1.0), (0.0, 0.0)))
-    assert BANDS.sqrt(x).slopes[1] == (0.0, 0.0)
-    assert (1 / Band(-1.0, 1.0, ((1.0, 1.0), (0.0, 0.0)))).slopes[1] == (0.0, 0.0)
+    x = Interval(0.0, 1.0, ((1.0, 1.0), (0.0, 0.0)))
+    assert INTERVALS.sqrt(x).slopes[1] == (0.0, 0.0)
+    assert (1 / Interval(-1.0, 1.0, ((1.0, 1.0), (0.0, 0.0)))).slopes[1] == (0.0, 0.0)
 
 
 def test_a_divisor_over_zero_gives_everything() -> None:
-    band = 1 / Band(-1.0, 1.0, ((1.0, 1.0),))
-    assert (band.low, band.high) == (-math.inf, math.inf)
-    assert band.slopes == ((-math.inf, math.inf),)
+    interval = 1 / Interval(-1.0, 1.0, ((1.0, 1.0),))
+    assert (interval.low, interval.high) == (-math.inf, math.inf)
+    assert interval.slopes == ((-math.inf, math.inf),)
 
 
 @pytest.mark.parametrize(
     ("function", "low", "high"),
     [
-        (BANDS.sqrt, -2.0, -1.0),
-        (BANDS.log, -2.0, 0.0),
-        (BANDS.asin, 1.5, 2.0),
+        (INTERVALS.sqrt, -2.0, -1.0),
+        (INTERVALS.log, -2.0, 0.0),
+        (INTERVALS.asin, 1.5, 2.0),
         (lambda x: x**0.5, -2.0, -1.0),
     ],
 )
 def test_a_band_wholly_outside_the_domain_is_an_error(function, low, high) -> None:
     with pytest.raises(ValueError, match=r"wholly|nowhere"):
-        function(Band(low, high, ((1.0, 1.0),)))
+        function(Interval(low, high, ((1.0, 1.0),)))
 
 
 def test_a_band_partly_outside_gives_the_part_inside() -> None:
-    band = BANDS.sqrt(Band(-1.0, 4.0, ((1.0, 1.0),)))
+    interval = INTERVALS.sqrt(Interval(-1.0, 4.0, ((1.0, 1.0),)))
     # 1e-15: one rounding outward.
-    assert (band.low, band.high) == pytest.approx((0.0, 2.0), abs=1e-15)
-    assert band.slopes[0][1] == math.inf
+    assert (interval.low, interval.high) == pytest.approx((0.0, 2.0), abs=1e-15)
+    assert interval.slopes[0][1] == math.inf
 
 
 def test_an_open_choice_may_jump() -> None:
-    test = Band(-1.0, 1.0, ((1.0, 1.0),))
-    band = BANDS.choose(test, 5.0, 2.0)
-    assert (band.low, band.high, band.slopes) == (2.0, 5.0, ((-math.inf, math.inf),))
-    assert BANDS.choose(Band(0.0, 1.0, ((1.0, 1.0),)), 5.0, 2.0) == 5.0
-    assert BANDS.choose(Band(-1.0, -0.5, ((1.0, 1.0),)), 5.0, 2.0) == 2.0
+    test = Interval(-1.0, 1.0, ((1.0, 1.0),))
+    interval = INTERVALS.choose(test, 5.0, 2.0)
+    assert (interval.low, interval.high, interval.slopes) == (2.0, 5.0, ((-math.inf, math.inf),))
+    assert INTERVALS.choose(Interval(0.0, 1.0, ((1.0, 1.0),)), 5.0, 2.0) == 5.0
+    assert INTERVALS.choose(Interval(-1.0, -0.5, ((1.0, 1.0),)), 5.0, 2.0) == 2.0
 
 
 # Functions of two numbers whose range over a box has an extreme inside, on an edge or at a kink.
@@ -196,7 +196,7 @@ LOOSE = [
 )
 def test_a_proved_range_holds_a_grid_and_is_tight(function, centre, reach) -> None:
     box = [(n, c - r, c + r) for n, (c, r) in enumerate(zip(centre, reach, strict=True))]
-    found = proved_range(function, centre, box)
+    found = enclose(function, centre, box)
     steps = range(41)
     axes = [[low + n / 40 * (high - low) for n in steps] for _, low, high in box]
     values = [function(FLOATS, x, y) for x, y in itertools.product(*axes)]
@@ -214,7 +214,7 @@ def test_a_proved_range_holds_a_grid_and_is_tight(function, centre, reach) -> No
 def test_equal_kinks_turn_over_together() -> None:
     # (3 - h)(3 + h), h = max(0, x): the range over x = ± 0.01 is 1e-4 wide, not 0.06.
     function = BOXED[0]
-    found = proved_range(function, (0.0, 0.0), [(0, -0.01, 0.01)])
+    found = enclose(function, (0.0, 0.0), [(0, -0.01, 0.01)])
     # 1e-12: rounding.
     assert (found.low, found.high) == pytest.approx((9 - 1e-4, 9.0), abs=1e-12)
     assert found.kinked
@@ -241,4 +241,4 @@ def test_the_shape_of_a_function(function, moving, shape) -> None:
 
 
 def test_one_namespace_as_another() -> None:
-    assert set(vars(FLOATS)) == set(vars(BANDS)) == set(vars(SERIES))
+    assert set(vars(FLOATS)) == set(vars(INTERVALS)) == set(vars(SERIES))

@@ -10,7 +10,7 @@ import pytest
 
 from framekit import plugins
 from framekit.bodies.formula_body import FormulaBody
-from framekit.constraints.intervals import Band
+from framekit.constraints.intervals import Interval
 from framekit.constraints.namespaces import FLOATS
 from framekit.testing import check_body
 
@@ -72,8 +72,8 @@ def of(part, **change):
 
 
 def middle_only(sound, m, z, *sizes):
-    """A function that takes a band for its middle."""
-    z, *sizes = ((x.low + x.high) / 2 if isinstance(x, Band) else x for x in (z, *sizes))
+    """A function that takes an interval for its middle."""
+    z, *sizes = ((x.low + x.high) / 2 if isinstance(x, Interval) else x for x in (z, *sizes))
     return sound(FLOATS, z, *sizes)
 
 
@@ -157,9 +157,18 @@ CASES = {
         Changed("edge-out", of("inner", function=outside_in_window)),
         "outside the skin",
     ),
-    "band-radius": (Changed("band-radius", of("radius", function=middle_only)), "radius's band"),
-    "band-slope": (Changed("band-slope", of("slope", function=middle_only)), "slope's band"),
-    "band-inner": (Changed("band-inner", of("inner", function=middle_only)), "inner's band"),
+    "interval-radius": (
+        Changed("interval-radius", of("radius", function=middle_only)),
+        "radius's interval",
+    ),
+    "interval-slope": (
+        Changed("interval-slope", of("slope", function=middle_only)),
+        "slope's interval",
+    ),
+    "interval-inner": (
+        Changed("interval-inner", of("inner", function=middle_only)),
+        "inner's interval",
+    ),
     "words": (Changed("words", of("slope", template="{9}·{0}")), "a place too many"),
     "latex": (Changed("latex", of("inner", latex="<9>")), "a place too many"),
     "fixed": (

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from framekit.analysis.sweep import ARRAYS
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.solution.fitting import rib_fit, rib_room
 
 RANDOM = np.random.default_rng(4)
@@ -53,12 +53,12 @@ def test_the_room_a_turned_rib_leaves(a, c, gap, room):
 def test_arrays_and_bands_agree_with_floats(a, c, gap, room):
     values = values_of(a, c, gap)
     arrays = {name: np.array([x, 2 * x]) for name, x in values.items()}
-    bands = {name: Band(x * 0.999, x * 1.001, ()) for name, x in values.items()}
+    bands = {name: Interval(x * 0.999, x * 1.001, ()) for name, x in values.items()}
     for degrees in (0, 20, 90):
         found = rib_room(FLOATS, values, room, degrees)
         # 1e-12 relative: the same formula in the same order
         assert rib_room(ARRAYS, arrays, room, degrees)[0] == pytest.approx(found, rel=1e-12)
-        band = rib_room(BANDS, bands, room, degrees)
+        band = rib_room(INTERVALS, bands, room, degrees)
         assert band.low <= found <= band.high
 
 

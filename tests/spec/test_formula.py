@@ -28,8 +28,8 @@ from framekit.bodies.validity import check_radius
 from framekit.constraints.curve_arrays import curve_on_arrays
 from framekit.constraints.formula.derivative import derivative
 from framekit.constraints.formula.parse import Formula, parse_formula
-from framekit.constraints.intervals import Band
-from framekit.constraints.namespaces import BANDS, FLOATS
+from framekit.constraints.intervals import Interval
+from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.series import SERIES, along
 from framekit.errors import SpecError
 from framekit.geometry.profile_curve import HeightCurve, points_curve
@@ -266,7 +266,7 @@ def test_bands_hold_samples_and_slopes(text: str) -> None:
     with mpmath.workdps(40):
         for z in places(text):
             width = rng.choice([1e-6, 0.01, 1.0])
-            band = formula.function(BANDS, Band(z, z + width, ((1.0, 1.0),)))
+            band = formula.function(INTERVALS, Interval(z, z + width, ((1.0, 1.0),)))
             for share in (0, 0.3, 0.77):
                 x = z + width * share
                 assert band.low <= exact(text, mpmath.mpf(x)) <= band.high
@@ -612,7 +612,7 @@ def test_extremes_and_bands_hold_samples_tightly(seed: int, smooth: bool) -> Non
         # 1e-9: rounding; the ends and the points are among the samples.
         assert least == pytest.approx(values.min(), abs=1e-9)
         assert most == pytest.approx(values.max(), abs=1e-9)
-        band = BANDS.curve(curve, Band(low, high, ((1.0, 1.0),)))
+        band = INTERVALS.curve(curve, Interval(low, high, ((1.0, 1.0),)))
         assert band.low <= values.min() and values.max() <= band.high
         assert band.low >= least - 1e-9 and band.high <= most + 1e-9
         slopes = [curve.slope(x) for x in z if curve.heights[0] <= x <= curve.heights[-1]]

@@ -23,8 +23,8 @@ from framekit.constraints.law import Form
 from framekit.constraints.propagation import (
     Uncertain,
     freedom_of_doubt,
+    from_limits,
     propagate,
-    within,
 )
 from framekit.constraints.t_quantile import two_sided
 from framekit.constraints.uncertainty import Toleranced, worst_case
@@ -37,11 +37,11 @@ END_GAUGE = [
     Uncertain("difference", 215.0, 5.8, 24),
     Uncertain("comparator, random", 0.0, 3.9, 5),
     Uncertain("comparator, systematic", 0.0, 6.7, 8),
-    within("expansion of the standard", 11.5e-6, 2e-6),
-    within("difference of expansions", 0.0, 1e-6, freedom=freedom_of_doubt(0.1)),
-    within("difference of temperatures", 0.0, 0.05, freedom=freedom_of_doubt(0.5)),
+    from_limits("expansion of the standard", 11.5e-6, 2e-6),
+    from_limits("difference of expansions", 0.0, 1e-6, freedom=freedom_of_doubt(0.1)),
+    from_limits("difference of temperatures", 0.0, 0.05, freedom=freedom_of_doubt(0.5)),
     Uncertain("mean temperature", -0.1, 0.2),
-    within("swing of temperature", 0.0, 0.5, "arcsine"),
+    from_limits("swing of temperature", 0.0, 0.5, "arcsine"),
 ]
 
 
@@ -339,13 +339,13 @@ def test_standard_uncertainty_of_a_distribution_by_scipy(distribution) -> None:
         "arcsine": scipy.stats.arcsine(-1, 2),
     }
     # 1e-12: rounding.
-    assert within("x", 0.0, 1.0, distribution).uncertainty == pytest.approx(
+    assert from_limits("x", 0.0, 1.0, distribution).uncertainty == pytest.approx(
         shapes[distribution].std(), rel=1e-12
     )
 
 
 def test_a_normal_tolerance_is_two_standard_deviations() -> None:
-    assert within("x", 0.0, 1.0, "normal").uncertainty == 0.5
+    assert from_limits("x", 0.0, 1.0, "normal").uncertainty == 0.5
 
 
 def test_freedom_of_doubt_is_table_e1() -> None:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from framekit.constraints.law import Form
-from framekit.constraints.propagation import propagate, within
+from framekit.constraints.propagation import from_limits, propagate
 from framekit.constraints.uncertainty import Toleranced, worst_case
 
 # Housing, bearing, washer, spacer: size and tolerance in mm.
@@ -46,7 +46,7 @@ def test_the_gap_worst_case_and_root_sum_square() -> None:
 
 
 def test_the_same_gap_by_the_general_function() -> None:
-    inputs = [within(n, v, t, "normal") for n, (v, t) in CHAIN.items()]
+    inputs = [from_limits(n, v, t, "normal") for n, (v, t) in CHAIN.items()]
     result = propagate(gap, inputs)
     # 5e-7: the figure has six digits; 1e-12: rounding.
     assert 2 * result.uncertainty == pytest.approx(0.126095, abs=5e-7)

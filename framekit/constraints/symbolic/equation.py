@@ -9,7 +9,7 @@ import sympy
 
 
 @dataclass(frozen=True)
-class Law:
+class Equation:
     """One relation: `left = right`, what it says, where it comes from.
 
     `both_ways` is False where the right side bends (max, branches): such a law is read from

@@ -25,7 +25,7 @@ PRETTY = {
 
 
 def code(expression: Any) -> str:
-    """The expression as Python over a namespace `m`, so floats and bands share it."""
+    """The expression as Python over a namespace `m`, so floats and intervals share it."""
     return str(_Code().doprint(expression))
 
 

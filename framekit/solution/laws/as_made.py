@@ -11,7 +11,7 @@ from typing import Any
 
 import sympy
 
-from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
+from framekit.constraints.symbolic.equation import Equation, cosine, quantity, sine
 from framekit.solution.laws.design import (
     OURS,
     R,
@@ -67,8 +67,8 @@ def inner_at(height: Any) -> Any:
     return sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - height) * (c_i + height))))
 
 
-def _made(name: str, right: Any, words: str) -> Law:
-    return Law(name, quantity(name), right, words, OURS, both_ways=False)
+def _made(name: str, right: Any, words: str) -> Equation:
+    return Equation(name, quantity(name), right, words, OURS, both_ways=False)
 
 
 DIMENSIONS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sympy
 
-from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
+from framekit.constraints.symbolic.equation import Equation, cosine, quantity, sine
 from framekit.solution.laws.as_made import (
     g_made,
     least_ligament,
@@ -23,8 +23,8 @@ mortise = y + sympy.Max(0, g) + (g_made - g)
 """The mortise's length: a negative clearance grips the tongue's faces, not its edges."""
 
 
-def _made(name: str, right: object, words: str) -> Law:
-    return Law(name, quantity(name), right, words, OURS, both_ways=False)
+def _made(name: str, right: object, words: str) -> Equation:
+    return Equation(name, quantity(name), right, words, OURS, both_ways=False)
 
 
 SHAPE_MARGINS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sympy
 
-from framekit.constraints.symbolic.equation import Law, cosine, quantity, sine
+from framekit.constraints.symbolic.equation import Equation, cosine, quantity, sine
 
 A = quantity("body.equatorial_radius")
 D_A = quantity("body.equatorial_diameter")
@@ -60,20 +60,22 @@ DEFINITION = "definition"
 OURS = "docs/explanation/geometry.md"
 
 BODY = (
-    Law("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),
-    Law("body-polar-diameter", D_C, 2 * C, "a diameter is two radii", DEFINITION),
-    Law("body-mean-diameter", D_m, 2 * R_m, "a diameter is two radii", DEFINITION),
-    Law("body-flattening", C, A * (1 - f), "the flattening shortens the polar radius", SNYDER),
-    Law("body-is-sphere", f, sympy.Integer(0), "a sphere is not flattened", DEFINITION),
-    Law("body-mean-of-sphere", R_m, A, "every radius of a sphere is its mean radius", DEFINITION),
-    Law(
+    Equation("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),
+    Equation("body-polar-diameter", D_C, 2 * C, "a diameter is two radii", DEFINITION),
+    Equation("body-mean-diameter", D_m, 2 * R_m, "a diameter is two radii", DEFINITION),
+    Equation("body-flattening", C, A * (1 - f), "the flattening shortens the polar radius", SNYDER),
+    Equation("body-is-sphere", f, sympy.Integer(0), "a sphere is not flattened", DEFINITION),
+    Equation(
+        "body-mean-of-sphere", R_m, A, "every radius of a sphere is its mean radius", DEFINITION
+    ),
+    Equation(
         "body-mean-arithmetic",
         R_m,
         A * (3 - f) / 3,
         "the arithmetic mean (2a + c)/3 of the three semi-axes",
         "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1",
     ),
-    Law(
+    Equation(
         "body-mean-volumetric",
         R_m,
         A * sympy.cbrt(1 - f),
@@ -83,17 +85,19 @@ BODY = (
 )
 
 SCALE = (
-    Law("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
-    Law("scale-polar", c, C / S, "real size over the scale's denominator", DEFINITION),
-    Law("scale-flattening", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
-    Law("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
-    Law("model-height", H, 2 * c, "the height is two polar radii", DEFINITION),
+    Equation("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
+    Equation("scale-polar", c, C / S, "real size over the scale's denominator", DEFINITION),
+    Equation("scale-flattening", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
+    Equation("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
+    Equation("model-height", H, 2 * c, "the height is two polar radii", DEFINITION),
 )
 
 RIB = (
-    Law("rib-inner-equator", a_i, a - w_e, "the rib's width is taken from the skin inward", OURS),
-    Law("rib-inner-pole", c_i, c - w_p, "the rib's width is taken from the skin inward", OURS),
-    Law(
+    Equation(
+        "rib-inner-equator", a_i, a - w_e, "the rib's width is taken from the skin inward", OURS
+    ),
+    Equation("rib-inner-pole", c_i, c - w_p, "the rib's width is taken from the skin inward", OURS),
+    Equation(
         "rib-pole-gap",
         e,
         t / 2 * cosine(delta / 2) / sine(delta / 2) + e_0,
@@ -101,14 +105,14 @@ RIB = (
         "then the allowance",
         OURS,
     ),
-    Law(
+    Equation(
         "rib-height",
         h_r,
         2 * c * sympy.sqrt((a - e) * (a + e)) / a,
         "the skin's height where the rib stops at the pole gap, twice",
         ELLIPSE,
     ),
-    Law(
+    Equation(
         "rib-proud",
         p,
         sympy.sqrt(a**2 + t**2 / 4) - a,
@@ -119,27 +123,27 @@ RIB = (
 )
 
 JOINT = (
-    Law("slot-width", w, t + g, "the sheet's thickness and the clearance", OURS),
-    Law(
+    Equation("slot-width", w, t + g, "the sheet's thickness and the clearance", OURS),
+    Equation(
         "slot-width-drawn-file",
         w_d,
         w - k,
         "the cut takes half a kerf from each side, so the file draws the slot narrower",
         OURS,
     ),
-    Law(
+    Equation(
         "slot-width-drawn-machine",
         w_d,
         w,
         "the machine moves the cut itself, so the file draws the finished slot",
         OURS,
     ),
-    Law("joint-gap", j, w - t, "what the slot leaves beside the sheet", OURS),
+    Equation("joint-gap", j, w - t, "what the slot leaves beside the sheet", OURS),
 )
 
 DISC = (
-    Law("disc-fraction", z, u * c, "a fraction of the polar radius", DEFINITION),
-    Law(
+    Equation("disc-fraction", z, u * c, "a fraction of the polar radius", DEFINITION),
+    Equation(
         "disc-latitude-geocentric",
         z,
         a * c * sine(phi) / sympy.sqrt((c * cosine(phi)) ** 2 + (a * sine(phi)) ** 2),
@@ -147,7 +151,7 @@ DISC = (
         SNYDER,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-latitude-geodetic",
         z,
         c**2 * sine(phi) / sympy.sqrt((a * cosine(phi)) ** 2 + (c * sine(phi)) ** 2),
@@ -155,7 +159,7 @@ DISC = (
         SNYDER,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-latitude-parametric",
         z,
         c * sine(phi),
@@ -163,8 +167,8 @@ DISC = (
         SNYDER,
         both_ways=False,
     ),
-    Law("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
-    Law(
+    Equation("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
+    Equation(
         "disc-side",
         s,
         sympy.Piecewise((1, sympy.Ge(z, 0)), (-1, True), evaluate=False),
@@ -172,21 +176,21 @@ DISC = (
         DEFINITION,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-far-height",
         z_f,
         s * z + t / 2,
         "half the thickness beyond the mid-height, away from the equator",
         OURS,
     ),
-    Law(
+    Equation(
         "disc-skin",
         r_f,
         a * sympy.sqrt((c - z_f) * (c + z_f)) / c,
         "the skin at the disc's far face",
         ELLIPSE,
     ),
-    Law(
+    Equation(
         "disc-mid-skin",
         r,
         a * sympy.sqrt((c - z) * (c + z)) / c,
@@ -194,7 +198,7 @@ DISC = (
         ELLIPSE,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-rib-inner",
         r_i,
         sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - z) * (c_i + z)))),
@@ -202,38 +206,38 @@ DISC = (
         OURS,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-joint",
         r_J,
         r_i + q * (r - r_i),
         "the joint lies at the engagement's share of the rib's width",
         OURS,
     ),
-    Law(
+    Equation(
         "disc-radius-cross-lap",
         R,
         r_f - b,
         "the rim stays under the skin at its far face, less the setback",
         OURS,
     ),
-    Law("disc-radius-housed", R, r_J, "a housed disc's rim seats in the rib's notch", OURS),
-    Law("disc-notch-depth", d_n, r_J - r_i, "from the rib's inner edge to the joint", OURS),
-    Law("disc-slot-depth", d_s, R - r_J, "from the disc's rim to the joint", OURS),
-    Law(
+    Equation("disc-radius-housed", R, r_J, "a housed disc's rim seats in the rib's notch", OURS),
+    Equation("disc-notch-depth", d_n, r_J - r_i, "from the rib's inner edge to the joint", OURS),
+    Equation("disc-slot-depth", d_s, R - r_J, "from the disc's rim to the joint", OURS),
+    Equation(
         "disc-slot-web",
         v,
         2 * (r_J * sine(delta / 2) - w / 2 * cosine(delta / 2)),
         "the straight distance between the corners of neighbouring slots",
         OURS,
     ),
-    Law(
+    Equation(
         "disc-ligament",
         lig,
         r_f - r_J - g_e,
         "what is left of the rib between the notch's end and the skin",
         OURS,
     ),
-    Law(
+    Equation(
         "disc-bore-wall",
         B,
         sympy.Max(3 * t, d_n + sympy.Rational(3, 2) * t),
@@ -241,7 +245,7 @@ DISC = (
         "common practice, no source",
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-bore-auto",
         r_b,
         sympy.Piecewise((r_J - g_e - B, sympy.Ge(r_J - g_e - B, 3 * t)), (0, True), evaluate=False),
@@ -249,7 +253,7 @@ DISC = (
         OURS,
         both_ways=False,
     ),
-    Law("disc-bore-none", r_b, sympy.Integer(0), "the disc has no bore", DEFINITION),
+    Equation("disc-bore-none", r_b, sympy.Integer(0), "the disc has no bore", DEFINITION),
 )
 
 DESIGN_LAWS = (*BODY, *SCALE, *RIB, *JOINT, *DISC)

@@ -10,7 +10,7 @@ from typing import Any
 
 import sympy
 
-from framekit.constraints.symbolic.equation import Law
+from framekit.constraints.symbolic.equation import Equation
 from framekit.constraints.symbolic.printing import code, identifier, latex, words
 from framekit.solution.laws.as_made import AS_MADE_LAWS
 from framekit.solution.laws.as_made_shapes import SHAPE_MARGINS
@@ -46,7 +46,7 @@ def render() -> str:
     return HEADER + "\n\n".join(functions) + "\n\n\n" + tables
 
 
-def _forms(law: Law) -> list[tuple[str, Any]]:
+def _forms(law: Equation) -> list[tuple[str, Any]]:
     """The law read each way that a closed form and the witness points settle."""
     forms = [(str(law.left), law.right)]
     _verify(law, str(law.left), law.right)
@@ -68,7 +68,7 @@ def _plain(root: Any) -> Any:
     return min(root, -top / -bottom, key=lambda form: (str(form).count("-"), str(form)))
 
 
-def _verify(law: Law, output: str, expression: Any) -> None:
+def _verify(law: Equation, output: str, expression: Any) -> None:
     if output in ("disc.bore_radius", "rib.proud", "disc.bore_wall"):
         return
     if "latitude" in law.name:
@@ -77,7 +77,7 @@ def _verify(law: Law, output: str, expression: Any) -> None:
         raise ValueError(f"law {law.name} does not give its witness back")
 
 
-def _gives_back(law: Law, output: str, expression: Any) -> bool:
+def _gives_back(law: Equation, output: str, expression: Any) -> bool:
     for point in witness_points():
         values = choices(law.name, point)
         given = {s: values[s.name] for s in expression.free_symbols}
@@ -87,7 +87,7 @@ def _gives_back(law: Law, output: str, expression: Any) -> bool:
     return True
 
 
-def _law(law: Law, forms: list[tuple[str, Any]], functions: list[str], prefix: str) -> str:
+def _law(law: Equation, forms: list[tuple[str, Any]], functions: list[str], prefix: str) -> str:
     names = sorted({s.name for s in law.right.free_symbols} | {str(law.left)})
     text = f"    Law(\n        {law.name!r},\n        {law.words!r},\n        {law.source!r},\n"
     text += f"        {tuple(names)!r},\n        (\n"
@@ -106,7 +106,7 @@ def _law(law: Law, forms: list[tuple[str, Any]], functions: list[str], prefix: s
     return text + "        ),\n    ),\n"
 
 
-def _branches(law: Law, function: str, inputs: tuple[str, ...], functions: list[str]) -> str:
+def _branches(law: Equation, function: str, inputs: tuple[str, ...], functions: list[str]) -> str:
     """The branches of a law that chooses, as they stand in its form."""
     text = ""
     for number, bend in enumerate(BENDS.get(law.name, ()), 1):

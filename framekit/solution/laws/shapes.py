@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sympy
 
-from framekit.constraints.symbolic.equation import Law, quantity
+from framekit.constraints.symbolic.equation import Equation, quantity
 from framekit.solution.laws.design import (
     DEFINITION,
     ELLIPSE,
@@ -69,13 +69,15 @@ SCALED = "real size over the scale's denominator"
 PRACTICE = "common practice, no source"
 
 SHAPES = (
-    Law("body-height", H_b, U_b - L_b, "from the lower end to the upper", DEFINITION),
-    Law("body-stands-on-zero", L_b, sympy.Integer(0), "heights count from the base", DEFINITION),
-    Law("body-low-pole", L_b, -C, "the lower end is the south pole", DEFINITION),
-    Law("body-high-pole", U_b, C, "the upper end is the north pole", DEFINITION),
-    Law("cylinder-base", B_0, A, "a cylinder is as wide at its base as anywhere", DEFINITION),
-    Law("cylinder-top", B_1, A, "a cylinder is as wide at its top as anywhere", DEFINITION),
-    Law(
+    Equation("body-height", H_b, U_b - L_b, "from the lower end to the upper", DEFINITION),
+    Equation(
+        "body-stands-on-zero", L_b, sympy.Integer(0), "heights count from the base", DEFINITION
+    ),
+    Equation("body-low-pole", L_b, -C, "the lower end is the south pole", DEFINITION),
+    Equation("body-high-pole", U_b, C, "the upper end is the north pole", DEFINITION),
+    Equation("cylinder-base", B_0, A, "a cylinder is as wide at its base as anywhere", DEFINITION),
+    Equation("cylinder-top", B_1, A, "a cylinder is as wide at its top as anywhere", DEFINITION),
+    Equation(
         "cone-equator",
         A,
         sympy.Max(B_0, B_1),
@@ -83,16 +85,16 @@ SHAPES = (
         DEFINITION,
         both_ways=False,
     ),
-    Law("scale-low-end", low, L_b / S, SCALED, DEFINITION),
-    Law("scale-high-end", high, U_b / S, SCALED, DEFINITION),
-    Law("scale-height", H, H_b / S, SCALED, DEFINITION),
-    Law("scale-base", b_0, B_0 / S, SCALED, DEFINITION),
-    Law("scale-top", b_1, B_1 / S, SCALED, DEFINITION),
-    Law("model-span", H, high - low, "from the lower end to the upper", DEFINITION),
-    Law("rib-span", h_r, u_r - l_r, "from the rib's lower end to its upper", DEFINITION),
-    Law("rib-low-cut", l_r, low, "the body is open there, and the rib ends with it", OURS),
-    Law("rib-high-cut", u_r, high, "the body is open there, and the rib ends with it", OURS),
-    Law(
+    Equation("scale-low-end", low, L_b / S, SCALED, DEFINITION),
+    Equation("scale-high-end", high, U_b / S, SCALED, DEFINITION),
+    Equation("scale-height", H, H_b / S, SCALED, DEFINITION),
+    Equation("scale-base", b_0, B_0 / S, SCALED, DEFINITION),
+    Equation("scale-top", b_1, B_1 / S, SCALED, DEFINITION),
+    Equation("model-span", H, high - low, "from the lower end to the upper", DEFINITION),
+    Equation("rib-span", h_r, u_r - l_r, "from the rib's lower end to its upper", DEFINITION),
+    Equation("rib-low-cut", l_r, low, "the body is open there, and the rib ends with it", OURS),
+    Equation("rib-high-cut", u_r, high, "the body is open there, and the rib ends with it", OURS),
+    Equation(
         "rib-high-pole",
         u_r,
         c * sympy.sqrt((a - e) * (a + e)) / a,
@@ -100,7 +102,7 @@ SHAPES = (
         ELLIPSE,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "rib-low-pole",
         l_r,
         -c * sympy.sqrt((a - e) * (a + e)) / a,
@@ -108,7 +110,7 @@ SHAPES = (
         ELLIPSE,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "rib-low-bend-own",
         l_b,
         -c_i * sympy.sqrt((a_i - e) * (a_i + e)) / a_i,
@@ -116,7 +118,7 @@ SHAPES = (
         ELLIPSE,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "rib-high-bend",
         u_b,
         c_i * sympy.sqrt((a_i - e) * (a_i + e)) / a_i,
@@ -124,16 +126,18 @@ SHAPES = (
         ELLIPSE,
         both_ways=False,
     ),
-    Law("rib-low-bend", l_b, -u_b, "the mirror image of the upper one", DEFINITION),
-    Law(
+    Equation("rib-low-bend", l_b, -u_b, "the mirror image of the upper one", DEFINITION),
+    Equation(
         "disc-share",
         z,
         (low + high) / 2 + u * (high - low) / 2,
         "a share of the way from the middle to an end",
         DEFINITION,
     ),
-    Law("disc-mirror-span", z, low + high - z_o, "the mirror image about the middle", DEFINITION),
-    Law(
+    Equation(
+        "disc-mirror-span", z, low + high - z_o, "the mirror image about the middle", DEFINITION
+    ),
+    Equation(
         "disc-half",
         s,
         sympy.Piecewise((1, sympy.Ge(2 * z - low - high, 0)), (-1, True), evaluate=False),
@@ -141,9 +145,9 @@ SHAPES = (
         DEFINITION,
         both_ways=False,
     ),
-    Law("disc-low-flush", z, low + t / 2, "its lower face is flush with the end", OURS),
-    Law("disc-high-flush", z, high - t / 2, "its upper face is flush with the end", OURS),
-    Law(
+    Equation("disc-low-flush", z, low + t / 2, "its lower face is flush with the end", OURS),
+    Equation("disc-high-flush", z, high - t / 2, "its upper face is flush with the end", OURS),
+    Equation(
         "disc-hub-high",
         z,
         u_b + w / 2 + t,
@@ -151,7 +155,7 @@ SHAPES = (
         OURS,
         both_ways=False,
     ),
-    Law(
+    Equation(
         "disc-hub-low",
         z,
         l_b - w / 2 - t,
@@ -159,23 +163,25 @@ SHAPES = (
         OURS,
         both_ways=False,
     ),
-    Law("disc-tongue", y, (r_f - r_i) / 3, "a tenon takes a third of the rib's width", PRACTICE),
-    Law(
+    Equation(
+        "disc-tongue", y, (r_f - r_i) / 3, "a tenon takes a third of the rib's width", PRACTICE
+    ),
+    Equation(
         "disc-radius-tenon",
         R,
         r_f - quantity("disc.setback"),
         "the rim stays under the skin, less the setback",
         OURS,
     ),
-    Law(
+    Equation(
         "disc-ligament-tenon",
         quantity("disc.ligament"),
         r_f - r_J - y / 2,
         "the rib's shoulder between the tongue and the skin",
         OURS,
     ),
-    Law("disc-bore-wall-tenon", B, 3 * t, "three thicknesses", PRACTICE),
-    Law(
+    Equation("disc-bore-wall-tenon", B, 3 * t, "three thicknesses", PRACTICE),
+    Equation(
         "disc-bore-auto-tenon",
         r_b,
         sympy.Piecewise(
@@ -190,25 +196,27 @@ SHAPES = (
         OURS,
         both_ways=False,
     ),
-    Law("notch-width", w_n, t_d + g, "the discs' thickness and the clearance", OURS),
-    Law(
+    Equation("notch-width", w_n, t_d + g, "the discs' thickness and the clearance", OURS),
+    Equation(
         "notch-width-drawn-file",
         w_nd,
         w_n - k,
         "the cut takes half a kerf from each side, so the file draws the notch narrower",
         OURS,
     ),
-    Law(
+    Equation(
         "notch-width-drawn-machine",
         w_nd,
         w_n,
         "the machine moves the cut itself, so the file draws the finished notch",
         OURS,
     ),
-    Law("flange-scale-inner", f_i, F_i / S, SCALED, DEFINITION),
-    Law("flange-scale-outer", f_o, F_o / S, SCALED, DEFINITION),
-    Law("flange-seat", f_s, f_k - f_d, "the flange's rim lies in the ribs' outer notches", OURS),
-    Law(
+    Equation("flange-scale-inner", f_i, F_i / S, SCALED, DEFINITION),
+    Equation("flange-scale-outer", f_o, F_o / S, SCALED, DEFINITION),
+    Equation(
+        "flange-seat", f_s, f_k - f_d, "the flange's rim lies in the ribs' outer notches", OURS
+    ),
+    Equation(
         "flange-slot",
         f_p,
         a + g_e,
