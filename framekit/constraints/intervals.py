@@ -41,7 +41,7 @@ def times(a: Bounds, b: Bounds) -> Bounds:
 
 
 class Interval:
-    """An interval `low … high` and its the bounds of its slope by each input."""
+    """An interval `low … high` and the bounds of its slope by each input."""
 
     __slots__ = ("high", "low", "slopes")
     __array_ufunc__ = None

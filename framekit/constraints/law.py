@@ -22,7 +22,7 @@ class Branch(NamedTuple):
 class Form(NamedTuple):
     """One direction of a law: `output` from `inputs`.
 
-    `function(m, *inputs)` computes it, `m` being a namespace of functions such as `namespaces.FLOATS`.
+    `function(m, *inputs)` computes it, `m` being a namespace of functions such as `FLOATS`.
     `template` prints it, `{0}` being the first input; `latex` does in LaTeX, with `<0>`, and is
     empty for a search, which has no formula. Where the form chooses, `branches` are what it
     chooses from.
