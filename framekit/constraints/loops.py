@@ -8,22 +8,64 @@ over the whole range the unknown can have, so that every root is seen.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import reduce
-from typing import Any, Literal, NamedTuple
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
 
 from framekit.constraints.law import Form
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.roots import Span, find_roots
 from framekit.errors import Fault, SolveError
-from framekit.solution.quantities import described, symbol, template_name
 
 Values = Mapping[str, float]
-Range = Callable[[Any, str, Mapping[str, Any]], Span]
+
+
+def same_name(name: str) -> str:
+    """Return the name itself."""
+    return name
+
+
+@dataclass(frozen=True)
+class Searchable:
+    """A quantity that may be searched for: the range of values it can have.
+
+    `span(m, name, values)` gives the range of the quantity of that full name from the values
+    outside the loop; `m` is a namespace such as `FLOATS`, and the ends are what it works on.
+    Before, all names of one of the sets in `needs` must be known. A name in `narrowed_by` narrows
+    the range where it is given. `unit` stands behind roots in messages; `hint` says what to give
+    when several fit.
+    """
+
+    span: Callable[[Any, str, Mapping[str, Any]], Span]
+    needs: tuple[frozenset[str], ...] = (frozenset(),)
+    narrowed_by: tuple[str, ...] = ()
+    unit: str = "1"
+    hint: str = "Give {name} itself."
+
+
+@dataclass(frozen=True)
+class Searches:
+    """What may be searched for, the best first, and how its names are written.
+
+    `rows` go by name; `row_name` gives the name there that a full name belongs to, `full_name`
+    the one of `narrowed_by` that goes with an unknown. `symbol` writes a name, `told` says whether
+    a message tells a name outside the loop.
+    """
+
+    rows: Mapping[str, Searchable] = field(default_factory=dict)
+    row_name: Callable[[str], str] = same_name
+    full_name: Callable[[str, str], str] = lambda name, unknown: name
+    symbol: Callable[[str], str] = same_name
+    told: Callable[[str], bool] = lambda name: True
+
+    def order(self, names: Sequence[str]) -> list[str]:
+        """Return those of the names that may be searched for, the best first."""
+        ranks = {name: rank for rank, name in enumerate(self.rows)}
+        fit = [name for name in names if self.row_name(name) in ranks]
+        return sorted(fit, key=lambda name: (ranks[self.row_name(name)], name))
 
 
 class LoopStep(NamedTuple):
-    """A step inside a block: a form, its output's full name and its inputs' full names."""
+    """A step inside a loop: a form, its output's full name and its inputs' full names."""
 
     output: str
     form: Form
@@ -31,53 +73,35 @@ class LoopStep(NamedTuple):
 
 
 class Loop(NamedTuple):
-    """A block made solvable: the unknown, what follows from it, and the law left over.
+    """An algebraic loop made solvable: the unknown, what follows from it, and the law left over.
 
     `residual` gives `residual_name`, which is known or follows, and must agree with it.
-    `outside` are the names the block needs from outside.
+    `outside` are the names the loop needs from outside, `told` those that a message tells;
+    `search` says over which range the unknown is searched for.
     """
 
     unknown: str
+    search: Searchable
     follows: tuple[LoopStep, ...]
     residual: Form
     residual_name: str
     residual_inputs: tuple[str, ...]
     outside: tuple[str, ...]
-
-
-def search_order(names: Sequence[str]) -> list[str]:
-    """The names of a block that may be searched for, the best first."""
-    order = list(_RANGES)
-    fit = [name for name in names if template_name(name) in _RANGES]
-    return sorted(fit, key=lambda name: (order.index(template_name(name)), name))
-
-
-def range_needs(unknown: str) -> tuple[frozenset[str], ...]:
-    """What must be known before the range of an unknown is: any one of these sets."""
-    template = template_name(unknown)
-    ends = frozenset(("model.low_end", "model.high_end"))
-    if template == "disc.height":
-        return (ends, frozenset(("model.polar_radius",)))
-    return (ends if template in _RIB_ENDS else frozenset(),)
-
-
-def range_hints(unknown: str) -> tuple[str, ...]:
-    """What narrows the range of an unknown when it is given."""
-    return (unknown.replace(".height", ".side"),) if template_name(unknown) == "disc.height" else ()
+    told: tuple[str, ...] = ()
 
 
 def span_of(loop: Loop, m: Any, values: Mapping[str, Any]) -> Span:
-    """The range that the unknown is searched over, given everything outside the block.
+    """The range that the unknown is searched over, given everything outside the loop.
 
-    The values and its ends are what `m`, a namespace such as `namespaces.FLOATS`, works on.
+    The values and its ends are what `m`, a namespace such as `FLOATS`, works on.
     """
-    return _RANGES[template_name(loop.unknown)](m, loop.unknown, values)
+    return loop.search.span(m, loop.unknown, values)
 
 
 def sides(loop: Loop, m: Any, values: Mapping[str, Any], x: Any) -> tuple[Any, Any]:
     """What the law left over gives and what it should give when the unknown is `x`.
 
-    `values` are those outside the block; `m` as in `Program.run`, and so is what this raises.
+    `values` are those outside the loop; `m` as in `Program.run`, and so is what this raises.
     """
     local = dict(values)
     local[loop.unknown] = x
@@ -88,7 +112,7 @@ def sides(loop: Loop, m: Any, values: Mapping[str, Any], x: Any) -> tuple[Any, A
 
 
 def solve_loop(loop: Loop, values: Values) -> float:
-    """The unknown's one value, given everything outside the block.
+    """The unknown's one value, given everything outside the loop.
 
     Raises SolveError when no value, several values or every value fits.
     """
@@ -135,19 +159,14 @@ def _holds_anyway(both: Callable[[float], tuple[float, float]], points: Sequence
 def _idle_fault(loop: Loop) -> Fault:
     return Fault(
         "does-not-determine",
-        f"{_known(loop)} hold for any {loop.unknown}, so they do not settle it",
+        f"{', '.join(loop.told)} hold for any {loop.unknown}, so they do not settle it",
         hint=f"Give one of: {loop.unknown}.",
     )
 
 
-def _known(loop: Loop) -> str:
-    return ", ".join(n for n in loop.outside if not n.startswith(("model", "rib.pole")))
-
-
 def _fault(loop: Loop, roots: Sequence[float]) -> Fault:
-    unknown, unit = loop.unknown, described(loop.unknown).unit
-    unit = "" if unit == "1" else f" {unit}"
-    known = _known(loop)
+    unknown, known = loop.unknown, ", ".join(loop.told)
+    unit = "" if loop.search.unit == "1" else f" {loop.search.unit}"
     if not roots:
         return Fault(
             "no-solution",
@@ -158,72 +177,15 @@ def _fault(loop: Loop, roots: Sequence[float]) -> Fault:
     return Fault(
         "several-solutions",
         f"{unknown} can be {listed}: all agree with the given {known}",
-        hint=f"Give the side it lies on, north or south, or {unknown} itself."
-        if template_name(unknown) == "disc.height"
-        else f"Give {unknown} itself.",
+        hint=loop.search.hint.format(name=unknown),
     )
 
 
-def loop_template(loop: Loop, write: Callable[[str], str] = symbol) -> str:
+def loop_template(loop: Loop, write: Callable[[str], str]) -> str:
     """How the unknown is found, in symbols, without placeholders."""
     inputs = (write(n) for n in loop.residual_inputs)
     law = loop.residual.template.format(*inputs)
     return f"the {write(loop.unknown)} at which {write(loop.residual_name)} = {law}"
-
-
-def _disc_heights(m: Any, name: str, values: Mapping[str, Any]) -> Span:
-    if "model.high_end" in values:
-        low, high = values["model.low_end"], values["model.high_end"]
-        middle = (low + high) / 2
-        if "model.polar_radius" in values:  # the equator, or the end it was cut off with
-            middle = m.min(m.max(low, 0.0), high)
-    else:
-        low, middle, high = -values["model.polar_radius"], 0.0, values["model.polar_radius"]
-    side = values.get(name.replace(".height", ".side"))
-    if side is None:
-        return Span(low, high)
-    return Span(m.choose(-side, low, middle), m.choose(-side, middle, high))
-
-
-def _rib_ends(m: Any, name: str, values: Mapping[str, Any]) -> Span:
-    """From the middle of the body, or from its open other end, to the end that the name says."""
-    low, high = values["model.low_end"], values["model.high_end"]
-    middle = (low + high) / 2
-    if ".high_" in name:
-        return Span(values.get("rib.low_end", middle), high)
-    return Span(low, values.get("rib.high_end", middle))
-
-
-def _radii(m: Any, name: str, values: Mapping[str, Any]) -> Span:
-    head = name.partition(".")[0]
-    size = reduce(m.max, [v for n, v in values.items() if n.partition(".")[0] == head])
-    return Span(size * 1e-3, size * 1e3, "log")
-
-
-def _range(low: float, high: float, even: Literal["linear", "log"] = "linear") -> Range:
-    def span(m: Any, name: str, values: Mapping[str, Any]) -> Span:
-        return Span(low, high, even)
-
-    return span
-
-
-_RIB_ENDS = ("rib.high_end", "rib.low_end", "rib.high_bend", "rib.low_bend")
-
-_RANGES: dict[str, Range] = {
-    "disc.height": _disc_heights,
-    **dict.fromkeys(_RIB_ENDS, _rib_ends),
-    "body.flattening": _range(-9.0, 1.0),
-    "joint.engagement": _range(0.0, 1.0),
-    "joint.clearance": _range(-2.0, 5.0),
-    "sheet.thickness": _range(0.0, 60.0),
-    "cutter.kerf": _range(0.0, 20.0),
-    "rib.width_equator": _range(0.0, 5000.0),
-    "rib.width_pole": _range(0.0, 5000.0),
-    "scale.denominator": _range(1e-6, 1e18, "log"),
-    "body.equatorial_radius": _radii,
-    "model.equatorial_radius": _radii,
-}
-"""What may be searched for, the best first, and the values it is searched over."""
 
 
 @dataclass(frozen=True)

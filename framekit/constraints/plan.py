@@ -19,10 +19,8 @@ from framekit.constraints.loops import (
     Loop,
     LoopStep,
     Search,
+    Searches,
     loop_template,
-    range_hints,
-    range_needs,
-    search_order,
 )
 
 
@@ -69,19 +67,25 @@ class Plan:
     unsolved_loops: tuple[tuple[str, ...], ...]
 
 
+NO_SEARCHES = Searches()
+"""Nothing may be searched for."""
+
+
 def make_plan(
     relations: Sequence[Relation],
     given: Iterable[str],
     defaults: Sequence[str],
     closed_forms_only: bool = False,
     implied: Collection[str] = (),
+    searches: Searches = NO_SEARCHES,
 ) -> Plan:
     """The plan for relations, the names given, and the names that have a default.
 
     A default is used only where a hole remains, in the order of `defaults`. Where a law has no
     closed form for what it must give, and where quantities depend on each other in a circle, a
-    search is planned, unless `closed_forms_only`. Laws named in `implied` follow from the others:
-    they shorten the way or confirm, but do not count when asking whether enough is given.
+    search for one of the `searches` is planned, unless `closed_forms_only`. Laws named in `implied`
+    follow from the others: they shorten the way or confirm, but do not count when asking whether
+    enough is given.
     """
     known = set(given)
     used: list[str] = []
@@ -97,7 +101,7 @@ def make_plan(
             break
         used.append(chosen)
         known.add(chosen)
-    steps, loops = _order(graph)
+    steps, loops = _order(graph, searches)
     steps = [*chain.steps, *steps]
     matched = {id(counted[index]) for index in graph.relation_of.values()}
     settled = known | {s.output for s in steps}
@@ -218,7 +222,7 @@ class _Graph:
         return reached
 
 
-def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
+def _order(graph: _Graph, searches: Searches) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
     """The steps so that inputs come first, and the groups that go in circles (Tarjan, 1972)."""
     needs: dict[str, tuple[str, ...]] = {}
     steps: dict[str, Step] = {}
@@ -235,7 +239,11 @@ def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
         searched = group[0] in graph.relation_of and group[0] not in steps
         if len(group) > 1 or searched:
             relations = [graph.relations[graph.relation_of[name]] for name in group]
-            solved = [] if graph.closed_forms_only else _loop_steps(relations, group, graph.known)
+            solved = (
+                []
+                if graph.closed_forms_only
+                else _loop_steps(relations, group, graph.known, searches)
+            )
             if solved:
                 order += solved
             else:
@@ -245,11 +253,14 @@ def _order(graph: _Graph) -> tuple[list[Step], tuple[tuple[str, ...], ...]]:
     return order, tuple(loops)
 
 
-def _loop_steps(relations: Sequence[Relation], group: Sequence[str], known: set[str]) -> list[Step]:
-    """Steps that solve a block: the unknown first, then what follows; none if none can."""
+def _loop_steps(
+    relations: Sequence[Relation], group: Sequence[str], known: set[str], searches: Searches
+) -> list[Step]:
+    """Steps that solve a loop: the unknown first, then what follows; none if none can."""
     outside = tuple(dict.fromkeys(n for r in relations for n in r.names if n not in group))
-    for unknown in search_order(group):
-        if not any(needed <= set(outside) for needed in range_needs(unknown)):
+    for unknown in searches.order(group):
+        search = searches.rows[searches.row_name(unknown)]
+        if not any(needed <= set(outside) for needed in search.needs):
             continue
         for left_over in relations:
             rest = [r for r in relations if r is not left_over]
@@ -257,17 +268,20 @@ def _loop_steps(relations: Sequence[Relation], group: Sequence[str], known: set[
             if plan.missing or plan.unsolved_loops or len(plan.steps) != len(group) - 1:
                 continue
             residual = left_over.law.forms[0]
-            hints = [hint for hint in range_hints(unknown) if hint in known]
+            narrowing = (searches.full_name(name, unknown) for name in search.narrowed_by)
+            hints = [name for name in narrowing if name in known]
             needed = tuple(dict.fromkeys((*outside, *hints)))
             loop = Loop(
                 unknown=unknown,
+                search=search,
                 follows=tuple(LoopStep(s.output, s.form, s.inputs) for s in plan.steps),
                 residual=residual,
                 residual_name=left_over.name_of(residual.output),
                 residual_inputs=tuple(left_over.name_of(n) for n in residual.inputs),
                 outside=needed,
+                told=tuple(n for n in needed if searches.told(n)),
             )
-            form = Form(unknown, needed, Search(loop), loop_template(loop))
+            form = Form(unknown, needed, Search(loop), loop_template(loop, searches.symbol))
             return [Step(unknown, left_over, form, needed), *plan.steps]
     return []
 

@@ -46,6 +46,7 @@ from framekit.solution.relations import (
     placed_discs,
     renamed,
 )
+from framekit.solution.search_spans import SEARCHES
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec, Spec
 
@@ -211,7 +212,7 @@ def _relations(uses: tuple[LawUse, ...], book: Book) -> tuple[Relation, ...]:
 def _plan(
     uses: tuple[LawUse, ...], book: Book, given: frozenset[str], defaults: tuple[str, ...]
 ) -> Plan:
-    return make_plan(_relations(uses, book), given, defaults, implied=IMPLIED)
+    return make_plan(_relations(uses, book), given, defaults, implied=IMPLIED, searches=SEARCHES)
 
 
 def _refuse_holes(frame: FrameSpec, plan: Plan) -> None:

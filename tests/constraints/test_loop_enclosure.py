@@ -11,7 +11,8 @@ import pytest
 from framekit.constraints.intervals import Interval
 from framekit.constraints.law import Form
 from framekit.constraints.loop_enclosure import Centre, enclose_loop, enclose_loop_between
-from framekit.constraints.loops import Loop, LoopStep
+from framekit.constraints.loops import Loop, LoopStep, Searchable
+from framekit.constraints.roots import Span
 
 C = 10.0
 """The range searched is from -10 to 10."""
@@ -19,26 +20,27 @@ C = 10.0
 
 def loop_of(law):
     """A made-up circle: a height z at which law(m, z, p) = 0, the way being two steps."""
-    double = Form("disc.far_height", ("disc.height",), lambda m, z: 2 * z, "")
-    residual = Form("disc.radius", ("disc.far_height", "p"), lambda m, d, p: law(m, d / 2, p), "")
+    double = Form("twice", ("z",), lambda m, z: 2 * z, "")
+    residual = Form("zero", ("twice", "p"), lambda m, d, p: law(m, d / 2, p), "")
     return Loop(
-        unknown="disc-1.height",
-        follows=(LoopStep("disc-1.far_height", double, ("disc-1.height",)),),
+        unknown="z",
+        search=Searchable(lambda m, name, values: Span(-values["reach"], values["reach"])),
+        follows=(LoopStep("twice", double, ("z",)),),
         residual=residual,
         residual_name="zero",
-        residual_inputs=("disc-1.far_height", "p"),
-        outside=("p", "model.polar_radius", "zero"),
+        residual_inputs=("twice", "p"),
+        outside=("p", "reach", "zero"),
     )
 
 
 def proved(law, root, low, high):
     """The interval for p from low to high; `root` gives the roots at the ends."""
-    loop, fixed = loop_of(law), {"model.polar_radius": C, "zero": 0.0}
+    loop, fixed = loop_of(law), {"reach": C, "zero": 0.0}
     middle = (low + high) / 2
-    ends = ({"disc-1.height": root(p)} for p in (low, high))
+    ends = ({"z": root(p)} for p in (low, high))
     centre = {**fixed, "p": Interval(middle, middle, ((1.0, 1.0),))}
     at_middle = partial(enclose_loop_between, *ends)(loop, centre)
-    values = {**centre, "disc-1.height": at_middle}
+    values = {**centre, "z": at_middle}
     box = Centre(values, (max(high - middle, middle - low),))
     return enclose_loop(box, loop, {**fixed, "p": Interval(low, high, ((1.0, 1.0),))})
 
@@ -112,6 +114,6 @@ def test_the_same_laws_are_proved_where_they_have_one_root():
 
 def test_plain_numbers_give_a_plain_root():
     loop = loop_of(lambda m, z, p: z * z * z - p)
-    values = {"p": 8.0, "model.polar_radius": C, "zero": 0.0}
+    values = {"p": 8.0, "reach": C, "zero": 0.0}
     # 1e-12: the search's own tolerance
     assert enclose_loop(Centre(values, ()), loop, values) == pytest.approx(2.0, rel=1e-12)

@@ -11,8 +11,8 @@ import pytest
 from framekit import solve_many
 from framekit.constraints.law import Form
 from framekit.constraints.loop_rows import BLOCK_ROWS, solve_rows
-from framekit.constraints.loops import Loop, LoopStep, solve_loop
-from framekit.constraints.roots import find_roots
+from framekit.constraints.loops import Loop, LoopStep, Searchable, solve_loop
+from framekit.constraints.roots import Span, find_roots
 from framekit.errors import SolveError
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
@@ -136,17 +136,26 @@ def test_a_sweep_in_which_no_row_has_a_frame():
     assert not sweep.valid.any() and np.isnan(sweep.quantities["disc-2.height"]).all()
 
 
+def half(m, name, values):
+    """From -reach to reach, or the half of it on one side of zero."""
+    reach, side = values["reach"], values.get("side")
+    if side is None:
+        return Span(-reach, reach)
+    return Span(0.0, reach) if side > 0 else Span(-reach, 0.0)
+
+
 def loop_of(law, side=None):
     """A made-up circle: a height z at which law(m, z, p) = 0, the way being two steps."""
-    double = Form("disc.far_height", ("disc.height",), lambda m, z: 2 * z, "2*{0}")
-    residual = Form("disc.radius", ("disc.far_height", "p"), lambda m, d, p: law(m, d / 2, p), "")
+    double = Form("twice", ("z",), lambda m, z: 2 * z, "2*{0}")
+    residual = Form("zero", ("twice", "p"), lambda m, d, p: law(m, d / 2, p), "")
     return Loop(
-        unknown="disc-1.height",
-        follows=(LoopStep("disc-1.far_height", double, ("disc-1.height",)),),
+        unknown="z",
+        search=Searchable(half),
+        follows=(LoopStep("twice", double, ("z",)),),
         residual=residual,
         residual_name="zero",
-        residual_inputs=("disc-1.far_height", "p"),
-        outside=("p", "model.polar_radius", "zero", *(("disc-1.side",) if side else ())),
+        residual_inputs=("twice", "p"),
+        outside=("p", "reach", "zero", *(("side",) if side else ())),
     )
 
 
@@ -170,13 +179,13 @@ def test_any_law_in_rows_as_by_itself(kind, side):
     p, c = random.uniform(-8, 8, 60), random.uniform(2, 9, 60)
     p[0] = 0.0
     plain = {"zero": 1.0 if kind == "nearly idle" else 0.0}
-    values = {**plain, "p": p, "model.polar_radius": c}
+    values = {**plain, "p": p, "reach": c}
     if side:
-        values["disc-1.side"] = plain["disc-1.side"] = side
+        values["side"] = plain["side"] = side
     rows = solve_rows(loop, values)
     for row in range(60):
         try:
-            own = solve_loop(loop, {**plain, "p": p[row].item(), "model.polar_radius": c[row]})
+            own = solve_loop(loop, {**plain, "p": p[row].item(), "reach": c[row]})
         except SolveError:
             own = math.nan
         # 1e-12: a bracket of a few roundings, and functions that differ in the last digit
@@ -186,7 +195,7 @@ def test_any_law_in_rows_as_by_itself(kind, side):
 def test_pieces_do_not_show():
     loop = loop_of(LAWS["one"])
     p = np.linspace(-7, 7, BLOCK_ROWS + 300)
-    rows = solve_rows(loop, {"p": p, "model.polar_radius": 2.0, "zero": 0.0})
+    rows = solve_rows(loop, {"p": p, "reach": 2.0, "zero": 0.0})
     # 1e-12: as above, away from the flat place at zero
     assert rows == pytest.approx(np.cbrt(p), rel=1e-12)
 
