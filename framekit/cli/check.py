@@ -74,10 +74,11 @@ def _print_frames(verified: Verified, every: bool) -> None:
         for remark in report.remarks:
             print(remark)
     for made in verified.parts.frames if verified.parts is not None else ():
-        if every or made.shown is not None:
-            from framekit.parts.display.properties import handling_of  # only where it is asked for
+        if every or made.display is not None:
+            # Only where it is asked for.
+            from framekit.parts.display.properties import properties_of
 
-            print("\n".join(handling_of(made).sentences))
+            print("\n".join(properties_of(made).sentences))
 
 
 def _print_set(verified: Verified, every: bool) -> int:

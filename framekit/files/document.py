@@ -12,7 +12,7 @@ from framekit.constraints.uncertainty import Share
 from framekit.files.batch_rows import BatchRow, batch_rows
 from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
-from framekit.parts.display.properties import handling_of
+from framekit.parts.display.properties import properties_of
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.costs import makings
 from framekit.sheets.model import Sheet, Sheets, Shortage
@@ -287,7 +287,7 @@ def _short(short: Shortage) -> ShortRow:
 
 
 def _handling(parts: FrameParts) -> HandlingRow:
-    found = handling_of(parts)
+    found = properties_of(parts)
     return HandlingRow(
         mass=found.balance.mass,
         centre=found.balance.centre,

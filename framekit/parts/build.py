@@ -44,10 +44,9 @@ def _frame_parts(solution: FrameSolution) -> FrameParts:
     if spec.stand is None and spec.hang is None:
         return FrameParts(solution, parts)
     # Few frames have a stand, and a check of the others must start fast.
-    from framekit.parts.display.build import shown
+    from framekit.parts.display.build import displayed
 
-    found = shown(solution, parts)
-    return FrameParts(solution, found.parts, found)
+    return displayed(solution, parts)
 
 
 class _Maker:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import NamedTuple
 
 from framekit.errors import Where
-from framekit.geometry.path import Outline, Path
+from framekit.geometry.path import Outline, Path, Point
 from framekit.solution.model import FrameSolution, Solution
 
-if TYPE_CHECKING:
-    from framekit.parts.display.build import Shown
-
+Point3 = tuple[float, float, float]
+Matrix3 = tuple[Point3, Point3, Point3]
 Pose = tuple[
     tuple[float, float, float, float],
     tuple[float, float, float, float],
@@ -45,16 +44,126 @@ class Part:
     origin: Where
 
 
+class Balance(NamedTuple):
+    """The mass properties of a set of parts.
+
+    `mass` in g; `centre` of mass in mm in the frame's axes; `inertia` the tensor about that
+    centre along the frame's axes in g·mm², row by row; `by_part` each part's id and mass in g.
+    """
+
+    mass: float
+    centre: Point3
+    inertia: Matrix3
+    by_part: tuple[tuple[str, float], ...]
+
+
+class Settled(NamedTuple):
+    """How a hung frame comes to rest.
+
+    `tilt` is the angle in degrees, 0 to 180, between the body's axis and straight up; `azimuth`
+    is the frame's longitude in degrees, 0 to 360, that then lies uppermost, the hanging point's
+    as seen from the centre of mass; 0 when the axis is plumb.
+    """
+
+    tilt: float
+    azimuth: float
+
+
+class HangHole(NamedTuple):
+    """A hole in one part: its centre `at` in the part's own axes, the `point` in the frame's
+    axes, and the least material left round it, `web`; mm."""
+
+    part: str
+    at: Point
+    point: Point3
+    web: float
+
+
+class Hanging(NamedTuple):
+    """The holes a frame hangs by, one or the two of a loop, and how it comes to rest.
+
+    `point` is what lies above the centre of mass: the hole's centre, or the middle between the
+    loop's holes. Tie a loop so that it cannot run through. `settled` is the tilt and azimuth.
+    """
+
+    holes: tuple[HangHole, ...]
+    diameter: float
+    point: Point3
+    settled: Settled
+
+
+class StandReport(NamedTuple):
+    """What a stand comes to; lengths in mm, angles in degrees.
+
+    `tilt` of the axis from upright; `pose` takes the stand's axes to the frame's; `margin` from
+    the centre of mass's plumb line to the nearest edge of the feet's outline;
+    `tipping_angle` by which body and stand may be tilted before they fall, the stand's own
+    weight left out; `centre_height` of the body's centre of mass and `contact_height` of the
+    cradles' lower end over the table; `height` of the stand; `reaches` of plate 1 to the side
+    away from the lean and toward it, and of plate 2; `web` the least material over or under the
+    lap; `remarks` in plain words.
+    """
+
+    tilt: float
+    pose: Pose
+    margin: float
+    tipping_angle: float
+    centre_height: float
+    contact_height: float
+    height: float
+    reaches: tuple[float, float, float]
+    web: float
+    remarks: tuple[str, ...]
+
+
+class Contact(NamedTuple):
+    """A place where a rib's outer edge meets a cradle.
+
+    `rib` counts from 1 in the order of the longitudes; `plate` is 1 or 2; `point` in mm and unit
+    `normal` out of the body are in the stand's axes. `proud` is how far in mm the rib's faces
+    stand out over the skin there; `push` the share of the weight that it carries, of many
+    possible shares one.
+    """
+
+    rib: int
+    plate: int
+    point: Point3
+    normal: Point3
+    proud: float
+    push: float
+
+
+class Contacts(NamedTuple):
+    """How a frame rests: its contacts, the `margin` in mm from the plumb line of the centre of
+    mass to the edge of their outline seen from above, the ways it is `free` to turn or slide
+    without rubbing (0 to 6), and remarks in plain words."""
+
+    contacts: tuple[Contact, ...]
+    margin: float
+    free: int
+    remarks: tuple[str, ...]
+
+
+class Display(NamedTuple):
+    """How a frame is shown: `balance` is that of the frame without its stand; `hanging`, `stand`
+    and `contacts` are None where the spec asks for none."""
+
+    balance: Balance
+    hanging: Hanging | None
+    stand: StandReport | None
+    contacts: Contacts | None
+
+
 @dataclass(frozen=True)
 class FrameParts:
     """The parts of one frame, ribs first, and the solution they came from.
 
-    `shown` says how the frame stands or hangs, where the spec asks for it.
+    `display` says how the frame stands or hangs, where the spec asks for it.
     """
 
     solution: FrameSolution
     parts: tuple[Part, ...]
-    shown: Shown | None = None
+    display: Display | None = None
 
     def part(self, part_id: str) -> Part:
         """The part of that id; raises KeyError when there is none."""

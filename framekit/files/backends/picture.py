@@ -67,7 +67,7 @@ class PictureBackend:
         for frame in sheets.parts.frames:
             name = _free(safe_name(f"{frame.solution.spec.id}-assembled"), taken)
             own = {part.id: labels.get((part.frame, part.id), ()) for part in frame.parts}
-            tilted = frame.shown is not None and frame.shown.stand is not None
+            tilted = frame.display is not None and frame.display.stand is not None
             looked_at = FROM_THE_SIDE if tilted else frame.solution.longitudes
             drawing = draw_frame(_as_shown(frame), own, looked_at)
             text = "".join(f"{line}\n" for line in _svg(frame, drawing, stocks))
@@ -77,9 +77,9 @@ class PictureBackend:
 
 def _as_shown(frame: FrameParts) -> tuple[Part, ...]:
     """The parts as they stand: where there is a stand, in its axes instead of the frame's."""
-    if frame.shown is None or frame.shown.stand is None:
+    if frame.display is None or frame.display.stand is None:
         return frame.parts
-    upright = np.linalg.inv(np.array(frame.shown.stand.pose))
+    upright = np.linalg.inv(np.array(frame.display.stand.pose))
     return tuple(replace(part, pose=_rows(upright @ np.array(part.pose))) for part in frame.parts)
 
 

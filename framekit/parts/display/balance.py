@@ -14,10 +14,7 @@ from dataclasses import dataclass
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Outline, Path, Segment
-from framekit.parts.model import Part
-
-Point3 = tuple[float, float, float]
-Matrix3 = tuple[Point3, Point3, Point3]
+from framekit.parts.model import Balance, Part, Point3, Settled
 
 _SMALL = 0.3
 """Half angle in radians below which the closed forms lose digits to cancelling. Gauss's rule of
@@ -54,33 +51,6 @@ class Moments:
     def centre(self) -> tuple[float, float]:
         """The centroid in mm."""
         return (self.x / self.area, self.y / self.area)
-
-
-@dataclass(frozen=True)
-class Balance:
-    """The mass properties of a set of parts.
-
-    `mass` in g; `centre` of mass in mm in the frame's axes; `inertia` the tensor about that
-    centre along the frame's axes in g·mm², row by row; `by_part` each part's id and mass in g.
-    """
-
-    mass: float
-    centre: Point3
-    inertia: Matrix3
-    by_part: tuple[tuple[str, float], ...]
-
-
-@dataclass(frozen=True)
-class Settled:
-    """How a hung frame comes to rest.
-
-    `tilt` is the angle in degrees, 0 to 180, between the body's axis and straight up; `azimuth`
-    is the frame's longitude in degrees, 0 to 360, that then lies uppermost, the hanging point's
-    as seen from the centre of mass; 0 when the axis is plumb.
-    """
-
-    tilt: float
-    azimuth: float
 
 
 def outline_moments(outline: Outline) -> Moments:

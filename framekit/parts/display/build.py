@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from framekit.catalogue.load import body as catalogue_body
 from framekit.errors import GeometryError
 from framekit.geometry.path import Outline, circle
-from framekit.parts.display.balance import Balance, balance_of, settles_at
-from framekit.parts.display.contacts import Contacts, Ribs, resting_stand
-from framekit.parts.display.hanging import Hanging, hang_hole
-from framekit.parts.display.skin import Skin
-from framekit.parts.display.stand_shape import Obstacle, Stand, StandShape
-from framekit.parts.model import Part
+from framekit.parts.display.balance import balance_of, settles_at
+from framekit.parts.display.contacts import RibLayout, resting_stand
+from framekit.parts.display.cradle import ConvexBody
+from framekit.parts.display.hanging import hang_hole
+from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
+from framekit.parts.model import Balance, Contacts, Display, FrameParts, Hanging, Part
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.spec.model import FrameSpec
@@ -29,23 +29,8 @@ HOLE = 4.0
 """mm across a hanging hole unless the spec says otherwise."""
 
 
-@dataclass(frozen=True)
-class Shown:
-    """A frame's parts as they are shown: with hanging holes, and a stand's plates after them.
-
-    `balance` is that of the frame without its stand; `hanging`, `stand` and `contacts` are None
-    where the spec asks for none.
-    """
-
-    parts: tuple[Part, ...]
-    balance: Balance
-    hanging: Hanging | None
-    stand: Stand | None
-    contacts: Contacts | None
-
-
-def shown(solution: FrameSolution, parts: tuple[Part, ...]) -> Shown:
-    """The parts with what the spec asks for to show them.
+def displayed(solution: FrameSolution, parts: tuple[Part, ...]) -> FrameParts:
+    """Return the parts with the hanging holes that the spec asks for, and a stand's plates.
 
     Raises GeometryError, placed in the spec, where there is no such hole or stand.
     """
@@ -55,13 +40,14 @@ def shown(solution: FrameSolution, parts: tuple[Part, ...]) -> Shown:
         parts, hanging = _hung(solution, parts)
     balance = balance_of(parts)
     if spec.stand is None:
-        return Shown(parts, balance, hanging, None, None)
+        return FrameParts(solution, parts, Display(balance, hanging, None, None))
     try:
         stand, contacts = _stand(solution, balance)
     except GeometryError as error:
         raise _placed(error, spec, "stand") from None
     plates = tuple(_plate_part(solution, stand, n) for n in range(len(stand.plates)))
-    return Shown((*parts, *plates), balance, hanging, stand, contacts)
+    display = Display(balance, hanging, stand.report, contacts)
+    return FrameParts(solution, (*parts, *plates), display)
 
 
 def _hung(solution: FrameSolution, parts: tuple[Part, ...]) -> tuple[tuple[Part, ...], Hanging]:
@@ -80,7 +66,7 @@ def _hung(solution: FrameSolution, parts: tuple[Part, ...]) -> tuple[tuple[Part,
         for part in parts
     )
     settled = settles_at(balance_of(cut).centre, found.point)
-    return cut, replace(found, settled=settled)
+    return cut, found._replace(settled=settled)
 
 
 def _with_hole(solution: FrameSolution, part: Part, at: tuple[float, float], radius: float) -> Part:
@@ -101,13 +87,13 @@ def tilt_of(spec: FrameSpec) -> float:
     return 0.0 if row.obliquity is None else row.obliquity.value
 
 
-def _stand(solution: FrameSolution, balance: Balance) -> tuple[Stand, Contacts]:
+def _stand(solution: FrameSolution, balance: Balance) -> tuple[StandDesign, Contacts]:
     spec, value = solution.spec, solution.value
     asked = spec.stand
     assert asked is not None
     thickness = value("sheet.thickness")
     meridian = meridian_of(solution)
-    skin = Skin(meridian.outer, meridian.low, meridian.high)
+    body = ConvexBody(meridian.outer, meridian.low, meridian.high)
     width = 2 * value("model.equatorial_radius")
     wall = max(solution.material.wall.value * thickness, 3 * thickness)
     shape = StandShape(
@@ -131,11 +117,11 @@ def _stand(solution: FrameSolution, balance: Balance) -> tuple[Stand, Contacts]:
         )
         for n in range(1, len(spec.flanges) + 1)
     )
-    ribs = Ribs(solution.longitudes, thickness, value("rib.pole_gap"))
-    return resting_stand(skin, balance.centre, shape, ribs, rings)
+    ribs = RibLayout(solution.longitudes, thickness, value("rib.pole_gap"))
+    return resting_stand(body, balance.centre, shape, ribs, rings)
 
 
-def _plate_part(solution: FrameSolution, stand: Stand, place: int) -> Part:
+def _plate_part(solution: FrameSolution, stand: StandDesign, place: int) -> Part:
     plate = stand.plates[place]
     return Part(
         id=plate.id,

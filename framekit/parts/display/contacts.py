@@ -17,11 +17,11 @@ from itertools import pairwise
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Point
-from framekit.parts.display.balance import Point3
-from framekit.parts.display.cradle import TiltedBody
-from framekit.parts.display.skin import Skin
+from framekit.parts.display.cradle import ConvexBody, TiltedBody
 from framekit.parts.display.stand import make_stand, turned
-from framekit.parts.display.stand_shape import Obstacle, Stand, StandShape
+from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
+from framekit.parts.model import Contact, Contacts, Point3
+from framekit.parts.shape.poses import to_own
 
 LEAST_MARGIN = 2.0
 """mm that the centre of mass has to lie inside the contacts' outline; common practice, no
@@ -37,7 +37,7 @@ _STEPS = 720
 
 
 @dataclass(frozen=True)
-class Ribs:
+class RibLayout:
     """A frame's ribs as the stand meets them: `longitudes` in degrees, shape (n,), `thickness`
     in mm, and the `pole_gap` in mm from the axis at which they stop."""
 
@@ -46,46 +46,14 @@ class Ribs:
     pole_gap: float
 
 
-@dataclass(frozen=True)
-class Contact:
-    """A place where a rib's outer edge meets a cradle.
-
-    `rib` counts from 1 in the order of the longitudes; `plate` is 1 or 2; `point` in mm and unit
-    `normal` out of the body are in the stand's axes. `proud` is how far in mm the rib's faces
-    stand out over the skin there; `push` the share of the weight that it carries, of many
-    possible shares one.
-    """
-
-    rib: int
-    plate: int
-    point: Point3
-    normal: Point3
-    proud: float
-    push: float
-
-
-@dataclass(frozen=True)
-class Contacts:
-    """How a frame rests: its contacts, the `margin` in mm from the plumb line of the centre of
-    mass to the edge of their outline seen from above, the ways it is `free` to turn or slide
-    without rubbing (0 to 6), and remarks in plain words."""
-
-    contacts: tuple[Contact, ...]
-    margin: float
-    free: int
-    remarks: tuple[str, ...]
-
-
-def contacts(stand: Stand, centre: Point3, ribs: Ribs) -> Contacts:
+def contacts(stand: StandDesign, centre: Point3, ribs: RibLayout) -> Contacts:
     """Where the ribs rest on a stand and by what margin; `centre` of mass in the frame's mm.
 
     Raises:
         GeometryError: the frame would fall, tip or roll, or stand on its ribs' corners.
     """
     found = _on_plate_1(stand, ribs) + _on_plate_2(stand, ribs)
-    x, y, z = (
-        sum(stand.pose[i][j] * (centre[i] - stand.pose[i][3]) for i in range(3)) for j in range(3)
-    )
+    x, y, z = to_own(stand.report.pose, centre)
     hull = _hull([(c.point[0], c.point[1]) for c in found])
     margin = _inside_by(hull, (x, y))
     if len(hull) < 3 or margin < LEAST_MARGIN:
@@ -114,20 +82,17 @@ def contacts(stand: Stand, centre: Point3, ribs: Ribs) -> Contacts:
             )
         )
     free = 6 - _rank(columns)
-    carried = tuple(
-        Contact(c.rib, c.plate, c.point, c.normal, c.proud, push)
-        for c, push in zip(found, pushes, strict=True)
-    )
+    carried = tuple(c._replace(push=push) for c, push in zip(found, pushes, strict=True))
     return Contacts(carried, margin, free, _words(free))
 
 
 def resting_stand(
-    skin: Skin,
+    body: ConvexBody,
     centre: Point3,
     shape: StandShape,
-    ribs: Ribs,
+    ribs: RibLayout,
     obstacles: Sequence[Obstacle] = (),
-) -> tuple[Stand, Contacts]:
+) -> tuple[StandDesign, Contacts]:
     """The stand with the rib in plate 1 that gives the widest hold, and how the frame rests.
 
     The shape's own longitude does not count; of equal ones the first rib's is taken.
@@ -135,9 +100,9 @@ def resting_stand(
     Raises:
         GeometryError: no stand, or the frame falls whichever rib is in plate 1.
     """
-    best: tuple[Stand, Contacts] | None = None
+    best: tuple[StandDesign, Contacts] | None = None
     refused: GeometryError | None = None
-    first = make_stand(skin, centre, shape, obstacles)
+    first = make_stand(body, centre, shape, obstacles)
     for longitude in ribs.longitudes:
         stand = turned(first, centre, longitude)
         try:
@@ -154,7 +119,7 @@ def resting_stand(
     )
 
 
-def _on_plate_1(stand: Stand, ribs: Ribs) -> list[Contact]:
+def _on_plate_1(stand: StandDesign, ribs: RibLayout) -> list[Contact]:
     """The ends of the stretches along which ribs lie on plate 1, its slot left out."""
     cradle, body, slot = stand.cradles[0], stand.body, stand.shape.slot / 2
     found = []
@@ -175,7 +140,7 @@ def _on_plate_1(stand: Stand, ribs: Ribs) -> list[Contact]:
     return found
 
 
-def _on_plate_2(stand: Stand, ribs: Ribs) -> list[Contact]:
+def _on_plate_2(stand: StandDesign, ribs: RibLayout) -> list[Contact]:
     """The places where ribs cross plate 2's edge, and the ends of those that lie along it."""
     cradle, body = stand.cradles[1], stand.body
     found = []
@@ -198,7 +163,7 @@ def _on_plate_2(stand: Stand, ribs: Ribs) -> list[Contact]:
     return found
 
 
-def _on_edge(stand: Stand, ribs: Ribs, off: float) -> float | None:
+def _on_edge(stand: StandDesign, ribs: RibLayout, off: float) -> float | None:
     """The angle v at which a rib crosses plate 2's edge, at the face where the skin is lowest."""
     body, x = stand.body, 0.0
     v: float | None = None
@@ -222,7 +187,7 @@ def _ends(stretch: list[float]) -> list[float]:
     return sorted({stretch[0], *gaps, stretch[-1]})
 
 
-def _crossing(body: TiltedBody, ribs: Ribs, off: float, x: float) -> float | None:
+def _crossing(body: TiltedBody, ribs: RibLayout, off: float, x: float) -> float | None:
     """The angle v, 0 to π, at which a rib's edge crosses the plane X = x on its lower side."""
     before: tuple[float, float] | None = None
     for i in range(1, _STEPS):
@@ -247,7 +212,7 @@ def _crossing(body: TiltedBody, ribs: Ribs, off: float, x: float) -> float | Non
 
 
 def _contact(
-    body: TiltedBody, ribs: Ribs, number: int, plate: int, v: float, off: float
+    body: TiltedBody, ribs: RibLayout, number: int, plate: int, v: float, off: float
 ) -> Contact:
     radius = abs(body.meridian.radius(v))
     out, _ = body.meridian.normal(v)
@@ -256,7 +221,7 @@ def _contact(
 
 
 def _falls(
-    stand: Stand, ribs: Ribs, found: list[Contact], hull: list[Point], margin: float
+    stand: StandDesign, ribs: RibLayout, found: list[Contact], hull: list[Point], margin: float
 ) -> GeometryError:
     on = [sum(c.plate == plate for c in found) for plate in (1, 2)]
     if len(hull) < 3:

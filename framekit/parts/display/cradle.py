@@ -17,10 +17,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import NamedTuple
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Point, cosine_sine
-from framekit.parts.display.skin import Skin
 
 _STEP = 1e-4
 """Step in radians of the differences that give the skin's slope: an error of about 1e-9 of it."""
@@ -34,17 +34,28 @@ _EDGE = math.radians(4.0)
 _INNER = 1e-12
 
 
+class ConvexBody(NamedTuple):
+    """A body of revolution: its `radius` in mm at a height in mm from `low` to `high`.
+
+    Heights are the frame's z. The skin is convex; it is closed at an end where its radius is 0.
+    """
+
+    radius: Callable[[float], float]
+    low: float
+    high: float
+
+
 class _Meridian:
     """The closed meridian by an angle v: height from low at v = 0 to high at π and back.
 
     The cosine makes a rounded end as smooth in v as its middle.
     """
 
-    def __init__(self, skin: Skin, origin: float):
-        self._skin = skin
+    def __init__(self, body: ConvexBody, origin: float):
+        self._body = body
         self._origin = origin
-        self.middle = (skin.low + skin.high) / 2
-        self.half = (skin.high - skin.low) / 2
+        self.middle = (body.low + body.high) / 2
+        self.half = (body.high - body.low) / 2
 
     def height(self, v: float) -> float:
         """The height over the stand's origin in mm."""
@@ -53,13 +64,13 @@ class _Meridian:
     def radius(self, v: float) -> float:
         """The signed distance from the axis in mm, negative on the far side."""
         height = self.middle - self.half * math.cos(v)
-        height = min(max(height, self._skin.low), self._skin.high)
-        return math.copysign(self._skin.radius(height), math.sin(v))
+        height = min(max(height, self._body.low), self._body.high)
+        return math.copysign(self._body.radius(height), math.sin(v))
 
     def radius_at_height(self, h: float) -> float:
         """The radius in mm at a height over the stand's origin, which lies on the body."""
-        z = min(max(h + self._origin, self._skin.low), self._skin.high)
-        return self._skin.radius(z)
+        z = min(max(h + self._origin, self._body.low), self._body.high)
+        return self._body.radius(z)
 
     def angle_at(self, h: float) -> float:
         """The angle v, 0 to π, of a height over the origin."""
@@ -108,21 +119,21 @@ class TiltedBody:
     when the skin is hollow somewhere or the origin lies outside it.
     """
 
-    def __init__(self, skin: Skin, origin: float, tilt: float):
+    def __init__(self, body: ConvexBody, origin: float, tilt: float):
         """Check the skin once round and keep what every section needs."""
-        if not (skin.low < origin < skin.high and 0.0 <= tilt <= 180.0):
+        if not (body.low < origin < body.high and 0.0 <= tilt <= 180.0):
             raise GeometryError(
                 Fault(
                     "stand-body",
-                    f"A body from {skin.low:g} to {skin.high:g} mm whose centre of mass is at "
+                    f"A body from {body.low:g} to {body.high:g} mm whose centre of mass is at "
                     f"{origin:g} mm cannot be tilted by {tilt:g}°.",
                     hint="The centre has to lie in the body and the tilt between 0° and 180°.",
                 )
             )
-        self.meridian = _Meridian(skin, origin)
+        self.meridian = _Meridian(body, origin)
         self.tilt = tilt
         self.cos, self.sin = cosine_sine(tilt)
-        self._low, self._high = skin.low - origin, skin.high - origin
+        self._low, self._high = body.low - origin, body.high - origin
         self._widest = max(abs(self.meridian.radius(math.pi * (i + 0.5) / 360)) for i in range(360))
         self._reach = math.hypot(self._widest, max(-self._low, self._high))
         self._turns = self._checked()

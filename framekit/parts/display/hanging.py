@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Point
-from framekit.parts.display.balance import Point3, Settled, settles_at
-from framekit.parts.model import Part, Pose
+from framekit.parts.display.balance import settles_at
+from framekit.parts.model import HangHole, Hanging, Part, Point3
 from framekit.parts.shape.edges import distance_to, encloses, ray_crossings
+from framekit.parts.shape.poses import to_frame, to_own
 
 _PLUMB = 0.05
 """Tilt in degrees from straight up or down within which a hang counts as upright."""
@@ -28,31 +28,6 @@ _STEPS = 24
 _NEAREST_LOOP = 1.0
 _LOOP_STEP = 0.5
 """Tilts in degrees at which holes for a loop are looked for, from the axis outward."""
-
-
-@dataclass(frozen=True)
-class HangHole:
-    """A hole in one part: its centre `at` in the part's own axes, the `point` in the frame's
-    axes, and the least material left round it, `web`; mm."""
-
-    part: str
-    at: Point
-    point: Point3
-    web: float
-
-
-@dataclass(frozen=True)
-class Hanging:
-    """The holes a frame hangs by, one or the two of a loop, and how it comes to rest.
-
-    `point` is what lies above the centre of mass: the hole's centre, or the middle between the
-    loop's holes. Tie a loop so that it cannot run through. `settled` is the tilt and azimuth.
-    """
-
-    holes: tuple[HangHole, ...]
-    diameter: float
-    point: Point3
-    settled: Settled
 
 
 def hang_hole(
@@ -110,7 +85,7 @@ def reachable_tilts(
     distinct: dict[tuple[float, ...], Part] = {}
     for part in parts:
         if part.kind == "rib":
-            local = _to_own(part.pose, centre)
+            local = to_own(part.pose, centre)
             key = (id(part.outline), *(round(value, 3) for value in local))
             distinct.setdefault(key, part)
     runs: list[tuple[float, float]] = []
@@ -147,10 +122,10 @@ def _in_disc(
     sign = -1.0 if below else 1.0
     discs = [p for p in parts if p.kind == "disc" and sign * (p.pose[2][3] - centre[2]) > 0.0]
     for disc in sorted(discs, key=lambda p: -sign * p.pose[2][3]):
-        x, y, _ = _to_own(disc.pose, (centre[0], centre[1], disc.pose[2][3]))
+        x, y, _ = to_own(disc.pose, (centre[0], centre[1], disc.pose[2][3]))
         clear = clearance_at(disc, (x, y))
         if clear >= room:
-            point = _to_frame(disc.pose, (x, y))
+            point = to_frame(disc.pose, (x, y))
             hole = HangHole(disc.id, (x, y), point, clear - diameter / 2)
             return Hanging((hole,), diameter, point, settles_at(centre, point))
         if not any(encloses(bore, (x, y)) for bore in disc.outline.holes):
@@ -173,7 +148,7 @@ def _loop(
             if clear < room:
                 continue
             other = HangHole(
-                second.id, hole.at, _to_frame(second.pose, hole.at), clear - diameter / 2
+                second.id, hole.at, to_frame(second.pose, hole.at), clear - diameter / 2
             )
             a, b = hole.point, other.point
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
@@ -191,13 +166,13 @@ def _hole(rib: Part, centre: Point3, tilt: float, diameter: float, room: float) 
     if found is None:
         return None
     at, clear = found
-    return HangHole(rib.id, at, _to_frame(rib.pose, at), clear - diameter / 2)
+    return HangHole(rib.id, at, to_frame(rib.pose, at), clear - diameter / 2)
 
 
 def _place(rib: Part, centre: Point3, tilt: float, room: float) -> tuple[Point, float] | None:
     """The point of a rib on the ray at that tilt with most room, and its room; None if too
     little."""
-    x, y, _ = _to_own(rib.pose, centre)
+    x, y, _ = to_own(rib.pose, centre)
     angle = math.radians(tilt)
     direction = (math.sin(angle), math.cos(angle))
     cuts = sorted(
@@ -244,14 +219,3 @@ def clearance_at(part: Part, point: Point) -> float:
     return min(
         distance_to(segment, point) for path in (outline.outer, *voids) for segment in path.segments
     )
-
-
-def _to_frame(pose: Pose, at: Point) -> Point3:
-    x, y, z = (row[0] * at[0] + row[1] * at[1] + row[3] for row in pose[:3])
-    return (x, y, z)
-
-
-def _to_own(pose: Pose, point: Point3) -> Point3:
-    d = [point[i] - pose[i][3] for i in range(3)]
-    x, y, z = (sum(pose[i][j] * d[i] for i in range(3)) for j in range(3))
-    return (x, y, z)

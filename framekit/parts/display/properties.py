@@ -1,12 +1,12 @@
-"""What it is like to handle a finished frame: its weight, balance, and how it stands or hangs."""
+"""The properties of a finished frame: weight, balance, how it stands or hangs."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from framekit.parts.display.balance import Balance, Settled, balance_of
+from framekit.parts.display.balance import balance_of
 from framekit.parts.display.strength import HoopEstimate, Slenderness, hoop_estimate, slenderness
-from framekit.parts.model import FrameParts
+from framekit.parts.model import Balance, Display, FrameParts, Settled
 from framekit.solution.meridian import meridian_of
 
 SLENDER = 40.0
@@ -16,7 +16,7 @@ SAG = 0.1
 
 
 @dataclass(frozen=True)
-class Handling:
+class FrameProperties:
     """The balance of a frame without its stand, its most slender rib, and what to know in words.
 
     `hanging` is the tilt and azimuth at which it hangs, None where it has no hole. `estimate` is
@@ -30,14 +30,14 @@ class Handling:
     sentences: tuple[str, ...]
 
 
-def handling_of(frame: FrameParts) -> Handling:
-    """The handling of a built frame.
+def properties_of(frame: FrameParts) -> FrameProperties:
+    """Return the properties of a built frame.
 
     Mass follows from the catalogue's density; the sag is an estimate by the formula of a ring
     under its own weight, and no substitute for judgement.
     """
     own = tuple(part for part in frame.parts if part.kind != "stand")
-    found = frame.shown.balance if frame.shown is not None else balance_of(own)
+    found = frame.display.balance if frame.display is not None else balance_of(own)
     x, y, z = (round(value, 6) + 0.0 for value in found.centre)
     sentences = [
         f"The frame weighs {found.mass:.0f} g; its centre of mass lies at the height {z:.1f} mm"
@@ -64,31 +64,29 @@ def handling_of(frame: FrameParts) -> Handling:
             "weight: an estimate by the formula of a ring, and no substitute for judgement."
         )
     hanging = None
-    if frame.shown is not None:
-        sentences += _shown_sentences(frame)
-        hanging = None if frame.shown.hanging is None else frame.shown.hanging.settled
-    return Handling(found, thin, estimate, hanging, tuple(sentences))
+    if frame.display is not None:
+        sentences += _display_sentences(frame.display)
+        hanging = None if frame.display.hanging is None else frame.display.hanging.settled
+    return FrameProperties(found, thin, estimate, hanging, tuple(sentences))
 
 
-def _shown_sentences(frame: FrameParts) -> list[str]:
-    shown = frame.shown
-    assert shown is not None
+def _display_sentences(display: Display) -> list[str]:
     found = []
-    if shown.hanging is not None:
-        parts = " and ".join(hole.part for hole in shown.hanging.holes)
-        tilt = round(shown.hanging.settled.tilt, 1) + 0.0
+    if display.hanging is not None:
+        parts = " and ".join(hole.part for hole in display.hanging.holes)
+        tilt = round(display.hanging.settled.tilt, 1) + 0.0
         found.append(
-            f"Hung by the hole in {parts}, {shown.hanging.diameter:g} mm wide, it comes to rest "
+            f"Hung by the hole in {parts}, {display.hanging.diameter:g} mm wide, it comes to rest "
             f"with its axis {tilt:g}° from upright."
         )
-    if shown.stand is not None:
-        report = shown.stand.report
+    if display.stand is not None:
+        report = display.stand
         found.append(
-            f"The stand holds the axis {shown.stand.shape.tilt:g}° from upright and is "
+            f"The stand holds the axis {report.tilt:g}° from upright and is "
             f"{report.height:.0f} mm high; the centre of mass lies {report.centre_height:.0f} mm "
             f"over the table, and it takes a tilt of {report.tipping_angle:.0f}° to tip it."
         )
         found += report.remarks
-    if shown.contacts is not None:
-        found += shown.contacts.remarks
+    if display.contacts is not None:
+        found += display.contacts.remarks
     return found

@@ -14,12 +14,11 @@ from dataclasses import replace
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.arcfit import fit_arcs
 from framekit.geometry.path import Outline, Path, Point, Vertex, cosine_sine
-from framekit.parts.display.balance import Point3
-from framekit.parts.display.cradle import Cradle, TiltedBody
+from framekit.parts.display.cradle import ConvexBody, Cradle, TiltedBody
 from framekit.parts.display.ring_clearance import clear_of_table, lies_below, shadows
-from framekit.parts.display.skin import Skin
-from framekit.parts.display.stand_shape import Obstacle, Stand, StandPlate, StandReport, StandShape
-from framekit.parts.model import Pose
+from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandPlate, StandShape
+from framekit.parts.model import Point3, Pose, StandReport
+from framekit.parts.shape.poses import to_own
 
 LEAST_REACH = 10.0
 """Steepness in degrees at a cradle's end below which it holds nothing; common practice, no
@@ -33,8 +32,8 @@ _TRACE = 60
 
 
 def make_stand(
-    skin: Skin, centre: Point3, shape: StandShape, obstacles: Sequence[Obstacle] = ()
-) -> Stand:
+    skin: ConvexBody, centre: Point3, shape: StandShape, obstacles: Sequence[Obstacle] = ()
+) -> StandDesign:
     """The stand for a body with that skin and centre of mass, in mm in the frame's axes.
 
     A reach that would run into an obstacle is lowered, each side for itself, and the plates'
@@ -90,7 +89,7 @@ def make_stand(
     pose, plates = _posed(shape, centre[2], outlines)
     remarks += _ledge_words(shape)
     report = _report(shape, centre, pose, cradles, table, outlines, web, reaches, remarks)
-    return Stand(plates, report, shape, pose, body, cradles, table)
+    return StandDesign(plates, report, shape, body, cradles, table)
 
 
 def _over_the_cradle(cradle: Cradle, shape: StandShape) -> None:
@@ -327,6 +326,8 @@ def _report(
         for i in range(_TRACE + 1)
     )
     return StandReport(
+        shape.tilt,
+        pose,
         margin,
         math.degrees(math.atan2(margin, height)),
         height,
@@ -340,7 +341,7 @@ def _report(
 
 def _footing(shape: StandShape, centre: Point3, pose: Pose, table: float) -> tuple[float, float]:
     """The centre of mass's margin inside the feet's outline and its height over the table, mm."""
-    x, y, z = (sum(pose[i][j] * (centre[i] - pose[i][3]) for i in range(3)) for j in range(3))
+    x, y, z = to_own(pose, centre)
     half, side = shape.base_width / 2, shape.plate / 2
     # The feet's outline: eight corners, of which the slanted edges lie nearest to the middle.
     margin = min(half - abs(x), half - abs(y), (half + side - abs(x) - abs(y)) / math.sqrt(2.0))
@@ -361,7 +362,7 @@ def _side_words(plate: int, sign: float) -> str:
     return " on the side of the lean" if sign > 0.0 else " on the side away from the lean"
 
 
-def turned(stand: Stand, centre: Point3, longitude: float) -> Stand:
+def turned(stand: StandDesign, centre: Point3, longitude: float) -> StandDesign:
     """The same stand with another meridian of the frame in plate 1, by its longitude in degrees.
 
     Raises:
@@ -369,13 +370,12 @@ def turned(stand: Stand, centre: Point3, longitude: float) -> Stand:
     """
     shape = replace(stand.shape, longitude=longitude % 360.0)
     first, last = stand.plates[0].outline, stand.plates[-1].outline
-    pose, plates = _posed(shape, stand.pose[2][3], (first, last))
-    old = stand.report
+    pose, plates = _posed(shape, stand.report.pose[2][3], (first, last))
     margin, height = _footing(shape, centre, pose, stand.table)
-    report = replace(
-        old,
+    report = stand.report._replace(
+        pose=pose,
         margin=margin,
         tipping_angle=math.degrees(math.atan2(margin, height)),
         centre_height=height,
     )
-    return replace(stand, shape=shape, pose=pose, plates=plates, report=report)
+    return replace(stand, shape=shape, plates=plates, report=report)

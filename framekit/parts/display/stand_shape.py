@@ -1,4 +1,4 @@
-"""What a stand is asked to be and what it comes to."""
+"""The order for a stand and the stand that is designed for it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from framekit.geometry.path import Outline
 from framekit.parts.display.cradle import Cradle, TiltedBody
-from framekit.parts.model import Pose
+from framekit.parts.model import Pose, StandReport
 
 
 @dataclass(frozen=True)
@@ -74,39 +74,16 @@ class StandPlate:
 
 
 @dataclass(frozen=True)
-class StandReport:
-    """What a stand comes to; lengths in mm, angles in degrees.
-
-    `margin` from the centre of mass's plumb line to the nearest edge of the feet's outline;
-    `tipping_angle` by which body and stand may be tilted before they fall, the stand's own
-    weight left out; `centre_height` of the body's centre of mass and `contact_height` of the
-    cradles' lower end over the table; `height` of the stand; `reaches` of plate 1 to the side
-    away from the lean and toward it, and of plate 2; `web` the least material over or under the
-    lap; `remarks` in plain words.
-    """
-
-    margin: float
-    tipping_angle: float
-    centre_height: float
-    contact_height: float
-    height: float
-    reaches: tuple[float, float, float]
-    web: float
-    remarks: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Stand:
+class StandDesign:
     """A stand's pieces, its report, and what it was made for.
 
-    `pose` takes the stand's axes to the frame's; `cradles` are those of plate 1 and plate 2;
-    `table` is the table's height Z in mm in the stand's axes.
+    `cradles` are those of plate 1 and plate 2; `table` is the table's height Z in mm in the
+    stand's axes.
     """
 
     plates: tuple[StandPlate, ...]
     report: StandReport
     shape: StandShape
-    pose: Pose
     body: TiltedBody
     cradles: tuple[Cradle, Cradle]
     table: float

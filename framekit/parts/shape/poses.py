@@ -1,9 +1,9 @@
-"""The poses of upright and level plates in the frame's axes, whose z is the body's axis."""
+"""The poses of upright and level plates in the frame's axes, whose z is the body's axis; mm."""
 
 from __future__ import annotations
 
-from framekit.geometry.path import cosine_sine
-from framekit.parts.model import Pose
+from framekit.geometry.path import Point, cosine_sine
+from framekit.parts.model import Point3, Pose
 
 
 def upright(longitude: float) -> Pose:
@@ -21,3 +21,16 @@ def level(height: float, turn: float = 0.0) -> Pose:
         (0.0, 0.0, 1.0, height),
         (0.0, 0.0, 0.0, 1.0),
     )
+
+
+def to_frame(pose: Pose, at: Point) -> Point3:
+    """Return a point of a plate's middle plane in the frame's axes."""
+    x, y, z = (row[0] * at[0] + row[1] * at[1] + row[3] for row in pose[:3])
+    return (x, y, z)
+
+
+def to_own(pose: Pose, point: Point3) -> Point3:
+    """Return a point of the frame in the plate's own axes."""
+    d = [point[i] - pose[i][3] for i in range(3)]
+    x, y, z = (sum(pose[i][j] * d[i] for i in range(3)) for j in range(3))
+    return (x, y, z)
