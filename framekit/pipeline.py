@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from framekit.analysis.build import attempt_spec, solve_spec
+from framekit.analysis.build import attempt_spec
 from framekit.bodies.build import skin_of
 from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
 from framekit.parts.verify.check import SolidReport, check_solids
-from framekit.solution.model import FrameSolution, Solution
+from framekit.solution.model import Attempt, FrameSolution, Solution
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
 
@@ -42,17 +42,26 @@ class Verified:
     reports: tuple[SolidReport, ...]
 
 
-def verify(spec_file: str | Path, progress: Progress | None = None) -> Verified:
-    """The spec solved and, where every check passes, built and tested as solids.
+def solve_file(
+    spec_file: str | Path, batch: str | None = None, progress: Progress | None = None
+) -> Attempt:
+    """Return what became of a file's frames when solved, for a batch of the spec if one is named.
+
+    Raises SpecError, SolveError or UnknownNameError.
+    """
+    (progress or _silent)("solving", None)
+    return attempt_spec(spec_for(spec_file, batch))
+
+
+def verify(spec: str | Path | Solution, progress: Progress | None = None) -> Verified:
+    """Return a spec file or a solution built and tested as solids, if every check passes.
 
     Raises SpecError, SolveError, UnknownNameError, GeometryError or BuildError.
     """
-    say = progress or _silent
-    say("solving", None)
-    solution = solve_spec(load_spec(spec_file))
+    solution = spec if isinstance(spec, Solution) else solve_file(spec, None, progress).whole()
     if solution.failed:
         return Verified(solution, None, ())
-    return Verified(solution, *_tested_parts(solution, say))
+    return Verified(solution, *_tested_parts(solution, progress or _silent))
 
 
 def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[SolidReport, ...]]:
@@ -100,6 +109,7 @@ def build(
     progress: Progress | None = None,
     batch: str | None = None,
     planned: Callable[[Sheets], None] | None = None,
+    solved: Attempt | None = None,
 ) -> Files:
     """Every file of a spec, in `folder` or a folder beside the spec named after its id.
 
@@ -108,9 +118,10 @@ def build(
     `batch` the sheets are those of a pile that the spec
     names, and files, folder and layout carry its name. Raises BuildError when a check fails, unless
     `despite_failures`; then the parts' truth test is left out too. `planned` is told the sheets
-    before anything is written. Raises StockError when the sheets at hand run out, unless
-    `despite_failures`. Other errors as in `verify`,
-    `nest` and `write`. Nothing is written unless everything can be.
+    before anything is written. `solved` is what `solve_file` gave for the same file and batch, and
+    saves solving them again. Raises StockError when the sheets at hand run out, unless
+    `despite_failures`. Other errors as in `verify`, `nest` and `write`. Nothing is written unless
+    everything can be.
     """
     import logging  # 4 ms to import, and a check has nothing to log
 
@@ -121,14 +132,12 @@ def build(
     log = logging.getLogger("framekit")
     say = progress or _silent
     log.info("building %s", spec_file)
-    say("solving", None)
-    spec = spec_for(spec_file, batch)
-    solved = attempt_spec(spec)
+    solved = solved or solve_file(spec_file, batch, progress)
     if solved.faults and planned is not None:
         _plan_sound(solved.solution, nester, planned)
     solution = solved.whole()
     if solution.failed and not despite_failures:
-        if len(spec.frames) > 1 and planned is not None:
+        if len(solution.frames) > 1 and planned is not None:
             _plan_sound(solution, nester, planned)
         raise BuildError(
             *(

@@ -7,7 +7,6 @@ import glob
 import math
 from pathlib import Path
 
-from framekit.analysis.build import solve_spec
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.progress import Display
 from framekit.errors import BuildError, SolveError, StockError
@@ -15,9 +14,9 @@ from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.files.naming import safe_name
-from framekit.pipeline import STANDARD_BACKENDS, build, spec_for
+from framekit.pipeline import STANDARD_BACKENDS, build, solve_file
 from framekit.sheets.model import Sheets
-from framekit.solution.model import Solution
+from framekit.solution.model import Attempt, Solution
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -68,14 +67,15 @@ def run(options: argparse.Namespace) -> int:
     failures do not count; the exit code is 2. Where some frames of a set cannot be built, the rest
     is planned and printed, and nothing written.
     """
+    solved = None
     if options.json and not options.despite_failures:
-        failing = solve_spec(spec_for(options.spec, options.batch))
-        if failing.failed:
-            print(_document(failing).model_dump_json())
+        solved = solve_file(options.spec, options.batch)
+        if solved.whole().failed:
+            print(_document(solved.solution).model_dump_json())
             return 1
     seen: list[Sheets] = []
     try:
-        files = _built(options, seen)
+        files = _built(options, seen, solved)
     except (StockError, BuildError, SolveError):
         for sheets in seen:
             print(_planned(sheets, options.json))
@@ -90,7 +90,7 @@ def run(options: argparse.Namespace) -> int:
     return StockError.exit_code if files.sheets.short else 0
 
 
-def _built(options: argparse.Namespace, seen: list[Sheets]) -> Files:
+def _built(options: argparse.Namespace, seen: list[Sheets], solved: Attempt | None) -> Files:
     """The files of a build; the sheets as planned come to `seen` before anything is written."""
     with Display(not options.json) as progress:
         return build(
@@ -104,6 +104,7 @@ def _built(options: argparse.Namespace, seen: list[Sheets]) -> Files:
             progress=progress,
             batch=options.batch,
             planned=seen.append,
+            solved=solved,
         )
 
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 import argparse
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
-from framekit.analysis.build import attempt_spec
 from framekit.cli.progress import Display
 from framekit.cli.report import inward
 from framekit.errors import SolveError
-from framekit.pipeline import Verified, verify
-from framekit.solution.model import FrameSolution
-from framekit.spec.build import load_spec
+from framekit.pipeline import Verified, solve_file, verify
+from framekit.solution.model import FrameSolution, Solution
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,13 +21,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the solved frames; 1 when a check failed, 2 when the sheets cannot do, else 0."""
-    try:
-        with Display(not options.json) as progress:
-            verified = verify(options.spec, progress)
-    except SolveError:
+    with Display(not options.json) as progress:
+        solved = solve_file(options.spec, progress=progress)
+        verified = None if solved.faults else verify(solved.solution, progress)
+    if verified is None:
         if not options.json:
-            _print_sound(options.spec)
-        raise
+            _print_sound(solved.solution)
+        raise SolveError(*solved.faults)
     if options.json:
         from framekit.files.document import result_document
 
@@ -41,18 +39,14 @@ def run(options: argparse.Namespace) -> int:
     return _conclude(verified)
 
 
-def _print_sound(spec_file: str) -> None:
+def _print_sound(rest: Solution) -> None:
     """Print the table of those frames of a set that have a solution, where others have none."""
-    spec = load_spec(spec_file)
-    if spec.plan is None or spec.plan.scale == "largest":
-        return
-    rest = attempt_spec(spec).solution
     if not rest.frames:
         return
     from framekit.cli.set_report import set_lines  # few specs are sets
 
     found = {frame.spec.id for frame in rest.frames}
-    without = ", ".join(frame.id for frame in spec.frames if frame.id not in found)
+    without = ", ".join(frame.id for frame in rest.spec.frames if frame.id not in found)
     print("\n".join([*set_lines(rest, None), "", f"Not in the table: {without}.", ""]))
 
 

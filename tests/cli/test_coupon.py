@@ -17,7 +17,6 @@ import svgelements
 from ezdxf.path import make_path
 
 from framekit.calibration.graded_slots import plan_coupon
-from framekit.cli import main as command_line
 from framekit.files.document import ResultDocument
 from framekit.geometry.lettering import text_strokes
 from framekit.parts.shape.coupon import coupon_parts
@@ -55,12 +54,6 @@ LADDER = [2.85, 2.9, 2.95, 3.0, 3.05, 3.1, 3.15, 3.2, 3.25]
 READINGS = ("slot=3.10", "strips=120.02", "caliper=3.02,3.05,3.01,3.04")
 
 
-def run(capsys, *words):
-    code = command_line.main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
-
-
 def given(*readings):
     return [word for reading in readings for word in ("--reading", reading)]
 
@@ -69,19 +62,12 @@ def spec_with(name):
     return re.sub(r"cutter: .*", f"cutter: {CUTTERS[name][0]}", SPEC)
 
 
-@pytest.fixture
-def spec(tmp_path):
-    path = tmp_path / "small.yaml"
-    path.write_text(SPEC, encoding="utf-8")
-    return path
-
-
 @pytest.fixture(params=CUTTERS)
-def cut(request, capsys, tmp_path):
+def cut(request, run, tmp_path):
     """The coupon of a process, cut by name, with its files in `out`."""
     path = tmp_path / "small.yaml"
     path.write_text(spec_with(request.param), encoding="utf-8")
-    code, out, err = run(capsys, "coupon", path, "-o", tmp_path / "out")
+    code, out, err = run("coupon", path, "-o", tmp_path / "out")
     assert (code, err) == (0, "")
     return request.param, path, out, tmp_path / "out"
 
@@ -178,18 +164,18 @@ def test_every_slot_has_its_own_number_below_it() -> None:
             assert len(marks.pop(0).vertices) == 2
 
 
-def test_a_router_gets_what_its_tool_can_cut(capsys, tmp_path) -> None:
+def test_a_router_gets_what_its_tool_can_cut(run, tmp_path) -> None:
     path = tmp_path / "small.yaml"
     text = spec_with("router").replace("2 mm", "2.95 mm")
     path.write_text(text, encoding="utf-8")
-    code, out, _ = run(capsys, "coupon", path)
+    code, out, _ = run("coupon", path)
     assert code == 0 and "left out, too narrow for the cutter: 2.85, 2.90, 2.95" in out
     assert slot_widths(svg_shapes(str(tmp_path / "small/small-coupon.svg"))["coupon-1"])
     assert "hands, hair and sleeves" in out
 
 
-def test_cautions_and_the_next_words(capsys, spec, tmp_path) -> None:
-    code, out, _ = run(capsys, "coupon", spec)
+def test_cautions_and_the_next_words(run, spec, tmp_path) -> None:
+    code, out, _ = run("coupon", spec)
     assert code == 0
     assert "Follow the machine's manual" in out and "Never PVC" in out
     assert f"framekit coupon {spec} --reading slot=…" in out
@@ -197,34 +183,34 @@ def test_cautions_and_the_next_words(capsys, spec, tmp_path) -> None:
     assert "Follow the machine&apos;s manual" in svg or "Follow the machine's manual" in svg
 
 
-def test_the_same_coupon_is_the_same_bytes(capsys, spec, tmp_path) -> None:
+def test_the_same_coupon_is_the_same_bytes(run, spec, tmp_path) -> None:
     for folder in ("one", "two"):
-        run(capsys, "coupon", spec, "-o", tmp_path / folder)
+        run("coupon", spec, "-o", tmp_path / folder)
     for name in ("small-coupon.svg", "small-coupon.dxf"):
         one, two = ((tmp_path / folder / name).read_bytes() for folder in ("one", "two"))
         assert one == two
 
 
-def test_backends_steps_and_counts(capsys, spec, tmp_path) -> None:
+def test_backends_steps_and_counts(run, spec, tmp_path) -> None:
     words = ("--backend", "svg", "--slots", "5", "--step", "0.02", "--strips", "4")
-    code, out, _ = run(capsys, "coupon", spec, *words)
+    code, out, _ = run("coupon", spec, *words)
     assert code == 0 and "slots: 3.01, 3.03, 3.05, 3.07, 3.09 mm" in out
     assert "strips: 4 of 12 mm" in out
     assert [p.name for p in (tmp_path / "small").iterdir()] == ["small-coupon.svg"]
 
 
-def test_json_of_a_coupon_is_the_result_document(capsys, spec) -> None:
-    code, out, err = run(capsys, "coupon", spec, "--json")
+def test_json_of_a_coupon_is_the_result_document(run, spec) -> None:
+    code, out, err = run("coupon", spec, "--json")
     assert (code, err) == (0, "")
     document = ResultDocument.model_validate_json(out)
     assert document.sheets[0].id == "coupon" and len(document.files) == 2
 
 
 @pytest.mark.parametrize("bed", ["[130, 120]", "[90, 145]"])
-def test_a_small_sheet_is_told_or_the_coupon_turned(capsys, spec, tmp_path, bed) -> None:
+def test_a_small_sheet_is_told_or_the_coupon_turned(run, spec, tmp_path, bed) -> None:
     text = SPEC.replace("[400, 300]", bed).replace("120 mm", "70 mm")
     spec.write_text(text, encoding="utf-8")
-    code, _, err = run(capsys, "coupon", spec, "--strips", "2")
+    code, _, err = run("coupon", spec, "--strips", "2")
     if bed == "[90, 145]":
         assert code == 0
         assert slot_widths_of_turned(tmp_path / "small" / "small-coupon.dxf")
@@ -237,9 +223,9 @@ def slot_widths_of_turned(path):
     return slot_widths(plate) == pytest.approx([s - 0.16 for s in LADDER], abs=2e-5)
 
 
-def test_readings_print_a_derivation_and_lines_to_paste(capsys, spec) -> None:
+def test_readings_print_a_derivation_and_lines_to_paste(run, spec) -> None:
     before = spec.read_bytes()
-    code, out, err = run(capsys, "coupon", spec, *given(*READINGS))
+    code, out, err = run("coupon", spec, *given(*READINGS))
     assert (code, err) == (0, "")
     # (3.02 + 3.05 + 3.01 + 3.04)/4; (121.6 − 120.02)/10; 3.10 − 0.16 + 0.158 − 3.03.
     for figure in ("= 3.0300 mm", "= 0.1580 mm", "g = 3.0980 − 3.0300 = 0.0680 mm"):
@@ -250,8 +236,8 @@ def test_readings_print_a_derivation_and_lines_to_paste(capsys, spec) -> None:
     assert spec.read_bytes() == before
 
 
-def test_write_changes_only_those_values(capsys, spec) -> None:
-    code, out, err = run(capsys, "coupon", spec, *given(*READINGS), "--write")
+def test_write_changes_only_those_values(run, spec) -> None:
+    code, out, err = run("coupon", spec, *given(*READINGS), "--write")
     assert (code, err) == (0, "") and "engraved=0.16" in out
     values = {
         name: re.search(rf"(\{{value: {start}[^}}]*\}})", spec.read_text(encoding="utf-8"))[1]
@@ -266,25 +252,25 @@ def test_write_changes_only_those_values(capsys, spec) -> None:
     assert solution.value("joint.slot_width_drawn") == pytest.approx(3.1 - 0.16, abs=1e-9)
 
 
-def test_more_readings_after_the_spec_has_changed(capsys, spec) -> None:
-    run(capsys, "coupon", spec, *given(*READINGS), "--write")
+def test_more_readings_after_the_spec_has_changed(run, spec) -> None:
+    run("coupon", spec, *given(*READINGS), "--write")
     words = given("strips=120.02", "engraved=0.16", "slot=3.10")
-    out = run(capsys, "coupon", spec, *words, "--json")[1]
+    out = run("coupon", spec, *words, "--json")[1]
     found = json.loads(out)["estimates"]["cutter.kerf"]["value"]
     assert found == pytest.approx(0.158, abs=1e-12)
 
 
-def test_write_for_a_router_names_its_tool(capsys, tmp_path) -> None:
+def test_write_for_a_router_names_its_tool(run, tmp_path) -> None:
     path = tmp_path / "small.yaml"
     path.write_text(spec_with("router"), encoding="utf-8")
-    code, _, err = run(capsys, "coupon", path, *given("strips=119.8"), "--write")
+    code, _, err = run("coupon", path, *given("strips=119.8"), "--write")
     assert (code, err) == (0, "")
     # 12 + 2 − 119.8/10.
     assert "tool_diameter: {value: 2.020, " in path.read_text(encoding="utf-8")
 
 
-def test_json_of_readings(capsys, spec) -> None:
-    code, out, err = run(capsys, "coupon", spec, *given(*READINGS), "--json")
+def test_json_of_readings(run, spec) -> None:
+    code, out, err = run("coupon", spec, *given(*READINGS), "--json")
     assert (code, err) == (0, "")
     found = json.loads(out)
     assert set(found["estimates"]) == {"sheet.thickness", "cutter.kerf", "joint.clearance"}
@@ -294,19 +280,19 @@ def test_json_of_readings(capsys, spec) -> None:
     assert "sheet.thickness" in found["changes"]
 
 
-def test_a_file_of_readings_and_a_better_caliper(capsys, spec, tmp_path) -> None:
+def test_a_file_of_readings_and_a_better_caliper(run, spec, tmp_path) -> None:
     path = tmp_path / "readings.yaml"
     path.write_text("caliper: [3.02, 3.05, 3.01, 3.04]\nstrips: 120.02\n", encoding="utf-8")
 
     def uncertainty(*words):
-        out = run(capsys, "coupon", spec, "--readings", path, "--json", *words)[1]
+        out = run("coupon", spec, "--readings", path, "--json", *words)[1]
         return json.loads(out)["estimates"]["cutter.kerf"]["standard_uncertainty"]
 
     usual = uncertainty()
     assert uncertainty("--caliper-error", "0.01") < usual < uncertainty("--resolution", "0.05")
 
 
-def test_a_set_takes_the_values_in_its_shared_part(capsys, tmp_path) -> None:
+def test_a_set_takes_the_values_in_its_shared_part(run, tmp_path) -> None:
     path = tmp_path / "pair.yaml"
     text = """framekit: 1
 id: pair
@@ -320,13 +306,13 @@ frames:
 """
     path.write_text(text, encoding="utf-8")
     words = given("caliper=3.02,3.05,3.01,3.04")
-    assert run(capsys, "coupon", path, "-o", tmp_path)[0] == 0
-    assert run(capsys, "coupon", path, *words, "--write")[0] == 0
+    assert run("coupon", path, "-o", tmp_path)[0] == 0
+    assert run("coupon", path, *words, "--write")[0] == 0
     new = path.read_text(encoding="utf-8")
     assert re.sub(r"\{value: 3\.030[^}]*\}", "3.00 ± 0.06", new) == text
     own = text.replace("140 mm}}", "140 mm}, sheet: {thickness: 3.1}}")
     path.write_text(own, encoding="utf-8")
-    code, _, err = run(capsys, "coupon", path, *words, "--write")
+    code, _, err = run("coupon", path, *words, "--write")
     assert code == 2 and "frame B has its own sheet.thickness" in err
     assert path.read_text(encoding="utf-8") == own
 
@@ -354,35 +340,35 @@ frames:
         ["--readings", "none.yaml"],
     ],
 )
-def test_wrong_words_are_2_and_change_nothing(capsys, spec, tmp_path, words) -> None:
-    code, out, err = run(capsys, "coupon", spec, *words)
+def test_wrong_words_are_2_and_change_nothing(run, spec, tmp_path, words) -> None:
+    code, out, err = run("coupon", spec, *words)
     assert code == 2 and out == "" and err.count("\n") <= 2 and len(err) < 2000
     assert spec.read_text(encoding="utf-8") == SPEC
     assert [p.name for p in tmp_path.iterdir()] == ["small.yaml"]
 
 
-def test_a_spec_that_would_not_read_again_is_left(capsys, spec) -> None:
+def test_a_spec_that_would_not_read_again_is_left(run, spec) -> None:
     """One sheet of 3 mm and one of 2 mm give a tolerance as large as the sheet."""
     words = given("caliper=2,4,2,4,1.6")
-    code, _, err = run(capsys, "coupon", spec, *words, "--write")
+    code, _, err = run("coupon", spec, *words, "--write")
     assert code == 2 and "tolerance" in err
     assert spec.read_text(encoding="utf-8") == SPEC
 
 
-def test_an_interrupted_write_leaves_the_spec(capsys, spec, tmp_path, monkeypatch) -> None:
+def test_an_interrupted_write_leaves_the_spec(run, spec, tmp_path, monkeypatch) -> None:
     def fail(*_):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(rewrite.os, "fsync", fail)
-    assert run(capsys, "coupon", spec, *given(*READINGS), "--write")[0] == 130
+    assert run("coupon", spec, *given(*READINGS), "--write")[0] == 130
     assert spec.read_text(encoding="utf-8") == SPEC
     assert [p.name for p in tmp_path.iterdir()] == ["small.yaml"]
 
 
-def test_a_check_that_fails_with_what_was_measured_is_1(capsys, spec) -> None:
+def test_a_check_that_fails_with_what_was_measured_is_1(run, spec) -> None:
     """A slot 0.33 mm wide of the sheet holds nothing: the spec is right, the fit is not."""
     words = given("slot=3.25", "strips=120.02", "caliper=2.92,2.91,2.92")
-    code, out, _ = run(capsys, "coupon", spec, *words, "--write")
+    code, out, _ = run("coupon", spec, *words, "--write")
     assert code == 1 and "FAILS  slot-slack" in out
 
 
@@ -392,22 +378,22 @@ BATCHES = """batches:
 """
 
 
-def test_check_lists_batches(capsys, spec) -> None:
+def test_check_lists_batches(run, spec) -> None:
     spec.write_text(SPEC + BATCHES, encoding="utf-8")
-    code, out, _ = run(capsys, "check", spec)
+    code, out, _ = run("check", spec)
     assert code == 0
     assert re.search(r"^Batch blue pile, 6 sheets: pass, next sheet 2\.9", out, re.MULTILINE)
     assert re.search(r"^Batch thick: fail, .* too thick: slot-gap", out, re.MULTILINE)
     assert (
         f'Not with this file: thick. Draw one for it: framekit build {spec} --batch "thick"' in out
     )
-    document = json.loads(run(capsys, "check", spec, "--json")[1])
+    document = json.loads(run("check", spec, "--json")[1])
     assert [b["verdict"] for b in document["frames"][0]["batches"]] == ["pass", "fail"]
 
 
-def test_build_for_a_batch(capsys, spec, tmp_path) -> None:
+def test_build_for_a_batch(run, spec, tmp_path) -> None:
     spec.write_text(SPEC + BATCHES, encoding="utf-8")
-    code, _, err = run(capsys, "build", spec, "--batch", "blue pile")
+    code, _, err = run("build", spec, "--batch", "blue pile")
     assert (code, err) == (0, "")
     names = sorted(p.name for p in (tmp_path / "small-blue-pile").iterdir())
     assert names == ["small-blue-pile-sheet-1.dxf", "small-blue-pile-sheet-1.svg"]
@@ -415,11 +401,11 @@ def test_build_for_a_batch(capsys, spec, tmp_path) -> None:
     assert not (tmp_path / "small.layout.json").exists()
     svg = (tmp_path / "small-blue-pile" / names[1]).read_text(encoding="utf-8")
     assert "birch-plywood 2.984 mm" in svg
-    code, _, err = run(capsys, "build", spec, "--batch", "red pile")
+    code, _, err = run("build", spec, "--batch", "red pile")
     assert code == 2 and "no batch named 'red pile'" in err and "blue pile" in err
 
 
-def test_check_of_a_set_says_which_frames_a_batch_is_not_for(capsys, tmp_path) -> None:
+def test_check_of_a_set_says_which_frames_a_batch_is_not_for(run, tmp_path) -> None:
     path = tmp_path / "pair.yaml"
     path.write_text(
         """framekit: 1
@@ -435,7 +421,7 @@ frames:
 """,
         encoding="utf-8",
     )
-    out = run(capsys, "check", path)[1]
+    out = run("check", path)[1]
     # 3.1 mm goes into the second's slots of 3.2 mm, not into the first's of 3.05 mm.
     assert "Batch blue pile: fail for A; pass for B." in out
     assert f'Draw one for it: framekit build {path} --batch "blue pile"' in out

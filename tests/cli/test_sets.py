@@ -8,11 +8,10 @@ import re
 import pytest
 from jsonschema import Draft202012Validator
 
-from framekit.cli import main as command_line
 from framekit.cli.progress import Display
 from framekit.pipeline import build, verify
 
-SET = """framekit: 1
+SPEC = """framekit: 1
 id: pair
 title: Two worlds
 scale: "1:100 000 000"
@@ -28,21 +27,8 @@ frames:
 STOCK = "stock: [{size: [150, 150]}]\n"
 
 
-def run(capsys, *words):
-    code = command_line.main([str(word) for word in words])
-    out, err = capsys.readouterr()
-    return code, out, err
-
-
-@pytest.fixture
-def spec(tmp_path):
-    path = tmp_path / "pair.yaml"
-    path.write_text(SET, encoding="utf-8")
-    return path
-
-
-def test_the_table_of_a_set_by_hand(capsys, spec):
-    code, out, err = run(capsys, "check", spec)
+def test_the_table_of_a_set_by_hand(run, spec):
+    code, out, err = run("check", spec)
     assert (code, err) == (0, "")
     assert max(map(len, out.splitlines())) <= 100
     rows = {line.split()[0]: line.split() for line in out.splitlines() if line.startswith("A")}
@@ -62,80 +48,80 @@ def test_the_table_of_a_set_by_hand(capsys, spec):
     assert re.search(r"^Mars .* 2\.28 km +4\.56 km$", out, re.M)
 
 
-def test_all_adds_each_frames_own_tables(capsys, spec):
-    brief, every = (run(capsys, "check", spec, *more)[1] for more in ((), ("--all",)))
+def test_all_adds_each_frames_own_tables(run, spec):
+    brief, every = (run("check", spec, *more)[1] for more in ((), ("--all",)))
     assert "disc-1.radius" not in brief and every.count("disc-1.radius") >= 2
 
 
-def test_the_largest_scale_names_what_limits_it(capsys, spec):
-    spec.write_text(SET.replace('"1:100 000 000"', "largest"), encoding="utf-8")
-    out = run(capsys, "check", spec)[1]
+def test_the_largest_scale_names_what_limits_it(run, spec):
+    spec.write_text(SPEC.replace('"1:100 000 000"', "largest"), encoding="utf-8")
+    out = run("check", spec)[1]
     assert "the largest scale that each of them bears" in out
     assert re.search(r"^No larger: A1 \(fits-stock of ", out, re.M)
     assert re.search(r"^No smaller than 1:[\d ]+: A2 \(", out, re.M)
-    ranges = run(capsys, "check", spec, "--all")[1]
+    ranges = run("check", spec, "--all")[1]
     assert re.search(r"^frame +largest +smallest +no larger for +no smaller for$", ranges, re.M)
 
 
-def test_a_failed_check_is_told_with_its_frames(capsys, spec):
-    spec.write_text(SET.replace("width: 14", "width: 5"), encoding="utf-8")
-    code, out, _ = run(capsys, "check", spec)
+def test_a_failed_check_is_told_with_its_frames(run, spec):
+    spec.write_text(SPEC.replace("width: 14", "width: 5"), encoding="utf-8")
+    code, out, _ = run("check", spec)
     assert code == 1 and re.search(r"^A1, A2: FAILS  ligament|^A1: FAILS  ligament", out, re.M)
 
 
-def test_a_frame_is_chosen_by_its_id(capsys, spec):
+def test_a_frame_is_chosen_by_its_id(run, spec):
     one, two = (
-        run(capsys, "explain", spec, "model.equatorial_diameter", "--frame", name)[1]
+        run("explain", spec, "model.equatorial_diameter", "--frame", name)[1]
         for name in ("A1", "A2")
     )
     assert "127.56" in one and "67.92" in two
-    code, out, _ = run(capsys, "allowed", spec, "sheet.thickness", "--frame", "A2")
+    code, out, _ = run("allowed", spec, "sheet.thickness", "--frame", "A2")
     assert code == 0 and out.startswith("sheet.thickness")
-    code, out, _ = run(capsys, "allowed", spec, "sheet.thickness", "--frame", "A2", "--json")
+    code, out, _ = run("allowed", spec, "sheet.thickness", "--frame", "A2", "--json")
     assert code == 0 and "sheet.thickness" in json.loads(out)["frames"][1]["allowed"]
 
 
 @pytest.mark.parametrize("command", [("explain", "model.height"), ("allowed", "sheet.thickness")])
-def test_a_frame_that_is_not_named_or_not_there_lists_the_ids(capsys, spec, command):
+def test_a_frame_that_is_not_named_or_not_there_lists_the_ids(run, spec, command):
     name, what = command
-    code, out, err = run(capsys, name, spec, what)
+    code, out, err = run(name, spec, what)
     assert code == 2 and out == "" and "--frame ID" in err and "A1, A2" in err
-    code, out, err = run(capsys, name, spec, what, "--frame", "A3")
+    code, out, err = run(name, spec, what, "--frame", "A3")
     assert code == 2 and "'A3'" in err and "Known: A1, A2." in err
 
 
-def test_sheets_that_run_out_are_exit_2_and_nothing_is_written(capsys, spec, tmp_path):
-    spec.write_text(SET + STOCK, encoding="utf-8")
-    code, out, err = run(capsys, "build", spec, "-o", tmp_path / "out")
+def test_sheets_that_run_out_are_exit_2_and_nothing_is_written(run, spec, tmp_path):
+    spec.write_text(SPEC + STOCK, encoding="utf-8")
+    code, out, err = run("build", spec, "-o", tmp_path / "out")
     assert code == 2 and not (tmp_path / "out").exists()
     assert not (tmp_path / "pair.layout.json").exists()
     assert out.startswith("sheet-1: ") and "Nothing is written." in out
     assert re.search(r"at hand runs out: \d+ parts found no place \(A1/", err)
     assert "of 400 × 300 mm more" in err
-    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out", "--json")
+    code, out, _ = run("build", spec, "-o", tmp_path / "out", "--json")
     short = json.loads(out)["short"]
     assert code == 2 and short[0]["more"] == 1 and short[0]["size"] == [400, 300]
-    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out", "--despite-failures")
+    code, out, _ = run("build", spec, "-o", tmp_path / "out", "--despite-failures")
     assert code == 2 and "Written although the birch-plywood 3 mm at hand runs out" in out
     assert (tmp_path / "out" / "pair-sheet-1.svg").exists()
 
 
-def test_check_says_what_the_area_alone_forbids(capsys, spec):
-    spec.write_text(SET + "stock: [{size: [150, 60]}]\n", encoding="utf-8")
-    code, out, _ = run(capsys, "check", spec)
+def test_check_says_what_the_area_alone_forbids(run, spec):
+    spec.write_text(SPEC + "stock: [{size: [150, 60]}]\n", encoding="utf-8")
+    code, out, _ = run("check", spec)
     assert code == 2 and "At hand of birch-plywood 3 mm: 1 sheet of 150 × 60 mm" in out
     assert "It takes at least 1 sheet of 400 × 300 mm more." in out
 
 
-def test_a_build_prints_what_each_frame_takes(capsys, spec, tmp_path):
-    code, out, _ = run(capsys, "build", spec, "-o", tmp_path / "out")
+def test_a_build_prints_what_each_frame_takes(run, spec, tmp_path):
+    code, out, _ = run("build", spec, "-o", tmp_path / "out")
     assert code == 0
     rows = {line.split()[0]: line for line in out.splitlines() if re.match(r"A\d |all ", line)}
     assert set(rows) == {"A1", "A2", "all"} and rows["all"].endswith("4.20 EUR")
     costs = [float(re.search(r"([\d.]+) EUR$", rows[name])[1]) for name in ("A1", "A2")]
     assert sum(costs) == pytest.approx(4.20, abs=0.011)  # two amounts rounded to a cent
     assert "Assumed for the time" in out and "Waste: " in out
-    document = json.loads(run(capsys, "build", spec, "-o", tmp_path / "out", "--json")[1])
+    document = json.loads(run("build", spec, "-o", tmp_path / "out", "--json")[1])
     making = [frame["making"] for frame in document["frames"]]
     assert sum(m["shares"] for m in making) == pytest.approx(1, abs=1e-9)  # one sheet
     assert sum(m["seconds"] for m in making) == pytest.approx(
@@ -143,12 +129,12 @@ def test_a_build_prints_what_each_frame_takes(capsys, spec, tmp_path):
     )
 
 
-def test_the_schema_takes_a_set_with_all_its_keys(capsys):
+def test_the_schema_takes_a_set_with_all_its_keys(run):
     from ruamel.yaml import YAML
 
-    schema = Draft202012Validator(json.loads(run(capsys, "schema", "spec")[1]))
+    schema = Draft202012Validator(json.loads(run("schema", "spec")[1]))
     leftover = "stock: [{outline: [[0, 0], [90, 0], [0, 90]], count: 2}]\n"
-    text = SET + leftover + "sheets: {keep_together: true}\n"
+    text = SPEC + leftover + "sheets: {keep_together: true}\n"
     values = YAML(typ="safe", pure=True).load(text)
     assert list(schema.iter_errors(values)) == []
     assert list(schema.iter_errors({**values, "stocks": []}))
@@ -162,9 +148,9 @@ def test_the_schema_takes_a_set_with_all_its_keys(capsys):
         ("{catalogue: mars}}", "{catalogue: mars}, stock: [{size: [9, 9]}]}", "share the set's"),
     ],
 )
-def test_one_machine_and_one_pile_of_sheets(capsys, spec, old, new, code):
-    spec.write_text(SET.replace(old, new), encoding="utf-8")
-    exit_code, out, err = run(capsys, "check", spec)
+def test_one_machine_and_one_pile_of_sheets(run, spec, old, new, code):
+    spec.write_text(SPEC.replace(old, new), encoding="utf-8")
+    exit_code, out, err = run("check", spec)
     assert exit_code == 2 and out == "" and code in err
 
 
@@ -179,7 +165,7 @@ def test_stages_are_told_with_counts(spec):
         assert progress is None  # no terminal here
 
 
-def test_a_single_spec_takes_sheets_at_hand_too(capsys, tmp_path):
+def test_a_single_spec_takes_sheets_at_hand_too(run, tmp_path):
     path = tmp_path / "one.yaml"
     path.write_text(
         "framekit: 1\nbody: {shape: sphere, diameter: 90}\nribs: {count: 4, width: 14}\n"
@@ -187,7 +173,7 @@ def test_a_single_spec_takes_sheets_at_hand_too(capsys, tmp_path):
         "cutter: {kerf: 0.16}\nstock: [{size: [200, 150], count: 3}]\n",
         encoding="utf-8",
     )
-    code, out, _ = run(capsys, "build", path, "-o", tmp_path / "out")
+    code, out, _ = run("build", path, "-o", tmp_path / "out")
     assert code == 0 and "of 200 × 150 mm" in out
 
 
@@ -207,14 +193,13 @@ frames:
 
 @pytest.mark.parametrize(("body", "code"), [("jupiter", 1), ("mimas", 2)])
 @pytest.mark.parametrize("command", ["check", "build"])
-def test_the_rest_of_a_set_is_listed_where_a_frame_cannot_be(command, body, code, tmp_path, capsys):
+def test_the_rest_of_a_set_is_listed_where_a_frame_cannot_be(command, body, code, tmp_path, run):
     """A part larger than every sheet fails a check; a body too small for its ribs has no frame."""
     spec = tmp_path / "moons.yaml"
     spec.write_text(IMPOSSIBLE.replace("BODY", body), encoding="utf-8")
-    assert command_line.main([command, str(spec)]) == code
-    printed = capsys.readouterr()
-    assert "A1" in printed.out and "Traceback" not in printed.err
+    found, out, err = run(command, spec)
+    assert found == code and "A1" in out and "Traceback" not in err
     if command == "build":
-        assert "Planned A1, without A2" in printed.out and "Nothing is written." in printed.out
-        assert "A2: " in printed.err
+        assert "Planned A1, without A2" in out and "Nothing is written." in out
+        assert "A2: " in err
     assert [path.name for path in tmp_path.iterdir()] == ["moons.yaml"]
