@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from framekit.errors import Fault, SpecError, Where
-from framekit.spec.frame import Placed, id_from_file, placed, read_frame
+from framekit.spec.frame import id_from_file, read_frame
+from framekit.spec.migrations import CURRENT, MIGRATIONS, Migration, migrated
 from framekit.spec.model import Spec, Supply
 from framekit.spec.yaml_text import LARGEST_TEXT, YamlDocument, read_yaml
 
@@ -49,15 +50,13 @@ def _text_of(path: Path) -> str:
         ) from None
 
 
-def _document_of(path: Path) -> Placed:
-    """The mapping in another spec file; raises SpecError."""
-    return _mapping(read_yaml(_text_of(path), str(path)), str(path))
+def parse_spec(
+    text: str, file: str | None = None, migrations: Mapping[int, Migration] = MIGRATIONS
+) -> Spec:
+    """Return the spec in YAML `text`; `file` names it in errors and gives the default id.
 
-
-def parse_spec(text: str, file: str | None = None) -> Spec:
-    """The spec in YAML `text`; `file` names it in errors and gives the default id.
-
-    Raises SpecError with every fault.
+    `migrations` turn a spec of an older version into one of the current. Raises SpecError with
+    every fault.
 
     >>> parse_spec('''
     ... framekit: 1
@@ -68,36 +67,40 @@ def parse_spec(text: str, file: str | None = None) -> Spec:
     ... ''', "globe.yaml").frames[0].id
     'globe'
     """
-    return _spec(read_yaml(text, file), file)
+    return _spec(read_yaml(text, file), migrations)
 
 
 def spec_from_values(values: Mapping[str, Any]) -> Spec:
     """The spec given as plain Python values of the spec language; raises SpecError."""
-    return _spec(YamlDocument(dict(values), {}, {}), None)
+    return _spec(YamlDocument(dict(values), {}, {}, None), MIGRATIONS)
 
 
-def _mapping(document: YamlDocument, file: str | None) -> Placed:
+def _mapping(document: YamlDocument, migrations: Mapping[int, Migration]) -> YamlDocument:
+    """Return the document in the current version; raises SpecError where it is no mapping."""
     if not isinstance(document.values, dict):
         raise SpecError(
             Fault(
                 "spec-not-mapping",
                 "the spec is not a mapping of keys to values",
-                Where(file, 1),
-                "Start with 'framekit: 1'; 'framekit new' writes a starter spec.",
+                Where(document.file, 1),
+                f"Start with 'framekit: {CURRENT}'; 'framekit new' writes a starter spec.",
             )
         )
-    return placed(document, file)
+    return migrated(document, migrations)
 
 
-def _spec(document: YamlDocument, file: str | None) -> Spec:
-    found = _mapping(document, file)
+def _spec(document: YamlDocument, migrations: Mapping[int, Migration]) -> Spec:
+    found = _mapping(document, migrations)
     if "frames" in found.values:
         from framekit.spec.sets import read_set  # few specs are sets, and a check must start fast
 
-        return read_set(found, _document_of)
-    frame = read_frame(found, id_from_file(file))
+        def used(path: Path) -> YamlDocument:
+            return _mapping(read_yaml(_text_of(path), str(path)), migrations)
+
+        return read_set(found, used)
+    frame = read_frame(found, id_from_file(found.file))
     supply = None
     if frame.stock is not None:
         places = tuple(frame.where("stock", n) for n in range(len(frame.stock)))
         supply = Supply(frame.stock, places)
-    return Spec(file, frame.id, frame.title, (frame,), None, supply)
+    return Spec(found.file, frame.id, frame.title, (frame,), None, supply)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, NamedTuple, get_args
+from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
 
@@ -17,30 +17,7 @@ from framekit.spec.sections import FrameDocument
 from framekit.spec.yaml_text import Key, YamlDocument, path_text
 
 
-class Placed(NamedTuple):
-    """Plain values, and where each value and each key stands."""
-
-    values: dict[str, Any]
-    places: Mapping[Key, Where]
-    key_places: Mapping[Key, Where]
-    file: str | None
-
-
-def placed(document: YamlDocument, file: str | None) -> Placed:
-    """A document that is a mapping, its places with the file and the key's own path."""
-
-    def where(key: Key, place: tuple[int, int]) -> Where:
-        return Where(file, *place, path_text(key) or None)
-
-    return Placed(
-        document.values,
-        {key: where(key, place) for key, place in document.places.items()},
-        {key: where(key, place) for key, place in document.key_places.items()},
-        file,
-    )
-
-
-def read_frame(document: Placed, default_id: str) -> FrameSpec:
+def read_frame(document: YamlDocument, default_id: str) -> FrameSpec:
     """The frame that the values describe; raises SpecError with every fault."""
     try:
         model = FrameDocument.model_validate(document.values)
@@ -68,7 +45,9 @@ def read_frame(document: Placed, default_id: str) -> FrameSpec:
     )
 
 
-def faults_of(error: ValidationError, document: Placed, model: type[BaseModel]) -> list[Fault]:
+def faults_of(
+    error: ValidationError, document: YamlDocument, model: type[BaseModel]
+) -> list[Fault]:
     """What a model found wrong with a document, in the order of the lines."""
     found = error.errors(include_url=False)
     faults = [_fault(e, document, model) for e in found if not _follows(e, found)]
@@ -93,7 +72,7 @@ def _position(fault: Fault) -> tuple[int, int]:
     return (fault.where.line or 0, fault.where.column or 0)
 
 
-def _fault(error: Any, document: Placed, model: type[BaseModel]) -> Fault:
+def _fault(error: Any, document: YamlDocument, model: type[BaseModel]) -> Fault:
     key: Key = tuple(step for step in error["loc"] if step != "function-plain[<lambda>()]")
     kind = str(error["type"])
     cause = error.get("ctx", {}).get("error")
@@ -181,7 +160,7 @@ def _sentence(kind: str, error: Any, name: str, section: type[BaseModel] | None)
     return f"{name} is {shown}: {error['msg']}", "See the spec reference."
 
 
-def _unknown_key(key: Key, document: Placed, model: type[BaseModel]) -> Fault:
+def _unknown_key(key: Key, document: YamlDocument, model: type[BaseModel]) -> Fault:
     name = str(key[-1])
     section = _section(key[:-1], model)
     known = [f.alias or n for n, f in section.model_fields.items()] if section else []

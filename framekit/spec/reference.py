@@ -232,7 +232,8 @@ This page is written by `python -m framekit.spec.reference` from the models that
 
 A spec is one YAML 1.2 document that describes one frame, or a set of them. An unknown key is an
 error, and the message names the nearest known one. `framekit schema spec` prints the same rules as
-JSON Schema, which an editor can use to complete keys.
+JSON Schema, which an editor can use to complete keys. Each framekit also reads the versions
+of this language before its own. If a spec's version is newer, update framekit.
 
 ```yaml
 {_EXAMPLE}```

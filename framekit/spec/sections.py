@@ -9,7 +9,7 @@ Annotations are not deferred here: pydantic would evaluate each of them at every
 import re
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import ConfigDict, Field, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from framekit.plugins import JOINTS
 from framekit.spec.body import Body, Flange, ModelSize
@@ -34,7 +34,7 @@ from framekit.spec.fields import (
     TolerancedLength,
 )
 from framekit.spec.measure import Measure, MeasureError, parse_length
-from framekit.spec.section import Section, known_name
+from framekit.spec.section import Section, SpecDocument, known_name
 from framekit.spec.stock import MOST_STOCK, AtHand, Bridges
 
 MOST_RIBS = 180
@@ -455,34 +455,9 @@ class Cutter(Section):
 _WITH_LATITUDE = (None, "sphere", "spheroid")
 
 
-class FrameDocument(Section):
+class FrameDocument(SpecDocument):
     """A spec of one frame, as written in YAML."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
-
-    framekit: Literal[1] = Field(description="The version of the spec language: 1.")
-
-    @field_validator("framekit", mode="before")
-    @classmethod
-    def _whole_number(cls, raw: Any) -> Any:
-        if type(raw) is not int:
-            raise MeasureError("the version is not the whole number 1", "Write 'framekit: 1'.")
-        return raw
-
-    @field_validator("title", mode="after")
-    @classmethod
-    def _printable(cls, title: str | None) -> str | None:
-        if title is not None and not title.isprintable():
-            raise MeasureError("the title has line breaks or control characters", "Remove them.")
-        return title
-
-    id: str | None = Field(
-        None,
-        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,23}$",
-        description="A short name for files and labels: letters, digits, - and _. Default the "
-        "file's name.",
-    )
-    title: str | None = Field(None, max_length=120, description="A name for people.")
     body: Body = Field(description="The body to be built.")
     scale: Ratio | None = Field(None, description="The scale, such as `1:4`. Default 1:1.")
     model: ModelSize | None = Field(

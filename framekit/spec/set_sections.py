@@ -1,12 +1,11 @@
 """A set of frames as its author wrote it: what they share, and each frame's own keys."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
-from pydantic import ConfigDict, Field, field_validator
+from pydantic import Field
 
 from framekit.spec.fields import SetScale
-from framekit.spec.measure import MeasureError
-from framekit.spec.section import Section
+from framekit.spec.section import Section, SpecDocument
 from framekit.spec.stock import MOST_STOCK, AtHand
 
 MOST_FRAMES = 200
@@ -21,19 +20,9 @@ class SetSheets(Section):
     )
 
 
-class SetDocument(Section):
+class SetDocument(SpecDocument):
     """A spec of several frames, as written in YAML."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=False)
-
-    framekit: Literal[1] = Field(description="The version of the spec language: 1.")
-    id: str | None = Field(
-        None,
-        pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,23}$",
-        description="A short name for files and labels: letters, digits, - and _. Default the "
-        "file's name.",
-    )
-    title: str | None = Field(None, max_length=120, description="A name for people.")
     scale: SetScale | None = Field(
         None,
         description="One scale for all: a ratio, or `largest`, at which every frame can be built. "
@@ -59,10 +48,3 @@ class SetDocument(Section):
         description="The sheets at hand for the whole set. Default as many of the sheet's size as "
         "it takes.",
     )
-
-    @field_validator("title", mode="after")
-    @classmethod
-    def _printable(cls, title: str | None) -> str | None:
-        if title is not None and not title.isprintable():
-            raise MeasureError("the title has line breaks or control characters", "Remove them.")
-        return title

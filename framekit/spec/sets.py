@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from pydantic import ValidationError
 
 from framekit.errors import Fault, SpecError, Where
-from framekit.spec.frame import Placed, faults_of, id_from_file, read_frame
+from framekit.spec.frame import faults_of, id_from_file, read_frame
+from framekit.spec.migrations import CURRENT
 from framekit.spec.model import FrameSpec, SetPlan, Spec, Supply
 from framekit.spec.set_sections import SetDocument
-from framekit.spec.yaml_text import Key
+from framekit.spec.yaml_text import Key, YamlDocument
 
-Reader = Callable[[Path], Placed]
+Reader = Callable[[Path], YamlDocument]
 
 WHOLE = ("body", "model", "at")
 """Mappings that a frame replaces as a whole, since their keys exclude each other."""
@@ -29,7 +31,7 @@ INSTEAD = (
 """Keys of which a frame's own takes the place of the shared other."""
 
 
-def read_set(document: Placed, reader: Reader) -> Spec:
+def read_set(document: YamlDocument, reader: Reader) -> Spec:
     """The spec of a set; `reader` reads the mapping in another file that a frame uses.
 
     Raises SpecError with every fault of every frame.
@@ -61,11 +63,11 @@ def read_set(document: Placed, reader: Reader) -> Spec:
     return Spec(document.file, name, model.title or name, tuple(frames), plan, supply)
 
 
-def _place(document: Placed, key: Key) -> Where:
+def _place(document: YamlDocument, key: Key) -> Where:
     return document.places.get(key, document.places.get((), Where(document.file)))
 
 
-def _part(document: Placed, key: Key) -> Placed:
+def _part(document: YamlDocument, key: Key) -> YamlDocument:
     """The mapping at a key as a document of its own; empty where there is none."""
     values: Any = document.values
     for step in key:
@@ -75,10 +77,10 @@ def _part(document: Placed, key: Key) -> Placed:
     def below(places: Mapping[Key, Where]) -> dict[Key, Where]:
         return {k[depth:]: where for k, where in places.items() if k[:depth] == key}
 
-    return Placed(values, below(document.places), below(document.key_places), document.file)
+    return YamlDocument(values, below(document.places), below(document.key_places), document.file)
 
 
-def _own(document: Placed, number: int, reader: Reader) -> Placed:
+def _own(document: YamlDocument, number: int, reader: Reader) -> YamlDocument:
     """A frame's own values, over those of the file it uses."""
     own = _part(document, ("frames", number))
     if "use" not in own.values:
@@ -98,7 +100,7 @@ def _own(document: Placed, number: int, reader: Reader) -> Placed:
     values = {key: value for key, value in own.values.items() if key != "use"}
     # What the file has at hand is for building it alone.
     alone = {key: value for key, value in used.values.items() if key != "stock"}
-    return _merged(own._replace(values=values), used._replace(values=alone))
+    return _merged(replace(own, values=values), replace(used, values=alone))
 
 
 def _used_path(raw: object, file: str | None, where: Where) -> Path:
@@ -116,13 +118,13 @@ def _used_path(raw: object, file: str | None, where: Where) -> Path:
     return (Path(file).parent if file else Path()).joinpath(*plain.parts)
 
 
-def _merged(own: Placed, shared: Placed) -> Placed:
+def _merged(own: YamlDocument, shared: YamlDocument) -> YamlDocument:
     """The values of both, key by key, the own ones winning; places come with their values."""
     values: dict[str, Any] = {}
     places: dict[Key, Where] = {(): own.places.get((), Where(own.file))}
     key_places: dict[Key, Where] = {}
 
-    def take(source: Placed, key: Key) -> None:
+    def take(source: YamlDocument, key: Key) -> None:
         for found, into in ((source.places, places), (source.key_places, key_places)):
             into.update({k: w for k, w in found.items() if k[: len(key)] == key})
 
@@ -151,11 +153,13 @@ def _merged(own: Placed, shared: Placed) -> Placed:
         return result
 
     values = merge(own.values, shared.values, ())
-    values.setdefault("framekit", 1)
-    return Placed(values, places, key_places, own.file)
+    values.setdefault("framekit", CURRENT)
+    return YamlDocument(values, places, key_places, own.file)
 
 
-def _refuse_own_scale(document: Placed, model: SetDocument, merged: Placed, number: int) -> None:
+def _refuse_own_scale(
+    document: YamlDocument, model: SetDocument, merged: YamlDocument, number: int
+) -> None:
     """Nothing; raises SpecError for a frame with a scale of its own in a set that has one."""
     found = [key for key in ("scale", "model") if key in merged.values]
     if model.scale is None or not found:
@@ -170,7 +174,7 @@ def _refuse_own_scale(document: Placed, model: SetDocument, merged: Placed, numb
     )
 
 
-def _refuse_own_stock(document: Placed, merged: Placed, number: int) -> None:
+def _refuse_own_stock(document: YamlDocument, merged: YamlDocument, number: int) -> None:
     """Nothing; raises SpecError for a frame with sheets of its own: the set's are for all."""
     if "stock" in merged.values:
         raise SpecError(

@@ -7,20 +7,21 @@ import difflib
 from framekit.catalogue.load import bodies
 from framekit.errors import Fault, SpecError, UnknownNameError
 from framekit.spec.measure import MeasureError, parse_length
+from framekit.spec.migrations import CURRENT
 from framekit.spec.write import set_values
 
 SHAPES = ("sphere", "spheroid")
 """The shapes that `new` takes beside the catalogue's bodies."""
 
-_TEMPLATE = """\
+_TEMPLATE = f"""\
 # A frame for framekit. Lengths are mm unless a unit is written, angles degrees.
 # 'framekit check' verifies it, 'framekit build' writes the cut files.
-framekit: 1
+framekit: {CURRENT}
 id: frame
 title: Frame
 
 # The body in its real size: a body of the catalogue, or a shape with sizes.
-body: {}
+body: {{}}
 
 # The finished model's size decides the scale; 'scale: "1:500"' instead is as good.
 model:
@@ -35,9 +36,9 @@ ribs:
 
 # Horizontal discs that hold the ribs: height in mm, fraction of the polar radius, or latitude.
 discs:
-  - at: {fraction: 0}
+  - at: {{fraction: 0}}
     bore: auto    # auto, none, or a radius: smaller parts are cut from the hole
-  - at: {fraction: 0.6, both: true}
+  - at: {{fraction: 0.6, both: true}}
 
 joint:
   style: cross-lap   # cross-lap: half a slot in each part; housed: plain discs in notches

@@ -37,12 +37,14 @@ _BASED = re.compile(r"0(o[0-7]+|x[0-9a-fA-F]+)\Z")
 class YamlDocument:
     """Plain values (dict, list, str, int, float, bool, None) and where each stands.
 
-    `places` has line and column of every value, `key_places` of every mapping key, from 1.
+    `places` has the place of every value, `key_places` of every mapping key; `file` is None where
+    the text came from elsewhere.
     """
 
     values: Any
-    places: Mapping[Key, tuple[int, int]]
-    key_places: Mapping[Key, tuple[int, int]]
+    places: Mapping[Key, Where]
+    key_places: Mapping[Key, Where]
+    file: str | None
 
 
 def read_yaml(text: str, file: str | None) -> YamlDocument:
@@ -86,7 +88,7 @@ def read_yaml(text: str, file: str | None) -> YamlDocument:
         hint = "Run 'framekit new' for a start."
         raise _error("yaml-empty", "the spec is empty", hint, Where(file))
     reader = _Reader(file)
-    return YamlDocument(reader.value(root, (), 0), reader.places, reader.key_places)
+    return YamlDocument(reader.value(root, (), 0), reader.places, reader.key_places, file)
 
 
 def path_text(key: Key) -> str:
@@ -120,8 +122,8 @@ class _Reader:
 
     def __init__(self, file: str | None) -> None:
         self.file = file
-        self.places: dict[Key, tuple[int, int]] = {}
-        self.key_places: dict[Key, tuple[int, int]] = {}
+        self.places: dict[Key, Where] = {}
+        self.key_places: dict[Key, Where] = {}
         self.count = 0
 
     def value(self, node: Node, key: Key, depth: int) -> Any:
@@ -130,7 +132,7 @@ class _Reader:
             raise self.fault(node, key, "yaml-too-large", f"more than {MOST_VALUES} values", "")
         if depth > DEEPEST:
             raise self.fault(node, key, "yaml-too-deep", f"nested deeper than {DEEPEST} levels", "")
-        self.places[key] = (node.start_mark.line + 1, node.start_mark.column + 1)
+        self.places[key] = self.where(node, key)
         if isinstance(node, MappingNode) and node.tag == _TAG + "map":
             return self.mapping(node, key, depth)
         if isinstance(node, SequenceNode) and node.tag == _TAG + "seq":
@@ -162,8 +164,7 @@ class _Reader:
                     "Keep one of them.",
                 )
             below = (*key, name)
-            mark = key_node.start_mark
-            self.key_places[below] = (mark.line + 1, mark.column + 1)
+            self.key_places[below] = self.where(key_node, below)
             result[name] = self.value(value_node, below, depth + 1)
         return result
 
@@ -206,7 +207,9 @@ class _Reader:
                 node, key, "yaml-number", f"'{text[:40]}' is not a number", "Write 3.05 or '1:4'."
             ) from None
 
-    def fault(self, node: Node, key: Key, code: str, message: str, hint: str) -> SpecError:
+    def where(self, node: Node, key: Key) -> Where:
         mark = node.start_mark
-        where = Where(self.file, mark.line + 1, mark.column + 1, path_text(key) or None)
-        return _error(code, message, hint, where)
+        return Where(self.file, mark.line + 1, mark.column + 1, path_text(key) or None)
+
+    def fault(self, node: Node, key: Key, code: str, message: str, hint: str) -> SpecError:
+        return _error(code, message, hint, self.where(node, key))

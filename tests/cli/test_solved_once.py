@@ -37,9 +37,7 @@ WAYS = {
     "allowed": [
         ["allowed", "SPEC", "sheet.thickness", "--frame", "A2", *more] for more in ([], ["--json"])
     ],
-    "coupon": [
-        ["coupon", "SPEC", *more] for more in ([], ["--json"], ["--reading", "slot=3.10"])
-    ],
+    "coupon": [["coupon", "SPEC", *more] for more in ([], ["--json"], ["--reading", "slot=3.10"])],
     "schema": [["schema", "spec"]],
 }
 SPOILED = {
