@@ -24,6 +24,15 @@ class Equation:
     both_ways: bool = True
 
 
+@dataclass(frozen=True)
+class Bend:
+    """One branch of a law: its words, its sympy expression and, where simpler, how it is shown."""
+
+    words: str
+    expression: Any
+    shown: Any = None
+
+
 def quantity(name: str) -> Any:
     """The sympy symbol of a quantity; angles and lengths are real."""
     return sympy.Symbol(name, real=True)

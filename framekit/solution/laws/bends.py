@@ -6,23 +6,11 @@ the expression that must also stand where the branch does not hold.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
-
 import sympy
 
+from framekit.constraints.symbolic.equation import Bend
 from framekit.solution.laws.design import B, a_i, c_i, d_n, e, g, g_e, r_J, t, z
 from framekit.solution.laws.shapes import B_0, B_1, y
-
-
-@dataclass(frozen=True)
-class Bend:
-    """One branch of a law: its words, its sympy expression and, where simpler, how it is shown."""
-
-    words: str
-    expression: Any
-    shown: Any = None
-
 
 BENDS: dict[str, tuple[Bend, ...]] = {
     "disc-side": (
