@@ -107,7 +107,7 @@ class GeometryError(FramekitError, ValueError):
 
 
 class BuildError(FramekitError):
-    """The parts do not stand the truth test: solids overlap, fall apart or leave the skin."""
+    """The parts do not pass the assembly test: solids overlap, fall apart or leave the skin."""
 
     exit_code = 1
 

@@ -16,7 +16,7 @@ from framekit.bodies.build import skin_of
 from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
-from framekit.parts.verify.check import SolidReport, check_solids
+from framekit.parts.verify.check import AssemblyReport, check_assembly
 from framekit.solution.model import Attempt, FrameSolution, Solution
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
@@ -35,11 +35,11 @@ Progress = Callable[[str, float | None], None]
 
 @dataclass(frozen=True)
 class Verified:
-    """A solved spec whose parts stood the truth test; `parts` is None where a check failed."""
+    """A solved spec whose parts passed the assembly test; `parts` is None where a check failed."""
 
     solution: Solution
     parts: Parts | None
-    reports: tuple[SolidReport, ...]
+    reports: tuple[AssemblyReport, ...]
 
 
 def solve_file(
@@ -64,8 +64,8 @@ def verify(spec: str | Path | Solution, progress: Progress | None = None) -> Ver
     return Verified(solution, *_tested_parts(solution, progress or _silent))
 
 
-def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[SolidReport, ...]]:
-    """The parts of a solution and the report of each frame's truth test; raises BuildError."""
+def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[AssemblyReport, ...]]:
+    """The parts of a solution and the report of each frame's assembly test; raises BuildError."""
     parts = make_parts(solution)
     reports = []
     for number, frame in enumerate(parts.frames):
@@ -74,13 +74,13 @@ def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[Solid
     return parts, tuple(reports)
 
 
-def tested(frame: FrameParts) -> SolidReport:
-    """The report of a frame's truth test; raises BuildError."""
+def tested(frame: FrameParts) -> AssemblyReport:
+    """The report of a frame's assembly test; raises BuildError."""
     if skin_of(frame.solution.spec) is None:
-        return check_solids(frame)
+        return check_assembly(frame)
     from framekit.solution.meridian import meridian_of  # whole spheroids do without
 
-    return check_solids(frame, meridian_of(frame.solution))
+    return check_assembly(frame, meridian_of(frame.solution))
 
 
 def nest(parts: Parts, nester: str = "quick") -> Sheets:
@@ -117,7 +117,7 @@ def build(
     `nest_again` looks for a better one, in `seconds` where the nester searches by the clock. With
     `batch` the sheets are those of a pile that the spec
     names, and files, folder and layout carry its name. Raises BuildError when a check fails, unless
-    `despite_failures`; then the parts' truth test is left out too. `planned` is told the sheets
+    `despite_failures`; then the parts' assembly test is left out too. `planned` is told the sheets
     before anything is written. `solved` is what `solve_file` gave for the same file and batch, and
     saves solving them again. Raises StockError when the sheets at hand run out, unless
     `despite_failures`. Other errors as in `verify`, `nest` and `write`. Nothing is written unless

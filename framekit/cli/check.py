@@ -63,7 +63,7 @@ def _print_frames(verified: Verified, every: bool) -> None:
     for report in verified.reports:
         print(
             "Solids: no overlap, in one piece, inside the skin, every rib slides in; rib edges "
-            f"stand {report.proud:.2f} mm proud of the skin at most."
+            f"stand {report.protrusion:.2f} mm proud of the skin at most."
         )
         for remark in report.remarks:
             print(remark)
@@ -94,7 +94,7 @@ def _print_set(verified: Verified, every: bool) -> int:
         print(
             f"Solids of all {len(verified.reports)} frames: no overlap, in one piece, inside the "
             "skin, every rib slides in; rib edges\nstand "
-            f"{max(report.proud for report in verified.reports):.2f} mm proud of the skin at most."
+            f"{max(r.protrusion for r in verified.reports):.2f} mm proud of the skin at most."
         )
         remarks = (remark for report in verified.reports for remark in report.remarks)
         for remark in dict.fromkeys(remarks):

@@ -1,1 +1,1 @@
-"""Solution to Parts: exact outlines with a pose, and their truth test as solids."""
+"""Solution to Parts: exact outlines with a pose, and their assembly test as solids."""

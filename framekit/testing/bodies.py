@@ -50,7 +50,7 @@ def check_body(shape: BodyShape, body: Mapping[str, object]) -> None:
     `body` is what stands under `body` beside `shape`, such as `{"sizes": {"belly": 90}}`. Its
     skin's radius is finite, nowhere below zero and without jumps; the greatest is the one it
     names; the slope is the derivative; intervals hold every value; lengths scale with the model;
-    ends that meet the axis are said to; the parts of a frame stand the truth test.
+    ends that meet the axis are said to; the parts of a frame pass the assembly test.
     """
     check_name(shape.name)
     check_sizes(shape.sizes, tuple(QUANTITIES), ("body", "model"))

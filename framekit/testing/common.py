@@ -1,4 +1,4 @@
-"""What the kits of bodies and joints share: frames from plain data, and their truth test."""
+"""What the kits of bodies and joints share: frames from plain data, and their assembly test."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 
 from framekit.errors import BuildError, FramekitError
 from framekit.parts.build import make_parts
-from framekit.parts.verify.check import check_solids
+from framekit.parts.verify.check import check_assembly
 from framekit.plugins import KINDS, load
 from framekit.solution.build import solve
 from framekit.solution.meridian import meridian_of
@@ -71,7 +71,7 @@ def stands(document: Mapping[str, Any]) -> str:
         return f"{failed[0].name}: {failed[0].margin:+.3f} mm. {failed[0].text}"
     try:
         for frame in make_parts(solution).frames:
-            check_solids(frame, meridian_of(frame.solution))
+            check_assembly(frame, meridian_of(frame.solution))
     except BuildError as error:
         raise AssertionError(f"all checks pass, and yet: {error} ({text})") from error
     except (FramekitError, ArithmeticError, ValueError) as error:

@@ -40,7 +40,7 @@ def check_joint(style: JointStyle, sizes: Sizes | None = None) -> None:
     `sizes` is what stands under `joint.sizes`. Its laws read only quantities that are there, give
     what a disc needs and hide no length; its margins are named plainly; notch and slot lie where
     they should, leave the ligament they say and do not touch; and every frame whose checks pass
-    stands the truth test.
+    passes the assembly test.
     """
     given = dict(sizes or {})
     check_name(style.name)

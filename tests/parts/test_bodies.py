@@ -17,7 +17,7 @@ from framekit.parts.model import FrameParts
 from framekit.parts.shape.disc import Mortise, mortised_disc, plain_disc, slotted_disc
 from framekit.parts.shape.meridian_rib import Rabbet, Tenon, meridian_rib
 from framekit.parts.shape.rib import Notch
-from framekit.parts.verify.check import check_solids
+from framekit.parts.verify.check import check_assembly
 
 every = pytest.mark.parametrize("name", ALL)
 
@@ -27,10 +27,10 @@ def longitude(rib):
 
 
 @every
-def test_no_two_solids_share_anything_and_the_truth_test_agrees(name):
+def test_no_two_solids_share_anything_and_the_assembly_test_agrees(name):
     meridian, frame = ALL[name]()
     assert overlaps(frame) == {}
-    report = check_solids(frame, meridian)
+    report = check_assembly(frame, meridian)
     assert all(len(by) >= 2 or part == "disc-1" for part, by in report.holders.items())
 
 
@@ -134,14 +134,14 @@ def test_a_notch_shifted_by_a_millimetre_is_found(name):
     meridian, frame = getattr(hand_made, name)(shift=1.0)
     assert overlaps(frame)
     with pytest.raises(BuildError, match="would share"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def test_a_mortise_shifted_by_a_millimetre_is_found():
     meridian, frame = hand_made.dome(mortise_shift=1.0)
     assert overlaps(frame)
     with pytest.raises(BuildError, match="rib-1 and disc-1 would share"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def altered(frame, name, **changes):
@@ -159,14 +159,14 @@ def test_a_thicker_sheet_is_found(name):
     numbers = {k: q.value for k, q in frame.solution.quantities.items()}
     wide = hand_made.frame(parts, **{**numbers, "joint.notch_width": 6.1, "joint.slot_width": 3.3})
     with pytest.raises(BuildError, match="would share"):
-        check_solids(wide, meridian)
+        check_assembly(wide, meridian)
 
 
 @pytest.mark.parametrize("turn", [3.0, -4.0, 15.0, 30.0])
 def test_a_flange_turned_out_of_place_is_found(turn):
     meridian, frame = hand_made.planet(turn=turn)
     with pytest.raises(BuildError, match="flange-1"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def test_a_flange_whose_slots_end_inside_the_skin_cannot_be_dropped():
@@ -174,27 +174,27 @@ def test_a_flange_whose_slots_end_inside_the_skin_cannot_be_dropped():
     meridian, frame = hand_made.planet(shape=shape)
     assert overlaps(frame) == {}
     with pytest.raises(BuildError, match="flange-1 cannot be dropped over the ribs: rib-1"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def test_a_flange_whose_slots_are_too_narrow_cannot_be_dropped():
     shape = FLANGE._replace(slot_width=2.8)
     meridian, frame = hand_made.planet(shape=shape)
     with pytest.raises(BuildError, match="flange-1 cannot be dropped over the ribs"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def test_a_flange_on_a_shallow_seat_is_found():
     meridian, frame = hand_made.planet(seat=75.0)
     with pytest.raises(BuildError, match="rib-1 and flange-1 would share"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 def test_a_flange_that_does_not_reach_the_ribs_is_loose():
     shape = FLANGE._replace(seat=80.5, slot_radius=82.0)
     meridian, frame = hand_made.planet(shape=shape)
     with pytest.raises(BuildError, match="flange-1 is not joined"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
 
 
 @pytest.mark.parametrize("side", [1, -1])
@@ -202,9 +202,9 @@ def test_discs_that_bar_the_flange_are_found(side):
     """Discs just above and below the flange that are wider than its seat: no way to drop it."""
     meridian, frame = hand_made.planet(heights=(20.0, -20.0))
     with pytest.raises(BuildError, match="flange-1 cannot be dropped over the ribs: disc-1"):
-        check_solids(frame, meridian)
+        check_assembly(frame, meridian)
     # With one of them nearer a pole the flange comes from that side.
-    check_solids(*hand_made.planet(heights=(side * 20.0, -side * 40.0))[::-1])
+    check_assembly(*hand_made.planet(heights=(side * 20.0, -side * 40.0))[::-1])
 
 
 def test_a_base_disc_that_is_not_flush_bars_the_ribs():
@@ -212,14 +212,14 @@ def test_a_base_disc_that_is_not_flush_bars_the_ribs():
     meridian, frame = hand_made.cylinder(middle=False)
     lid = dataclasses.replace(frame.part("disc-2"), id="disc-3", pose=level(98.5 - 0.4))
     with pytest.raises(BuildError):
-        check_solids(FrameParts(frame.solution, (*frame.parts, lid)), meridian)
+        check_assembly(FrameParts(frame.solution, (*frame.parts, lid)), meridian)
 
 
 def test_a_lid_under_a_lid_cannot_be_put_on():
     meridian, frame = hand_made.dome()
     upper = altered(frame, "disc-1", pose=level(4.6))
     with pytest.raises(BuildError, match="disc-1"):
-        check_solids(upper, meridian)
+        check_assembly(upper, meridian)
 
 
 @pytest.mark.parametrize("name", ["dome", "hourglass", "egg", "cone", "vase"])
@@ -234,7 +234,7 @@ def test_a_disc_that_leaves_the_skin_is_found(name):
         hand_made.six(),
     )
     with pytest.raises(BuildError, match=r"disc-2 leaves the skin by 0\.[34]"):
-        check_solids(altered(frame, "disc-2", outline=grown.outline), meridian)
+        check_assembly(altered(frame, "disc-2", outline=grown.outline), meridian)
 
 
 @pytest.mark.parametrize("name", ["dome", "hourglass", "egg", "cone", "vase"])
@@ -245,7 +245,7 @@ def test_a_rib_that_leaves_the_skin_is_found(name):
         return meridian.outer(z) - 0.05
 
     with pytest.raises(BuildError, match=r"rib-1 leaves the skin by 0\.0"):
-        check_solids(frame, meridian._replace(outer=smaller))
+        check_assembly(frame, meridian._replace(outer=smaller))
 
 
 def test_the_least_skin_over_a_disc_counts_at_a_waist():
@@ -253,7 +253,7 @@ def test_the_least_skin_over_a_disc_counts_at_a_waist():
     meridian, frame = hand_made.hourglass()
     sharp = meridian._replace(outer=lambda z: 29.5 + 0.3 * abs(z) if abs(z) < 2 else 60.0)
     with pytest.raises(BuildError, match=r"disc-1 leaves the skin by 0\.2"):
-        check_solids(frame, sharp)
+        check_assembly(frame, sharp)
 
 
 def test_a_ring_through_the_ribs_is_found():
@@ -261,7 +261,7 @@ def test_a_ring_through_the_ribs_is_found():
     ring = dataclasses.replace(frame.part("disc-1"), outline=plain_disc(56.0, 49.0), id="disc-3")
     blocking = FrameParts(frame.solution, (*frame.parts, dataclasses.replace(ring, pose=level(45))))
     with pytest.raises(BuildError, match=r"rib-1 and disc-3 would share"):
-        check_solids(blocking, meridian)
+        check_assembly(blocking, meridian)
 
 
 def test_remarks_name_what_only_glue_keeps():
@@ -271,13 +271,13 @@ def test_remarks_name_what_only_glue_keeps():
         ("planet", "flange-1: glue or a tight fit keeps it from turning back"),
     ):
         meridian, frame = ALL[name]()
-        assert any(r.startswith(sentence) for r in check_solids(frame, meridian).remarks)
+        assert any(r.startswith(sentence) for r in check_assembly(frame, meridian).remarks)
 
 
 def test_a_plain_base_too_small_for_its_rabbets_is_loose():
     meridian, frame = hand_made.vase()
     with pytest.raises(BuildError, match="disc-1 is not joined"):
-        check_solids(altered(frame, "disc-1", outline=plain_disc(25.0, 0.0)), meridian)
+        check_assembly(altered(frame, "disc-1", outline=plain_disc(25.0, 0.0)), meridian)
 
 
 def test_a_press_fit_disc_at_an_end_is_held():
@@ -290,7 +290,7 @@ def test_a_press_fit_disc_at_an_end_is_held():
         for i, at in ((1, z), (2, 60.0))
     ]
     frame = hand_made.frame([*ribs_at(rib, six()), *discs], **{"joint.slot_width": tight})
-    assert len(check_solids(frame, m).holders["disc-1"]) == 6
+    assert len(check_assembly(frame, m).holders["disc-1"]) == 6
 
 
 def test_a_sharp_mate_in_a_small_relief_is_no_overlap():
@@ -303,7 +303,7 @@ def test_a_sharp_mate_in_a_small_relief_is_no_overlap():
         hand_made.part("disc-1", base, level(1.5)),
         hand_made.crossed(m, 50.0, "disc-2", six()),
     ]
-    check_solids(hand_made.frame([*ribs_at(rib, six()), *discs]), m)
+    check_assembly(hand_made.frame([*ribs_at(rib, six()), *discs]), m)
 
 
 def test_a_flat_end_is_followed_past_its_last_micrometre():
@@ -323,6 +323,8 @@ def test_a_flat_end_is_followed_past_its_last_micrometre():
     rib = meridian_rib(m, [hand_made.notch(m, z) for z in (-20.0, 20.0)])
     discs = [hand_made.crossed(m, z, f"disc-{i}", six()) for i, z in ((1, -20.0), (2, 20.0))]
     frame = hand_made.frame([*ribs_at(rib, six()), *discs])
-    check_solids(frame, m)
+    check_assembly(frame, m)
     with pytest.raises(BuildError, match=r"rib-1 leaves the skin by 0\.0[45]"):
-        check_solids(frame, m._replace(outer=lambda z: outer(min(c, abs(z) + 0.05)), high=c - 0.05))
+        check_assembly(
+            frame, m._replace(outer=lambda z: outer(min(c, abs(z) + 0.05)), high=c - 0.05)
+        )

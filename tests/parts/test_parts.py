@@ -1,4 +1,4 @@
-"""Outlines and their truth test. Closed forms are written out here, solids are the oracle's."""
+"""Outlines and their assembly test. Closed forms are written out here, solids are the oracle's."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts
 from framekit.parts.shape.disc import plain_disc, slotted_disc
 from framekit.parts.shape.rib import Notch, RibShape, rib_outline
-from framekit.parts.verify.check import check_solids
+from framekit.parts.verify.check import check_assembly
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 
@@ -125,31 +125,31 @@ def test_mass_by_hand():
     assert disc.mass == pytest.approx(grams, rel=1e-9)
 
 
-def test_the_truth_test_finds_an_overlap():
+def test_the_assembly_test_finds_an_overlap():
     made = frame()
     wide = plain_disc(made.solution.value("disc-1.radius"), 0.0)
     broken = [dataclasses.replace(p, outline=wide) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="share"):
-        check_solids(FrameParts(made.solution, tuple(broken)))
+        check_assembly(FrameParts(made.solution, tuple(broken)))
 
 
-def test_the_truth_test_finds_a_part_that_is_loose():
+def test_the_assembly_test_finds_a_part_that_is_loose():
     made = frame()
     small = plain_disc(30.0, 0.0)
     broken = [dataclasses.replace(p, outline=small) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="disc-1 is not joined"):
-        check_solids(FrameParts(made.solution, tuple(broken)))
+        check_assembly(FrameParts(made.solution, tuple(broken)))
 
 
-def test_the_truth_test_finds_a_part_outside_the_skin():
+def test_the_assembly_test_finds_a_part_outside_the_skin():
     made = frame(joint={"style": "housed"})
     pose = ((1.0, 0, 0, 0), (0, 1.0, 0, 0), (0, 0, 1.0, 80.0), (0, 0, 0, 1.0))
     broken = [dataclasses.replace(p, pose=pose) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="disc-1 leaves the skin"):
-        check_solids(FrameParts(made.solution, tuple(broken)))
+        check_assembly(FrameParts(made.solution, tuple(broken)))
 
 
-def test_the_truth_test_finds_a_blocked_way():
+def test_the_assembly_test_finds_a_blocked_way():
     """A lug inside the rib's notch overlaps nothing where the rib stands, but cannot pass."""
     made = frame()
     rib = made.part("rib-1")
@@ -161,7 +161,7 @@ def test_the_truth_test_finds_a_blocked_way():
         pose=((1.0, 0, 0, 0), (0, 1.0, 0, 0), (0, 0, 1.0, 20.0), (0, 0, 0, 1.0)),
     )
     with pytest.raises(BuildError, match=f"{rib.id} cannot slide in: disc-4"):
-        check_solids(FrameParts(made.solution, (*made.parts, post)))
+        check_assembly(FrameParts(made.solution, (*made.parts, post)))
 
 
 def test_parts_that_cannot_be_drawn_say_why():
@@ -178,5 +178,5 @@ def test_parts_that_cannot_be_drawn_say_why():
 
 
 def test_a_frame_on_one_disc_is_said_to_tip():
-    report = check_solids(frame(discs=[{"at": {"height": 0}}]))
+    report = check_assembly(frame(discs=[{"at": {"height": 0}}]))
     assert "can tip" in report.remarks[0]

@@ -17,7 +17,7 @@ from framekit.catalogue import load
 from framekit.cli.main import main
 from framekit.errors import FramekitError, PluginError
 from framekit.parts.build import make_parts
-from framekit.parts.verify.check import check_solids
+from framekit.parts.verify.check import check_assembly
 from framekit.pipeline import build
 from framekit.solution.build import solve
 from framekit.solution.meridian import meridian_of
@@ -120,7 +120,7 @@ def test_the_numbers_by_hand(spec):
 def test_the_floors_are_half_round(spec):
     """Each slot and notch ends in an arc of half the slot's width about its centre."""
     parts = make_parts(solve(load_spec(spec))).frames[0]
-    check_solids(parts, meridian_of(parts.solution))
+    check_assembly(parts, meridian_of(parts.solution))
     disc = parts.part("disc-1").outline
     floors = [s for s in disc.outer.segments if s.bulge and s.radius < 2.0]
     assert len(floors) == 6

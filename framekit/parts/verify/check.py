@@ -1,4 +1,4 @@
-"""The truth test of a frame: sweep every outline to a solid, pose it, and look.
+"""The assembly test of a frame: every outline is swept to a solid, posed, and compared.
 
 No pair of solids overlaps, every part is held, the frame is in one piece, nothing but a flange
 leaves the skin, and every part has a way in: ribs slide in toward the axis past the discs, then
@@ -18,8 +18,8 @@ from manifold3d import Manifold
 
 from framekit.errors import BuildError, Fault
 from framekit.parts.model import FrameParts, Part
-from framekit.parts.verify.envelope import bound_of, leaves_skin, proud_faces
-from framekit.parts.verify.retention import Hold, Play, holds, unreached
+from framekit.parts.verify.envelope import envelope_of, face_protrusion, protrusion_of
+from framekit.parts.verify.retention import Play, Retention, find_retention, unconnected
 from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
 from framekit.solution.model import Meridian
 
@@ -36,17 +36,17 @@ _HINT = "Look at the failed checks; when there are none, please report the spec.
 
 
 @dataclass(frozen=True)
-class SolidReport:
-    """What the truth test found: who holds whom, the greatest rib edge proud of the skin in mm,
-    and remarks in plain words."""
+class AssemblyReport:
+    """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
+    rib's edge from the skin in mm, and remarks in plain words."""
 
     holders: dict[str, tuple[str, ...]]
-    proud: float
+    protrusion: float
     remarks: tuple[str, ...]
 
 
-def check_solids(frame: FrameParts, meridian: Meridian | None = None) -> SolidReport:
-    """The report on a frame whose parts stand the truth test.
+def check_assembly(frame: FrameParts, meridian: Meridian | None = None) -> AssemblyReport:
+    """Return the report on a frame whose parts pass the assembly test.
 
     `meridian` is the body's skin; None stands for the whole spheroid of the frame's numbers.
 
@@ -57,31 +57,31 @@ def check_solids(frame: FrameParts, meridian: Meridian | None = None) -> SolidRe
     axial = scene.axial_discs()
     faults = [*scene.plates_overlap(), *scene.ribs_blocked(axial)]
     faults += [*scene.axial_blocked(axial), *scene.flanges_blocked(axial)]
-    hold = scene.hold()
+    retention = scene.retention()
     faults += [
         Fault("part-loose", f"{n} is not joined to the rest", hint=_HINT)
-        for n in unreached(hold.holders)
+        for n in unconnected(retention.holders)
     ]
-    skin, proud, seen = bound_of(frame, meridian), 0.0, set()
+    envelope, protrusion, seen = envelope_of(frame, meridian), 0.0, set()
     for part in (*scene.ribs, *scene.discs):
         if part.kind == "rib":
             if id(part.outline) in seen:
                 continue
             seen.add(id(part.outline))
-            proud = max(proud, proud_faces(part))
-        worst = leaves_skin(part, skin)
+            protrusion = max(protrusion, face_protrusion(part))
+        worst = protrusion_of(part, envelope)
         if worst > CHORD:
             faults.append(
                 Fault("outside-skin", f"{part.id} leaves the skin by {worst:.3f} mm", hint=_HINT)
             )
     if faults:
         raise BuildError(*faults)
-    held = {name: tuple(by) for name, by in hold.holders.items()}
-    return SolidReport(held, proud, _remarks(held, hold, scene.flanges))
+    held = {name: tuple(by) for name, by in retention.holders.items()}
+    return AssemblyReport(held, protrusion, _remarks(held, retention, scene.flanges))
 
 
 def _remarks(
-    held: dict[str, tuple[str, ...]], hold: Hold, flanges: Sequence[Part]
+    held: dict[str, tuple[str, ...]], retention: Retention, flanges: Sequence[Part]
 ) -> tuple[str, ...]:
     remarks = []
     tipping = [name for name, by in held.items() if len(by) == 1]
@@ -91,7 +91,7 @@ def _remarks(
         remarks.append(f"{names}: held by {by} alone and can tip; another disc would hold.")
     remarks += [
         f"{name}: lies on the ribs' ends; glue or a tight fit keeps it from coming off."
-        for name in hold.resting
+        for name in retention.resting
     ]
     remarks += [
         f"{flange.id}: glue or a tight fit keeps it from turning back." for flange in flanges
@@ -211,9 +211,9 @@ class _Scene:
                 faults += tried[0]
         return faults
 
-    def hold(self) -> Hold:
-        """Who holds whom among ribs, discs and flanges."""
-        return holds(self.ribs, (*self.discs, *self.flanges), self._thick, self._plays)
+    def retention(self) -> Retention:
+        """Return who holds whom among ribs, discs and flanges."""
+        return find_retention(self.ribs, (*self.discs, *self.flanges), self._thick, self._plays)
 
     def _met(self, part: Part, way: Manifold, others: Sequence[Part], verb: str) -> list[Fault]:
         """What stands in a part's way, leaving out what it overlaps where it rests."""

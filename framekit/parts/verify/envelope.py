@@ -1,4 +1,4 @@
-"""How far parts reach out of the skin, from their outlines and the skin's radius alone; mm."""
+"""How far parts stick out of the skin, from their outlines and the skin's radius alone; mm."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ _TRIED = 40
 """Steps of each search for the nearest point of the skin."""
 
 
-class Bound(Protocol):
-    """A skin that says how far a point is outside it and how wide a disc may be."""
+class Envelope(Protocol):
+    """A skin that gives a point's distance outside it and the greatest radius of a disc."""
 
-    def beyond(self, x: float, y: float) -> float:
-        """How far a point of a rib lies outside in mm, 0 inside."""
+    def distance_outside(self, x: float, y: float) -> float:
+        """Return a rib point's distance outside in mm, 0 inside."""
 
-    def room(self, height: float, half: float) -> float:
-        """The radius in mm that a disc may have whose faces lie `half` above and below."""
+    def disc_limit(self, height: float, half: float) -> float:
+        """Return the greatest radius in mm of a disc whose faces are `half` above and below."""
 
 
 class _Spheroid:
@@ -36,13 +36,13 @@ class _Spheroid:
     def __init__(self, a: float, c: float) -> None:
         self._a, self._c = a, c
 
-    def beyond(self, x: float, y: float) -> float:
+    def distance_outside(self, x: float, y: float) -> float:
         """To first order along the normal, for points near the ellipse."""
         a, c = self._a, self._c
         outside = (x / a) ** 2 + (y / c) ** 2 - 1
         return outside / (2 * math.hypot(x / a**2, y / c**2)) if outside > 0 else 0.0
 
-    def room(self, height: float, half: float) -> float:
+    def disc_limit(self, height: float, half: float) -> float:
         """The skin's radius at the face farther from the equator."""
         a, c, far = self._a, self._c, abs(height) + half
         return a * math.sqrt(max(0.0, (c - far) * (c + far))) / c
@@ -56,7 +56,7 @@ class _Body:
         self._low, self._high = meridian.low, meridian.high
         self._breaks = meridian.breaks
 
-    def beyond(self, x: float, y: float) -> float:
+    def distance_outside(self, x: float, y: float) -> float:
         """The distance to the nearest point inside, up to `_NEAR` from above only."""
         level = min(max(y, self._low), self._high)
         nearest = self._gap(x, y, level)
@@ -75,7 +75,7 @@ class _Body:
         """The distance from a point to the body's section at the height z."""
         return math.hypot(max(0.0, x - self._skin(z)), y - z)
 
-    def room(self, height: float, half: float) -> float:
+    def disc_limit(self, height: float, half: float) -> float:
         """The least radius of the skin between the faces; below 0 past the body's ends."""
         low, high = height - half, height + half
         if low < self._low - _NEAR or high > self._high + _NEAR:
@@ -85,27 +85,27 @@ class _Body:
         return min(self._skin(min(max(z, self._low), self._high)) for z in heights)
 
 
-def bound_of(frame: FrameParts, meridian: Meridian | None) -> Bound:
-    """The skin of a frame: the meridian's, or the whole spheroid of its numbers."""
+def envelope_of(frame: FrameParts, meridian: Meridian | None) -> Envelope:
+    """Return the skin of a frame: the meridian's, or the whole spheroid of its numbers."""
     if meridian is not None:
         return _Body(meridian)
     value = frame.solution.value
     return _Spheroid(value("model.equatorial_radius"), value("model.polar_radius"))
 
 
-def leaves_skin(part: Part, skin: Bound) -> float:
-    """How far a rib or a level disc reaches out of the skin in mm, 0 or less for not at all."""
+def protrusion_of(part: Part, envelope: Envelope) -> float:
+    """Return how far a rib or a level disc sticks out of the skin in mm, 0 or less for inside."""
     points = _points(part)
     if part.kind == "rib":
-        return max(0.0, *(skin.beyond(x, y) for x, y in points))
+        return max(0.0, *(envelope.distance_outside(x, y) for x, y in points))
     rim = max(math.hypot(x, y) for x, y in points)
     height, half = part.pose[2][3], part.thickness / 2
-    room = skin.room(height, half)
-    return rim if room == -math.inf else rim - room
+    limit = envelope.disc_limit(height, half)
+    return rim if limit == -math.inf else rim - limit
 
 
-def proud_faces(rib: Part) -> float:
-    """How far the edges of a rib's faces stand proud of where its middle plane ends, in mm."""
+def face_protrusion(rib: Part) -> float:
+    """Return how far the edges of a rib's faces stick out past its middle plane's edge, in mm."""
     half = rib.thickness / 2
     return max([0.0, *(math.hypot(x, half) - x for x, _ in _points(rib) if x > 0)])
 

@@ -10,7 +10,7 @@ from framekit.geometry.path import Point
 from framekit.parts.model import Part
 from framekit.parts.verify.solids import SOLID_CHORD, angle_of
 
-LEAST_GRIP = 0.1
+LEAST_ENGAGEMENT = 0.1
 """mm along a joint that counts as holding."""
 
 PAST_END = 0.05
@@ -28,20 +28,20 @@ class Play(NamedTuple):
     floor: float
 
 
-class Hold(NamedTuple):
-    """Who holds whom, by id, and the discs that only lie on the ribs' ends."""
+class Retention(NamedTuple):
+    """The parts that hold each part, by id, and the discs that only lie on the ribs' ends."""
 
     holders: dict[str, list[str]]
     resting: tuple[str, ...]
 
 
-def holds(
+def find_retention(
     ribs: Sequence[Part],
     plates: Sequence[Part],
     thicknesses: Mapping[str, float],
     plays: Mapping[str, Play],
-) -> Hold:
-    """Who holds whom: ribs hold level plates and are held by them.
+) -> Retention:
+    """Return who holds whom: ribs hold level plates and are held by them.
 
     A rib holds a plate where it has material close above and close below it. Where a rib ends
     within a disc it holds it when it has material close on the inner side and, within the disc,
@@ -54,14 +54,14 @@ def holds(
     for plate in plates:
         lies = False
         for rib in ribs:
-            grip = _grip(rib, plate, thicknesses, plays[plate.id], sections)
-            if grip:
+            how = _retained(rib, plate, thicknesses, plays[plate.id], sections)
+            if how:
                 holders[rib.id].append(plate.id)
                 holders[plate.id].append(rib.id)
-                lies = lies or grip == "end"
+                lies = lies or how == "end"
         if lies:
             resting.append(plate.id)
-    return Hold(holders, tuple(resting))
+    return Retention(holders, tuple(resting))
 
 
 class _Sections:
@@ -89,7 +89,7 @@ class _Sections:
         return _spans(self._rings[id(plate.outline)], own, beside)
 
 
-def _grip(
+def _retained(
     rib: Part, plate: Part, thicknesses: Mapping[str, float], play: Play, sections: _Sections
 ) -> str:
     """How a rib holds a plate: `both` sides, at its `end`, or not at all, which is empty."""
@@ -129,11 +129,11 @@ def _spans(rings: Sequence[Sequence[Point]], angle: float, level: float) -> list
 
 
 def _meet(first: Sequence[Span], second: Sequence[Span]) -> bool:
-    return any(min(b, d) - max(a, c) > LEAST_GRIP for a, b in first for c, d in second)
+    return any(min(b, d) - max(a, c) > LEAST_ENGAGEMENT for a, b in first for c, d in second)
 
 
-def unreached(holders: Mapping[str, Sequence[str]]) -> list[str]:
-    """The parts that are not joined to the first, directly or through others."""
+def unconnected(holders: Mapping[str, Sequence[str]]) -> list[str]:
+    """Return the parts that are not joined to the first, directly or through others."""
     names = list(holders)
     reached, queue = {names[0]}, [names[0]]
     while queue:

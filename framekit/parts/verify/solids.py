@@ -1,4 +1,4 @@
-"""Solids for the truth test: outlines swept to plates, posed, and swept on along a way."""
+"""Solids for the assembly test: outlines swept to plates, posed, and swept on along a way."""
 
 from __future__ import annotations
 
