@@ -25,8 +25,8 @@ from framekit.sheets.nest.quick.nester import QuickNester
 from framekit.sheets.nest.tight.nester import TightNester
 from framekit.sheets.protocol import NestJob, NestResult, Place
 
-sys.path.insert(0, str(Path(__file__).parent))
-from nest_instance import faults_of, moved, read_job
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from benchmarks.nest_instance import faults_of, moved, read_job
 
 WAYS = ("quick", "tight", "spyrrow alone")
 HAIR = 0.003

@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from pages import ROOT
+from docs.pages import ROOT
 
 
 @pytest.fixture

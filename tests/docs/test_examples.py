@@ -8,7 +8,7 @@ import shlex
 from pathlib import Path
 
 import pytest
-from pages import PAGES, Block, blocks_of, name_of
+from docs.pages import PAGES, Block, blocks_of, name_of
 from pytest_examples import CodeExample, EvalExample, find_examples
 from ruamel.yaml import YAML
 

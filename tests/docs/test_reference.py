@@ -10,7 +10,7 @@ from pathlib import Path
 
 import mpmath
 import pytest
-from pages import PAGES, ROOT, name_of, prose_of
+from docs.pages import PAGES, ROOT, name_of, prose_of
 
 from framekit.cli.main import COMMANDS, main
 from framekit.errors import BuildError, NestError, PluginError, SpecError, WriteError

@@ -3,7 +3,7 @@
 from types import SimpleNamespace
 
 import pytest
-from made_sheets import make_part, make_sheets, ring_sector
+from files.made_sheets import make_part, make_sheets, ring_sector
 
 from framekit.geometry.path import Outline, Path, Vertex, circle
 from framekit.sheets.model import Placement

@@ -93,12 +93,12 @@ def test_hostile_titles_stay_text(sample, text):
 
 def test_same_bytes_in_two_processes():
     # Two fresh interpreters with different hash seeds, so no set's order or clock shows.
-    script = FilePath(__file__).with_name("write_one_dxf.py")
-    root = FilePath(__file__).parents[2]
+    tests = FilePath(__file__).parents[1]
     made = [
         subprocess.run(
-            [sys.executable, script],
-            env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(root), "PATH": ""},
+            [sys.executable, "-m", "files.write_one_dxf"],
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(tests.parent), "PATH": ""},
+            cwd=tests,
             capture_output=True,
             check=True,
         ).stdout

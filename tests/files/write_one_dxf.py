@@ -2,7 +2,7 @@
 
 import sys
 
-from made_sheets import make_part, make_sheets, ring_sector
+from files.made_sheets import make_part, make_sheets, ring_sector
 
 from framekit.files.backends.dxf import DxfBackend
 from framekit.geometry.path import Outline

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import os
-import sys
-from pathlib import Path
 
 from hypothesis import HealthCheck, settings
-
-sys.path.insert(0, str(Path(__file__).parent))
 
 for name, examples in (("ci", 60), ("full", 500)):
     settings.register_profile(

@@ -10,7 +10,7 @@ import math
 import random
 from typing import Any
 
-from plain_skin import BODIES, PlainSkin, plain_skin
+from property.plain_skin import BODIES, PlainSkin, plain_skin
 
 Values = dict[str, Any]
 

@@ -13,7 +13,7 @@ from typing import Any
 
 import manifold3d as m3
 import shapely
-from plain_skin import PlainSkin, plain_skin
+from property.plain_skin import PlainSkin, plain_skin
 from shapely import LineString, Point, Polygon, box
 from shapely.ops import unary_union
 

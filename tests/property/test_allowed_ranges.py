@@ -15,7 +15,7 @@ from typing import Any
 
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
-from random_frames import frames
+from property.random_frames import frames
 
 from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
 from framekit.errors import SolveError, SpecError

@@ -13,8 +13,8 @@ from collections import Counter
 from typing import Any
 
 import pytest
-from random_bodies import KINDS, MATERIALS, STYLES, random_spec
-from solid_oracle import faults
+from property.random_bodies import KINDS, MATERIALS, STYLES, random_spec
+from property.solid_oracle import faults
 
 from framekit import pipeline
 from framekit.errors import BuildError, GeometryError, SolveError, SpecError

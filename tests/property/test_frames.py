@@ -7,8 +7,8 @@ import json
 from typing import Any
 
 from hypothesis import event, given
-from oracle import faults
-from random_frames import frames
+from property.oracle import faults
+from property.random_frames import frames
 
 from framekit.errors import GeometryError, SolveError, SpecError
 from framekit.files.document import result_document
