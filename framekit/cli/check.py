@@ -20,7 +20,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the solved frames; 1 when a check failed, 2 when the sheets cannot do, else 0."""
+    """Print the solved frames; 1 when a check failed, 2 when the sheets cannot do, else 0.
+
+    Raises SolveError where a frame has no solution, once the rest of a set is printed.
+    """
     with Display(not options.json) as progress:
         solved = solve_file(options.spec, progress=progress)
         verified = None if solved.faults else verify(solved.solution, progress)
