@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from framekit.constraints.plan import Step
 from framekit.errors import Where
 from framekit.explain.as_made import NOTE, AsMade, as_made
-from framekit.explain.figures import Figure, Rounding, shown, unit_text
+from framekit.explain.figures import PrintedNumber, Rounding, shown, unit_text
 from framekit.explain.lookup import asked_for
 from framekit.explain.margin_terms import PAGE, margin_quantities, stock_names
 from framekit.explain.skin_laws import explained_margin, explained_quantities
@@ -138,7 +138,7 @@ def _lawless(check: Check, names: tuple[str, ...], rounding: Rounding) -> Deriva
         source=PAGE,
         origin="derived",
         where=check.where,
-        result=with_minus(shown(Figure(check.margin, "mm"), rounding)),
+        result=with_minus(shown(PrintedNumber(check.margin, "mm"), rounding)),
         latex=Sum(MARGIN, "", ""),
         inputs=names,
     )

@@ -39,7 +39,7 @@ class Rounding(NamedTuple):
     small: int = 4
 
 
-class Figure(NamedTuple):
+class PrintedNumber(NamedTuple):
     """A number to print: its value in `unit`, and whether it is written as exactly as it is."""
 
     value: float
@@ -47,7 +47,7 @@ class Figure(NamedTuple):
     exact: bool = False
 
 
-def places(figure: Figure, rounding: Rounding) -> int:
+def places(figure: PrintedNumber, rounding: Rounding) -> int:
     """The decimals that a number is shown with."""
     value, unit, exact = figure
     if exact and float(f"{value:.10g}") == float(f"{value:.15g}"):
@@ -62,7 +62,7 @@ def places(figure: Figure, rounding: Rounding) -> int:
     return max(0, rounding.digits - 1 - math.floor(math.log10(abs(value))))
 
 
-def shows_all(figure: Figure, decimals: int) -> bool:
+def shows_all(figure: PrintedNumber, decimals: int) -> bool:
     """Whether the number has no more decimals than these, but for the noise of floating point."""
     return abs(float(_fixed(figure.value, decimals)) - figure.value) <= 1e-12 * abs(figure.value)
 
@@ -72,12 +72,12 @@ def _decimals(written: str) -> int:
     return max(0, len(digits.partition(".")[2]) - int(power or 0))
 
 
-def shown(figure: Figure, rounding: Rounding) -> str:
+def shown(figure: PrintedNumber, rounding: Rounding) -> str:
     """The number as a result is printed: lengths in mm with all decimals, others without zeros.
 
-    >>> shown(Figure(150.0, "mm"), Rounding())
+    >>> shown(PrintedNumber(150.0, "mm"), Rounding())
     '150.0000'
-    >>> shown(Figure(334822222.2222, "1"), Rounding())
+    >>> shown(PrintedNumber(334822222.2222, "1"), Rounding())
     '334822222'
     """
     text = _fixed(figure.value, places(figure, rounding))
@@ -85,7 +85,7 @@ def shown(figure: Figure, rounding: Rounding) -> str:
 
 
 def digits_for(
-    figures: Sequence[Figure],
+    figures: Sequence[PrintedNumber],
     result: str,
     rounding: Rounding,
     compute: Callable[[Sequence[float]], str],

@@ -11,7 +11,7 @@ from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
-from framekit.explain.figures import Figure, Rounding, shown
+from framekit.explain.figures import PrintedNumber, Rounding, shown
 from framekit.explain.pieces import Said, at, form_of, name, written
 from framekit.solution.model import Quantity
 from framekit.solution.quantities import described
@@ -189,4 +189,4 @@ class Lines:
 
 def number(value: float) -> str:
     """A length in mm as it is printed, without its unit."""
-    return shown(Figure(value, "mm"), Rounding()).replace("-", "−")
+    return shown(PrintedNumber(value, "mm"), Rounding()).replace("-", "−")

@@ -11,7 +11,7 @@ from framekit.constraints.loops import Search
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Step
 from framekit.explain.figures import (
-    Figure,
+    PrintedNumber,
     Rounding,
     digits_for,
     is_length,
@@ -63,10 +63,10 @@ class Choice:
         return f"{taken}, not {' or '.join(others)}"
 
 
-def figure_of(quantity: Quantity) -> Figure:
+def figure_of(quantity: Quantity) -> PrintedNumber:
     """The quantity's number in the unit people read it in; what is not derived is exact."""
     value = quantity.value / LENGTH_UNITS.get(quantity.unit, 1.0)
-    return Figure(value, quantity.unit, exact=quantity.step is None)
+    return PrintedNumber(value, quantity.unit, exact=quantity.step is None)
 
 
 MARGIN = "m"
@@ -226,7 +226,9 @@ def choice_of(
 
     def alternative(branch: Branch) -> Alternative:
         value = float(branch.function(FLOATS, *inputs)) / size
-        text = with_minus(shown(Figure(value, quantity.unit), rounding)) + unit_text(quantity.unit)
+        text = with_minus(shown(PrintedNumber(value, quantity.unit), rounding)) + unit_text(
+            quantity.unit
+        )
         return Alternative(branch.words, value, text if "{" in branch.template else "")
 
     others = tuple(alternative(b) for b in step.form.branches if b is not taken)

@@ -14,7 +14,7 @@ from decimal import Decimal
 
 from framekit.constraints.namespaces import FLOATS
 from framekit.explain.derivation import DerivationStep, derive
-from framekit.explain.figures import Figure, Rounding, places, shows_all
+from framekit.explain.figures import PrintedNumber, Rounding, places, shows_all
 from framekit.explain.skin_laws import explained_quantities
 from framekit.explain.substitution import Sum, branch_taken, is_search, sums_of
 from framekit.solution.model import FrameSolution, Quantity
@@ -99,7 +99,7 @@ def make_worksheet(frame: FrameSolution) -> Worksheet:
     for step in steps:
         errors[step.name] = _error(known, step, errors)
         if is_task(step):
-            figure = Figure(step.value, step.unit)
+            figure = PrintedNumber(step.value, step.unit)
             decimals = places(figure, ROUNDED)
             low, high = _band(step, decimals, errors[step.name])
             if low < high:
@@ -180,6 +180,6 @@ def _band(step: DerivationStep, decimals: int, error: float) -> tuple[float, flo
     """
     middle = Decimal(step.result.replace("−", "-"))
     unit = Decimal(1).scaleb(-decimals)
-    rounded = not shows_all(Figure(step.value, step.unit), decimals)
+    rounded = not shows_all(PrintedNumber(step.value, step.unit), decimals)
     spread = unit * max(math.ceil(error / float(unit) - 1e-9), rounded)
     return float(middle - spread), float(middle + spread)

@@ -31,7 +31,7 @@ from framekit.cli.main import main
 from framekit.constraints.namespaces import FLOATS
 from framekit.errors import UnknownNameError
 from framekit.explain.derivation import derivation_text, derive
-from framekit.explain.figures import Figure, Rounding, places, shown
+from framekit.explain.figures import PrintedNumber, Rounding, places, shown
 from framekit.explain.markdown import derivation_markdown
 from framekit.explain.reference import laws_page, target
 from framekit.explain.step_values import StepValues, derivation_values
@@ -65,7 +65,7 @@ def test_every_printed_sum_comes_out(frame, rounding):
 def test_results_are_rounded_and_not_carried(frame):
     """What is shown is within half a unit of its last place of the value."""
     for step in derive(frame, *frame.quantities):
-        figure = Figure(step.value, step.unit, exact=step.origin != "derived")
+        figure = PrintedNumber(step.value, step.unit, exact=step.origin != "derived")
         half = 0.5 * 10.0 ** -places(figure, Rounding())
         # 1e-12 of the value: the noise of floating point at a half
         error = abs(float(step.result.replace("−", "-")) - step.value)
@@ -79,9 +79,9 @@ def test_numbers_have_no_more_digits_than_the_sum_needs():
 
 
 def test_halves_round_away_from_zero_as_at_school():
-    assert shown(Figure(1.525, "mm"), ROUNDED) == "1.53"
-    assert shown(Figure(-1.525, "mm"), ROUNDED) == "-1.53"
-    assert shown(Figure(-1e-9, "mm"), Rounding()) == "-0.0000".lstrip("-")
+    assert shown(PrintedNumber(1.525, "mm"), ROUNDED) == "1.53"
+    assert shown(PrintedNumber(-1.525, "mm"), ROUNDED) == "-1.53"
+    assert shown(PrintedNumber(-1e-9, "mm"), Rounding()) == "-0.0000".lstrip("-")
 
 
 def test_the_example_reads_as_a_teacher_writes_it():
