@@ -9,7 +9,6 @@ SIAM J. Sci. Stat. Comput. 5 (1984) 300-304, and at the two ends the three-point
 
 from __future__ import annotations
 
-import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -124,15 +123,8 @@ class HeightCurve:
         return min(found), max(found)
 
     def minima(self) -> tuple[float, ...]:
-        """The heights in mm, between the ends, where the radius is least between greater ones."""
-        return self._turns(-1)
-
-    def maxima(self) -> tuple[float, ...]:
-        """The heights in mm, between the ends, where the radius is greatest between lesser ones."""
-        return self._turns(1)
-
-    def _turns(self, sign: int) -> tuple[float, ...]:
-        """The heights where the radius goes by the sign and then back; the middle of a level."""
+        """The heights in mm, between the ends, where the radius is least between greater ones;
+        the middle of a level stretch."""
         found = []
         came, since = 0, self.heights[0]
         for (low, high), (before, after) in zip(
@@ -141,7 +133,7 @@ class HeightCurve:
             goes = (after > before) - (after < before)
             if goes == 0:
                 continue
-            if came == sign and goes == -sign:
+            if came < 0 < goes:
                 found.append((since + low) / 2)
             came, since = goes, high
         return tuple(found)
@@ -153,16 +145,6 @@ class HeightCurve:
         middle = self.heights[1:-1]
         pairs = pairwise(self.pieces)
         return tuple(z for z, (p, q) in zip(middle, pairs, strict=True) if p[1] != q[1])
-
-    def scaled(self, factor: float) -> HeightCurve:
-        """The curve with all lengths times a factor above zero.
-
-        Raises ValueError for another factor.
-        """
-        if not 0 < factor < math.inf:
-            raise ValueError(f"a curve cannot be scaled by {factor}")
-        heights = tuple(z * factor for z in self.heights)
-        return HeightCurve(heights, tuple(r * factor for r in self.radii), self.slopes)
 
 
 def points_curve(points: Sequence[Sequence[float]], smooth: bool = True) -> HeightCurve:

@@ -10,7 +10,6 @@ from framekit.geometry.path import Outline, Path, Point
 from framekit.solution.model import FrameSolution, Solution
 
 Point3 = tuple[float, float, float]
-Matrix3 = tuple[Point3, Point3, Point3]
 Pose = tuple[
     tuple[float, float, float, float],
     tuple[float, float, float, float],
@@ -45,16 +44,10 @@ class Part:
 
 
 class Balance(NamedTuple):
-    """The mass properties of a set of parts.
-
-    `mass` in g; `centre` of mass in mm in the frame's axes; `inertia` the tensor about that
-    centre along the frame's axes in g·mm², row by row; `by_part` each part's id and mass in g.
-    """
+    """The `mass` of a set of parts in g and their `centre` of mass in mm in the frame's axes."""
 
     mass: float
     centre: Point3
-    inertia: Matrix3
-    by_part: tuple[tuple[str, float], ...]
 
 
 class Settled(NamedTuple):
@@ -98,8 +91,8 @@ class StandReport(NamedTuple):
     `tilt` of the axis from upright; `pose` takes the stand's axes to the frame's; `margin` from
     the centre of mass's plumb line to the nearest edge of the feet's outline;
     `tipping_angle` by which body and stand may be tilted before they fall, the stand's own
-    weight left out; `centre_height` of the body's centre of mass and `contact_height` of the
-    cradles' lower end over the table; `height` of the stand; `reaches` of plate 1 to the side
+    weight left out; `centre_height` of the body's centre of mass over the table; `height` of the
+    stand; `reaches` of plate 1 to the side
     away from the lean and toward it, and of plate 2; `web` the least material over or under the
     lap; `remarks` in plain words.
     """
@@ -109,7 +102,6 @@ class StandReport(NamedTuple):
     margin: float
     tipping_angle: float
     centre_height: float
-    contact_height: float
     height: float
     reaches: tuple[float, float, float]
     web: float

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from types import SimpleNamespace
 
 import pytest
 from scipy.integrate import quad
@@ -11,13 +12,7 @@ from scipy.integrate import quad
 from framekit.errors import GeometryError
 from framekit.geometry.path import Path, Segment, Vertex
 from framekit.parts.build import make_parts
-from framekit.parts.display.strength import (
-    hoop_estimate,
-    plate_inertia,
-    ring_under_load,
-    ring_under_own_weight,
-    slenderness,
-)
+from framekit.parts.display.strength import OWN_ALONG, Slenderness, hoop_sag, slenderness
 from framekit.parts.shape.edges import distance_to
 from framekit.solution.build import solve
 from framekit.solution.meridian import meridian_of
@@ -25,8 +20,8 @@ from framekit.solution.model import Meridian
 from framekit.spec.build import spec_from_values
 
 
-def integrated(own_weight, radius=80.0, load=5.0, stiffness=2.0e5):
-    """Shortening, widening and greatest moment of a thin ring by unit loads and quadrature.
+def integrated(radius=80.0, load=5.0, stiffness=2.0e5):
+    """The shortening of a thin ring under its own weight, by unit loads and quadrature.
 
     The half ring from the bottom (φ = 0) to the top is cut at the bottom, where symmetry leaves a
     thrust and a moment; both follow from no turn and no sideways move there. Energy method for
@@ -37,9 +32,7 @@ def integrated(own_weight, radius=80.0, load=5.0, stiffness=2.0e5):
     def simple(p):
         """The moment at p from the loads on the arc between the top (π) and p, top half cut."""
         # Count from the free top: the arc from p to π, each element at its own arm.
-        if own_weight:
-            return -quad(lambda q: w * radius * radius * (math.sin(q) - math.sin(p)), p, math.pi)[0]
-        return load / 2 * radius * math.sin(p)
+        return -quad(lambda q: w * radius * radius * (math.sin(q) - math.sin(p)), p, math.pi)[0]
 
     def integral(f):
         return quad(f, 0.0, math.pi, limit=200)[0]
@@ -59,34 +52,18 @@ def integrated(own_weight, radius=80.0, load=5.0, stiffness=2.0e5):
 
     # The top's move against the bottom: a unit load downward at the top, held at the bottom, has
     # the moment R sin p in half the ring; both halves share it.
-    along = integral(lambda p: moment(p) * radius * math.sin(p)) * radius / stiffness
-    # Sideways: a pair of unit loads at mid-height, arm R cos p on the upper half.
-    half = quad(lambda p: moment(p) * radius * math.cos(p), 0.0, math.pi / 2)[0]
-    across = 2 * abs(half) * radius / stiffness
-    most = max(abs(moment(math.pi * i / 400)) for i in range(401))
-    return abs(along), across, most
-
-
-def test_a_ring_between_two_loads():
-    """The factors 0.148778, 0.136620 and 0.318310 (mpmath; Timoshenko, Roark)."""
-    found = ring_under_load(5.0, 80.0, 2.0e5, 1.0)
-    unit = 5.0 * 80.0**3 / 2.0e5
-    assert found.along / unit == pytest.approx(0.148778, abs=5e-7)  # digits as quoted
-    assert found.across / unit == pytest.approx(0.136620, abs=5e-7)
-    assert found.moment / (5.0 * 80.0) == pytest.approx(0.318310, abs=5e-7)
-    # quadrature's own error is under 1e-8
-    assert (found.along, found.across, found.moment) == pytest.approx(integrated(False), rel=1e-6)
+    return abs(integral(lambda p: moment(p) * radius * math.sin(p)) * radius / stiffness)
 
 
 def test_a_ring_under_its_own_weight():
-    found = ring_under_own_weight(5.0, 80.0, 2.0e5, 1.0)
     w = 5.0 / (2 * math.pi * 80.0)
-    unit = w * 80.0**4 / 2.0e5
-    # Roark's 0.4674, 0.4292 and 1.5, from memory
-    assert found.along / unit == pytest.approx(0.4674, abs=5e-5)
-    assert found.across / unit == pytest.approx(0.4292, abs=5e-5)
-    assert found.moment / (w * 80.0**2) == pytest.approx(1.5, abs=1e-12)
-    assert (found.along, found.across, found.moment) == pytest.approx(integrated(True), rel=1e-6)
+    found = OWN_ALONG * 5.0 * 80.0**3 / 2.0e5
+    # Roark's 0.4674, from memory
+    assert found / (w * 80.0**4 / 2.0e5) == pytest.approx(0.4674, abs=5e-5)
+    # Half the 0.148778 of two loads at a diameter's ends (mpmath; Timoshenko): digits as quoted.
+    assert pytest.approx(0.148778, abs=5e-7) == 2 * OWN_ALONG
+    # quadrature's own error is under 1e-8
+    assert found == pytest.approx(integrated(), rel=1e-6)
 
 
 def ring(outer, inner):
@@ -147,22 +124,18 @@ def test_the_sag_of_a_hoop_by_hand():
     assert found.width == parts.solution.value("disc-1.ligament") < 10.0
     # About the half ring of radius 90 mm, its tips a little longer.
     assert 89 * math.pi < found.length < 92 * math.pi
-    estimate = hoop_estimate(rib, found, None)
-    assert estimate.sag is None and estimate.missing == ("material.modulus",)
-    known = hoop_estimate(rib, found, 8000.0)
-    assert known.missing == () and known.sag is not None
     # Two ribs of some 12 g: W R³/(E I) by hand
     weight = 2 * rib.mass * 9.80665e-3
     inertia = 3 * found.width**3 / 12
     by_hand = 0.0743890 * weight * (found.length / math.pi) ** 3 / (8000 * inertia)
-    assert known.sag.along == pytest.approx(by_hand, rel=1e-5)  # digits of the factor
+    assert hoop_sag(rib, found, 8000.0) == pytest.approx(by_hand, rel=1e-5)  # digits of the factor
 
 
 def test_inputs_out_of_range_are_refused():
-    assert plate_inertia(3.0, 4.0) == 16.0
-    for radius, modulus, inertia in ((0, 1, 1), (1, 0, 1), (1, 1, -1), (math.inf, 1, 1)):
+    rib = SimpleNamespace(mass=12.0, thickness=3.0)
+    for length, width, modulus in ((0, 1, 1), (1, -1, 1), (1, 1, 0), (math.inf, 1, 1)):
         with pytest.raises(GeometryError, match="above zero"):
-            ring_under_load(1.0, radius, modulus, inertia)
+            hoop_sag(rib, Slenderness(length, width, 1.0), modulus)
 
 
 @pytest.mark.parametrize("bulge", [0.0, 0.3, -0.6, 1.7])

@@ -1,4 +1,4 @@
-"""Mass, centre of mass and inertia of plates, exact for outlines of lines and circular arcs.
+"""Mass and centre of mass of plates, exact for outlines of lines and circular arcs.
 
 Green's theorem turns the integrals over an outline into sums over its edges: the polygon of the
 chords, and for every arc the circular segment between chord and arc, whose moments are closed
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Outline, Path, Segment
@@ -33,19 +33,13 @@ _COINCIDENT = 1e-9
 """Distance in mm below which a hanging point and a centre are one."""
 
 
-@dataclass(frozen=True)
-class Moments:
-    """Area and moments of a plane figure about the origin of its own axes.
-
-    `area` in mm², `x` = ∫x dA and `y` = ∫y dA in mm³, `xx`, `xy`, `yy` = ∫x² dA and so on in mm⁴.
-    """
+class Moments(NamedTuple):
+    """Area in mm² of a plane figure and its moments `x` = ∫x dA and `y` = ∫y dA in mm³ about the
+    origin of its own axes."""
 
     area: float
     x: float
     y: float
-    xx: float
-    xy: float
-    yy: float
 
     @property
     def centre(self) -> tuple[float, float]:
@@ -61,12 +55,12 @@ def outline_moments(outline: Outline) -> Moments:
 
     >>> from framekit.geometry.path import circle
     >>> ring = outline_moments(Outline(circle(2.0), (circle(1.0),)))
-    >>> round(ring.area / math.pi, 12), round(ring.xx / math.pi, 12)
-    (3.0, 3.75)
+    >>> round(ring.area / math.pi, 12), ring.centre
+    (3.0, (0.0, 0.0))
     """
     sums = [path_moments(outline.outer)]
     sums += [_times(path_moments(hole), -1.0) for hole in outline.holes]
-    total = Moments(*(math.fsum(values) for values in zip(*map(_row, sums), strict=True)))
+    total = Moments(*map(math.fsum, zip(*sums, strict=True)))
     if not total.area > 0.0:
         raise GeometryError(
             Fault(
@@ -85,12 +79,12 @@ def path_moments(path: Path) -> Moments:
         rows.append(_triangle(segment))
         if segment.bulge:
             rows.append(_cap(segment))
-    found = Moments(*(math.fsum(values) for values in zip(*rows, strict=True)))
+    found = Moments(*map(math.fsum, zip(*rows, strict=True)))
     return found if found.area >= 0.0 else _times(found, -1.0)
 
 
 def balance_of(parts: Sequence[Part]) -> Balance:
-    """The mass, centre of mass and inertia of parts in their poses; `Part.mass` is taken as is.
+    """Return the mass and centre of mass of parts in their poses; `Part.mass` is taken as is.
 
     Raises:
         GeometryError: there are no parts, or they have no mass.
@@ -104,27 +98,9 @@ def balance_of(parts: Sequence[Part]) -> Balance:
                 hint="Give the material a density.",
             )
         )
-    firsts: list[Point3] = []
-    seconds: list[list[float]] = []
-    for part in parts:
-        first, second = _posed(part)
-        firsts.append(first)
-        seconds.append(second)
-    c = [math.fsum(f[i] for f in firsts) / mass for i in range(3)]
-    s = [math.fsum(values) for values in zip(*seconds, strict=True)]
-    spread = [[s[3 * i + j] - mass * c[i] * c[j] for j in range(3)] for i in range(3)]
-    trace = spread[0][0] + spread[1][1] + spread[2][2]
-    rows = [[(trace if i == j else 0.0) - spread[i][j] for j in range(3)] for i in range(3)]
-    return Balance(
-        mass,
-        (c[0], c[1], c[2]),
-        (
-            (rows[0][0], rows[0][1], rows[0][2]),
-            (rows[1][0], rows[1][1], rows[1][2]),
-            (rows[2][0], rows[2][1], rows[2][2]),
-        ),
-        tuple((part.id, part.mass) for part in parts),
-    )
+    firsts = [_first_moment(part) for part in parts]
+    x, y, z = (math.fsum(first[i] for first in firsts) / mass for i in range(3))
+    return Balance(mass, (x, y, z))
 
 
 def settles_at(centre: Point3, hang_point: Point3) -> Settled:
@@ -152,100 +128,56 @@ def settles_at(centre: Point3, hang_point: Point3) -> Settled:
     return Settled(math.degrees(math.atan2(across, z)), azimuth)
 
 
-def _row(m: Moments) -> tuple[float, ...]:
-    return (m.area, m.x, m.y, m.xx, m.xy, m.yy)
-
-
 def _times(m: Moments, factor: float) -> Moments:
-    return Moments(*(factor * value for value in _row(m)))
+    return Moments(*(factor * value for value in m))
 
 
 def _triangle(s: Segment) -> tuple[float, ...]:
     """The moments of the triangle from the origin over the chord, signed."""
     (a, b), (c, d) = s.start, s.end
     twice = a * d - c * b
-    return (
-        twice / 2,
-        twice * (a + c) / 6,
-        twice * (b + d) / 6,
-        twice * (a * a + a * c + c * c) / 12,
-        twice * (2 * a * b + a * d + c * b + 2 * c * d) / 24,
-        twice * (b * b + b * d + d * d) / 12,
-    )
+    return (twice / 2, twice * (a + c) / 6, twice * (b + d) / 6)
 
 
 def _cap(s: Segment) -> tuple[float, ...]:
     """The moments of the circular segment between chord and arc, signed like the bulge."""
     half, r = abs(s.angle) / 2, s.radius
-    area, m_u, i_uu, i_vv = _cap_integrals(half)
-    area, m_u, i_uu, i_vv = area * r**2, m_u * r**3, i_uu * r**4, i_vv * r**4
+    area, m_u = _cap_integrals(half)
+    area, m_u = area * r**2, m_u * r**3
     chord = s.chord
-    # v runs along the chord, u from its middle toward the arc: right of it when the arc turns
+    # u runs from the chord's middle toward the arc: right of it when the arc turns
     # counter-clockwise.
     vx, vy = (s.end[0] - s.start[0]) / chord, (s.end[1] - s.start[1]) / chord
     sign = math.copysign(1.0, s.bulge)
     ux, uy = sign * vy, -sign * vx
     mx, my = (s.start[0] + s.end[0]) / 2, (s.start[1] + s.end[1]) / 2
-    x, y = m_u * ux, m_u * uy
-    return tuple(
-        sign * value
-        for value in (
-            area,
-            x + area * mx,
-            y + area * my,
-            i_uu * ux * ux + i_vv * vx * vx + 2 * x * mx + area * mx * mx,
-            i_uu * ux * uy + i_vv * vx * vy + x * my + y * mx + area * mx * my,
-            i_uu * uy * uy + i_vv * vy * vy + 2 * y * my + area * my * my,
-        )
-    )
+    return (sign * area, sign * (m_u * ux + area * mx), sign * (m_u * uy + area * my))
 
 
-def _cap_integrals(half: float) -> tuple[float, float, float, float]:
-    """Area, ∫u, ∫u² and ∫v² of the segment of a unit circle over ± `half` radians.
+def _cap_integrals(half: float) -> tuple[float, float]:
+    """Return area and ∫u of the segment of a unit circle over ± `half` radians.
 
-    u = cos φ − cos half counts from the chord toward the arc, v = sin φ along it.
+    u = cos φ − cos half counts from the chord toward the arc.
     """
     s, c = math.sin(half), math.cos(half)
     if half >= _SMALL:
         q1 = 2 * s
         q2 = half + s * c
         q3 = 2 * (s - s**3 / 3)
-        q4 = (3 * half + 3 * s * c + 2 * s * c**3) / 4
-        return (
-            q2 - c * q1,
-            (q3 - 2 * c * q2 + c * c * q1) / 2,
-            (q4 - 3 * c * q3 + 3 * c * c * q2 - c**3 * q1) / 3,
-            (half - s * c + 2 * s**3 * c) / 4 - 2 * c * s**3 / 3,
-        )
-    sums = [0.0, 0.0, 0.0, 0.0]
+        return (q2 - c * q1, (q3 - 2 * c * q2 + c * c * q1) / 2)
+    area = moment = 0.0
     for node, weight in _GAUSS:
         angle = half * node
         u = 2 * math.sin((half + angle) / 2) * math.sin((half - angle) / 2)
         k = 2 * half * weight * math.cos(angle)  # for the node and its negative
-        square = math.sin(angle) ** 2
-        for i, value in enumerate((u, u * u / 2, u**3 / 3, square * u)):
-            sums[i] += k * value
-    return (sums[0], sums[1], sums[2], sums[3])
+        area += k * u
+        moment += k * (u * u / 2)
+    return (area, moment)
 
 
-def _posed(part: Part) -> tuple[Point3, list[float]]:
-    """A part's ∫p dm in g·mm and ∫p pᵀ dm in g·mm², shape (9,), in the frame's axes."""
+def _first_moment(part: Part) -> Point3:
+    """Return a part's ∫p dm in g·mm in the frame's axes."""
     m = outline_moments(part.outline)
     k = part.mass / m.area
-    turn = [row[:3] for row in part.pose[:3]]
-    d = [row[3] for row in part.pose[:3]]
-    own = (
-        (k * m.xx, k * m.xy, 0.0),
-        (k * m.xy, k * m.yy, 0.0),
-        (0.0, 0.0, part.mass * part.thickness**2 / 12),
-    )
-    a = [k * (turn[i][0] * m.x + turn[i][1] * m.y) for i in range(3)]
-    second = []
-    for i in range(3):
-        for j in range(3):
-            turned = math.fsum(
-                turn[i][p] * own[p][q] * turn[j][q] for p in range(3) for q in range(3)
-            )
-            second.append(turned + a[i] * d[j] + d[i] * a[j] + part.mass * d[i] * d[j])
-    x, y, z = (a[i] + part.mass * d[i] for i in range(3))
-    return (x, y, z), second
+    x, y, z = (k * (row[0] * m.x + row[1] * m.y) + part.mass * row[3] for row in part.pose[:3])
+    return (x, y, z)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from framekit.parts.display.balance import balance_of
-from framekit.parts.display.strength import HoopEstimate, Slenderness, hoop_estimate, slenderness
+from framekit.parts.display.strength import Slenderness, hoop_sag, slenderness
 from framekit.parts.model import Balance, Display, FrameParts, Settled
 from framekit.solution.meridian import meridian_of
 
@@ -19,13 +19,11 @@ SAG = 0.1
 class FrameProperties:
     """The balance of a frame without its stand, its most slender rib, and what to know in words.
 
-    `hanging` is the tilt and azimuth at which it hangs, None where it has no hole. `estimate` is
-    of a rib taken for a hoop, without a sag where the material's stiffness is not known.
+    `hanging` is the tilt and azimuth at which it hangs, None where it has no hole.
     """
 
     balance: Balance
     slenderness: Slenderness
-    estimate: HoopEstimate
     hanging: Settled | None
     sentences: tuple[str, ...]
 
@@ -57,17 +55,16 @@ def properties_of(frame: FrameParts) -> FrameProperties:
             "break before it is built in: carry it flat."
         )
     modulus = solution.material.modulus
-    estimate = hoop_estimate(ribs[0], thin, None if modulus is None else modulus.value)
-    if estimate.sag is not None and estimate.sag.along > SAG:
+    if modulus is not None and (sag := hoop_sag(ribs[0], thin, modulus.value)) > SAG:
         sentences.append(
-            f"Lying free, a rib would sag by about {estimate.sag.along:.1f} mm under its own "
+            f"Lying free, a rib would sag by about {sag:.1f} mm under its own "
             "weight: an estimate by the formula of a ring, and no substitute for judgement."
         )
     hanging = None
     if frame.display is not None:
         sentences += _display_sentences(frame.display)
         hanging = None if frame.display.hanging is None else frame.display.hanging.settled
-    return FrameProperties(found, thin, estimate, hanging, tuple(sentences))
+    return FrameProperties(found, thin, hanging, tuple(sentences))
 
 
 def _display_sentences(display: Display) -> list[str]:

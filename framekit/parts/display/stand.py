@@ -88,7 +88,7 @@ def make_stand(
     )
     pose, plates = _posed(shape, centre[2], outlines)
     remarks += _ledge_words(shape)
-    report = _report(shape, centre, pose, cradles, table, outlines, web, reaches, remarks)
+    report = _report(shape, centre, pose, table, outlines, web, reaches, remarks)
     return StandDesign(plates, report, shape, body, cradles, table)
 
 
@@ -312,7 +312,6 @@ def _report(
     shape: StandShape,
     centre: Point3,
     pose: Pose,
-    cradles: tuple[Cradle, Cradle],
     table: float,
     outlines: tuple[Outline, Outline],
     web: float,
@@ -320,18 +319,12 @@ def _report(
     remarks: list[str],
 ) -> StandReport:
     margin, height = _footing(shape, centre, pose, table)
-    lowest = min(
-        cradle.point_at(cradle.start + (cradle.end - cradle.start) * i / _TRACE)[1]
-        for cradle in cradles
-        for i in range(_TRACE + 1)
-    )
     return StandReport(
         shape.tilt,
         pose,
         margin,
         math.degrees(math.atan2(margin, height)),
         height,
-        lowest - table,
         max(outline.outer.bounds[3] for outline in outlines) - table,
         (reaches[0], reaches[1], reaches[2]),
         web,

@@ -19,26 +19,11 @@ from framekit.solution.model import Meridian
 GRAVITY = 9.80665
 """Standard acceleration of free fall in m/s² (CGPM, 1901)."""
 
-POINT_ALONG = math.pi / 4 - 2 / math.pi
-"""0.148778, the shortening along two opposite loads W over W R³/(E I); Timoshenko, Strength of
-Materials, part I, 'Curved bars', and Roark's Formulas for Stress and Strain, circular rings."""
-
-POINT_ACROSS = 2 / math.pi - 1 / 2
-"""0.136620, the widening across them; same sources."""
-
-POINT_MOMENT = 1 / math.pi
-"""0.318310, the greatest bending moment over W R, under the loads; same sources."""
-
-OWN_ALONG = POINT_ALONG / 2
+OWN_ALONG = (math.pi / 4 - 2 / math.pi) / 2
 """0.074389 over W R³/(E I) for a ring of weight W held at one point, lowest or highest: the
-(π²/4 − 2) w R⁴/(E I) of Roark's ring under its own weight w a length, as W = 2π R w. It is half
-the sag under two loads of W at the ends of a diameter."""
-
-OWN_ACROSS = POINT_ACROSS / 2
-"""0.068310, the change across it: Roark's (2 − π/2) w R⁴/(E I) over 2π."""
-
-OWN_MOMENT = 3 / (4 * math.pi)
-"""0.238732 over W R, the greatest moment, where the ring is held: Roark's 1.5 w R²."""
+(π²/4 − 2) w R⁴/(E I) of Roark's Formulas for Stress and Strain, circular rings, for a ring under
+its own weight w a length, as W = 2π R w. It is half the shortening under two loads of W at the
+ends of a diameter, 0.148778 (Timoshenko, Strength of Materials, part I, 'Curved bars')."""
 
 _STEPS = 240
 """Pieces of a rib's height by which its middle line is followed."""
@@ -51,32 +36,6 @@ class Slenderness:
     length: float
     width: float
     ratio: float
-
-
-@dataclass(frozen=True)
-class RingSag:
-    """An estimate for a ring: change `along` the load and `across` it in mm, both as sizes, and
-    the greatest bending `moment` in N·mm."""
-
-    along: float
-    across: float
-    moment: float
-
-
-@dataclass(frozen=True)
-class HoopEstimate:
-    """A hoop of two equal ribs that stands or hangs on one point under its own weight.
-
-    `radius` of the middle line in mm, `width` least in mm, `weight` in N, `inertia` of the least
-    section in mm⁴; `sag` is None while an input is missing, and `missing` names what is.
-    """
-
-    radius: float
-    width: float
-    weight: float
-    inertia: float
-    sag: RingSag | None
-    missing: tuple[str, ...]
 
 
 def slenderness(meridian: Meridian, remains: Sequence[float] = ()) -> Slenderness:
@@ -100,55 +59,17 @@ def slenderness(meridian: Meridian, remains: Sequence[float] = ()) -> Slendernes
     return Slenderness(length, min(found), length / min(found))
 
 
-def plate_inertia(thickness: float, width: float) -> float:
-    """The second moment in mm⁴ of a section of those mm, bent in the plate's own plane: t w³/12."""
-    return thickness * width**3 / 12
+def hoop_sag(rib: Part, slender: Slenderness, modulus: float) -> float:
+    """Estimate in mm how far a hoop of this rib and its opposite sags under its own weight.
 
-
-def ring_under_load(load: float, radius: float, modulus: float, inertia: float) -> RingSag:
-    """A ring pressed or pulled by two opposite loads: N, mm, MPa, mm⁴.
-
-    Sources stand beside the factors in this module; thin ring, small sag.
-
-    >>> round(ring_under_load(10.0, 100.0, 1000.0, 1000.0).along, 5)
-    1.48778
-    """
-    return _sag(load, radius, modulus, inertia, (POINT_ALONG, POINT_ACROSS, POINT_MOMENT))
-
-
-def ring_under_own_weight(weight: float, radius: float, modulus: float, inertia: float) -> RingSag:
-    """A ring that stands on its lowest or hangs from its highest point: N, mm, MPa, mm⁴.
-
-    >>> round(ring_under_own_weight(10.0, 100.0, 1000.0, 1000.0).along, 5)
-    0.74389
-    """
-    return _sag(weight, radius, modulus, inertia, (OWN_ALONG, OWN_ACROSS, OWN_MOMENT))
-
-
-def hoop_estimate(rib: Part, slender: Slenderness, modulus: float | None) -> HoopEstimate:
-    """An estimate for the hoop of this rib and its opposite alone, as if no disc held them.
-
-    `modulus` is the sheet's modulus of elasticity in bending in MPa, None when it is not known.
-    The hoop's radius is its middle line over half a turn and its width the rib's least all
-    along, which overrates the sag; wood bends more across its grain than along it. Raises
-    GeometryError when the modulus is not positive.
+    The hoop stands or hangs on one point, as if no disc held it. `modulus` is the sheet's modulus
+    of elasticity in bending in MPa. The hoop's radius is its middle line over half a turn and its
+    width the rib's least all along, which overrates the sag; wood bends more across its grain
+    than along it. Raises GeometryError when a size or the modulus is not positive.
     """
     radius = slender.length / math.pi
     weight = 2 * rib.mass / 1000 * GRAVITY
-    inertia = plate_inertia(rib.thickness, slender.width)
-    if modulus is None:
-        return HoopEstimate(radius, slender.width, weight, inertia, None, ("material.modulus",))
-    sag = ring_under_own_weight(weight, radius, modulus, inertia)
-    return HoopEstimate(radius, slender.width, weight, inertia, sag, ())
-
-
-def _sag(
-    load: float,
-    radius: float,
-    modulus: float,
-    inertia: float,
-    factors: tuple[float, float, float],
-) -> RingSag:
+    inertia = rib.thickness * slender.width**3 / 12
     for name, value in (("radius", radius), ("modulus", modulus), ("second moment", inertia)):
         if not (value > 0.0 and math.isfinite(value)):
             raise GeometryError(
@@ -156,6 +77,4 @@ def _sag(
                     "ring-range", f"The ring's {name} is {value:g}.", hint="It must be above zero."
                 )
             )
-    unit = load * radius**3 / (modulus * inertia)
-    along, across, moment = factors
-    return RingSag(along * unit, across * unit, moment * load * radius)
+    return OWN_ALONG * (weight * radius**3 / (modulus * inertia))
