@@ -64,12 +64,12 @@ def verify(spec: str | Path | Solution, progress: Progress | None = None) -> Ver
     return Verified(solution, *_tested_parts(solution, progress or _silent))
 
 
-def _tested_parts(solution: Solution, say: Progress) -> tuple[Parts, tuple[AssemblyReport, ...]]:
+def _tested_parts(solution: Solution, report: Progress) -> tuple[Parts, tuple[AssemblyReport, ...]]:
     """The parts of a solution and the report of each frame's assembly test; raises BuildError."""
     parts = make_parts(solution)
     reports = []
     for number, frame in enumerate(parts.frames):
-        say(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
+        report(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
         reports.append(tested(frame))
     return parts, tuple(reports)
 
@@ -130,20 +130,20 @@ def build(
     from framekit.sheets.build import nest_parts
 
     log = logging.getLogger("framekit")
-    say = progress or _silent
+    report = progress or _silent
     log.info("building %s", spec_file)
     solved = solved or solve_file(spec_file, batch, progress)
     if solved.faults and planned is not None:
-        _plan_sound(solved.solution, nester, planned)
+        _plan_passing(solved.solution, nester, planned)
     solution = solved.whole()
     if solution.failed and not despite_failures:
         if len(solution.frames) > 1 and planned is not None:
-            _plan_sound(solution, nester, planned)
+            _plan_passing(solution, nester, planned)
         raise BuildError(
             *(
                 Fault(
                     "check-failed",
-                    f"{_whose(frame, solution)}{check.code} of {check.about}: "
+                    f"{_frame_prefix(frame, solution)}{check.code} of {check.about}: "
                     f"{check.margin:+.2f} mm. {check.text}",
                     check.where,
                     f"It depends most on {check.limited_by}.",
@@ -152,16 +152,16 @@ def build(
                 for check in frame.failed
             )
         )
-    parts = make_parts(solution) if solution.failed else _tested_parts(solution, say)[0]
+    parts = make_parts(solution) if solution.failed else _tested_parts(solution, report)[0]
     kept = layout_file(spec_file, batch)
-    say("nesting", 0.0)
-    nested = nest_parts(parts, nester, kept, nest_again, _nesting(say), seconds)
+    report("nesting", 0.0)
+    nested = nest_parts(parts, nester, kept, nest_again, _nesting(report), seconds)
     log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
     if planned is not None:
         planned(nested.sheets)
     if nested.sheets.short and not despite_failures:
         raise StockError(*map(_shortage, nested.sheets.short))
-    say("writing", None)
+    report("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
     elsewhere: dict[str, tuple[Path, Document]] = {}
     if not _has(kept, nested.layout):
@@ -169,12 +169,12 @@ def build(
     return write_sheets(nested.sheets, target, backends, elsewhere)
 
 
-def _whose(frame: FrameSolution, solution: Solution) -> str:
+def _frame_prefix(frame: FrameSolution, solution: Solution) -> str:
     """Which of several frames a sentence is about; nothing for one alone."""
     return f"{frame.spec.id}: " if len(solution.frames) > 1 else ""
 
 
-def _plan_sound(solution: Solution, nester: str, planned: Callable[[Sheets], None]) -> None:
+def _plan_passing(solution: Solution, nester: str, planned: Callable[[Sheets], None]) -> None:
     """Tell the sheets of the frames whose checks pass, where others of the set fail."""
     from framekit.sheets.build import nest_parts
 
@@ -228,9 +228,9 @@ def _silent(what: str, share: float | None) -> None:
     """Say nothing."""
 
 
-def _nesting(say: Progress) -> Callable[[NestProgress], None]:
+def _nesting(report: Progress) -> Callable[[NestProgress], None]:
     def forward(state: NestProgress) -> None:
         share = state.done / state.total if state.total else None
-        say(f"nesting: {state.note}" if state.note else "nesting", share)
+        report(f"nesting: {state.note}" if state.note else "nesting", share)
 
     return forward

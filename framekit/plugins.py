@@ -40,7 +40,7 @@ PARTS = {
 """What the classes of each group have beside a name; the protocols say what each part means."""
 
 
-_TROUBLE = (
+_LOAD_ERRORS = (
     *(ArithmeticError, AttributeError, ImportError, LookupError, NameError),
     *(OSError, RuntimeError, SyntaxError, TypeError, ValueError),
 )
@@ -85,11 +85,11 @@ def load(group: str, name: str) -> Any:
             )
         )
     if len(distinct) > 1:
-        givers = sorted(f"{point.value} of {package(point)}" for point in distinct.values())
+        providers = sorted(f"{point.value} of {package(point)}" for point in distinct.values())
         raise PluginError(
             Fault(
                 f"doubled-{kind}",
-                f"the {kind} '{name}' is registered by {' and '.join(givers)}",
+                f"the {kind} '{name}' is registered by {' and '.join(providers)}",
                 hint="Uninstall one of the two.",
             )
         )
@@ -104,11 +104,11 @@ def package(point: EntryPoint) -> str:
 def _made(group: str, name: str, point: EntryPoint) -> Any:
     try:
         made = point.load()()
-    except _TROUBLE as error:
+    except _LOAD_ERRORS as error:
         raise _broken(group, name, point, f"cannot be loaded: {error!r}") from error
-    lacking = [part for part in PARTS[group] if not hasattr(made, part)]
-    if lacking:
-        raise _broken(group, name, point, f"lacks '{lacking[0]}'")
+    missing = [part for part in PARTS[group] if not hasattr(made, part)]
+    if missing:
+        raise _broken(group, name, point, f"lacks '{missing[0]}'")
     if getattr(made, "name", None) != name:
         own = repr(getattr(made, "name", None))
         raise _broken(
@@ -118,11 +118,11 @@ def _made(group: str, name: str, point: EntryPoint) -> Any:
 
 
 def _broken(group: str, name: str, point: EntryPoint, what: str) -> PluginError:
-    kind, giver = KINDS[group], package(point)
+    kind, provider = KINDS[group], package(point)
     return PluginError(
         Fault(
             f"broken-{kind}",
-            f"the {kind} '{name}' ({point.value}, from {giver}) {what}",
-            hint=f"Update, mend or uninstall {point.dist.name if point.dist else giver}.",
+            f"the {kind} '{name}' ({point.value}, from {provider}) {what}",
+            hint=f"Update, mend or uninstall {point.dist.name if point.dist else provider}.",
         )
     )

@@ -34,12 +34,12 @@ def set_batch_lines(solution: Solution) -> list[str]:
             verdicts.setdefault(batch.name, {}).setdefault(batch.verdict, []).append(frame.spec.id)
     lines = []
     for name, found in verdicts.items():
-        said = "; ".join(
+        listed = "; ".join(
             f"{verdict} for {', '.join(found[verdict])}"
             for verdict in ("fail", "undecided", "pass")
             if verdict in found
         )
-        lines.append(f"Batch {name}: {said}.")
+        lines.append(f"Batch {name}: {listed}.")
     bad = [name for name, found in verdicts.items() if "fail" in found]
     if bad:
         file = solution.spec.file or "SPEC"

@@ -8,6 +8,7 @@ import math
 from pathlib import Path
 
 from framekit.cli.build_report import sheets_lines
+from framekit.cli.output_options import add_output_options
 from framekit.cli.progress import Display
 from framekit.errors import BuildError, SolveError, StockError
 from framekit.files.cautions import cautions
@@ -22,15 +23,7 @@ from framekit.solution.model import Attempt, Solution
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The command's words."""
     parser.add_argument("spec", help="the spec, a YAML file")
-    parser.add_argument(
-        "-o", "--out", metavar="FOLDER", help="where the files go; default: beside the spec"
-    )
-    parser.add_argument(
-        "--backend",
-        action="append",
-        metavar="NAME",
-        help=f"a kind of file to write, again for more; default: {' and '.join(STANDARD_BACKENDS)}",
-    )
+    add_output_options(parser)
     parser.add_argument("--nester", default="quick", metavar="NAME", help="default: quick")
     parser.add_argument(
         "--seconds",
@@ -114,8 +107,8 @@ def _planned(sheets: Sheets, as_json: bool) -> str:
         parts = sheets.parts
         return result_document(parts.solution, parts, sheets).model_dump_json()
     planned = [frame.solution.spec.id for frame in sheets.parts.frames]
-    asked = [frame.id for frame in sheets.parts.solution.spec.frames]
-    without = ", ".join(name for name in asked if name not in planned)
+    wanted = [frame.id for frame in sheets.parts.solution.spec.frames]
+    without = ", ".join(name for name in wanted if name not in planned)
     laid = ", ".join(planned)
     head = [f"Planned {laid}, without {without}, which cannot be built yet:"] if without else []
     return "\n".join([*head, *sheets_lines(sheets), "Nothing is written."])

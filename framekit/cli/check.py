@@ -29,7 +29,7 @@ def run(options: argparse.Namespace) -> int:
         verified = None if solved.faults else verify(solved.solution, progress)
     if verified is None:
         if not options.json:
-            _print_sound(solved.solution)
+            _print_solved(solved.solution)
         raise SolveError(*solved.faults)
     if options.json:
         from framekit.files.document import result_document
@@ -42,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
     return _conclude(verified)
 
 
-def _print_sound(rest: Solution) -> None:
+def _print_solved(rest: Solution) -> None:
     """Print the table of those frames of a set that have a solution, where others have none."""
     if not rest.frames:
         return

@@ -12,6 +12,7 @@ from framekit.calibration.build import Estimate, Fit, fit_of
 from framekit.calibration.check import CALIPER_ERROR, RESOLUTION, Readings
 from framekit.calibration.graded_slots import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
 from framekit.calibration.words import QUANTITIES, fit_text, measure_text, yaml_lines
+from framekit.cli.output_options import add_output_options
 from framekit.errors import Fault, SpecError
 from framekit.pipeline import STANDARD_BACKENDS
 from framekit.solution.model import Solution
@@ -23,15 +24,7 @@ from framekit.spec.model import Spec
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The command's words."""
     parser.add_argument("spec", help="the spec, a YAML file")
-    parser.add_argument(
-        "-o", "--out", metavar="FOLDER", help="where the files go; default: beside the spec"
-    )
-    parser.add_argument(
-        "--backend",
-        action="append",
-        metavar="NAME",
-        help=f"a kind of file to write, again for more; default: {' and '.join(STANDARD_BACKENDS)}",
-    )
+    add_output_options(parser)
     parser.add_argument("--step", default=f"{STEP}", help=f"mm from slot to slot; default {STEP}")
     parser.add_argument("--slots", type=int, default=SLOTS, help=f"how many; default {SLOTS}")
     parser.add_argument("--strips", type=int, default=STRIPS, help=f"how many; default {STRIPS}")

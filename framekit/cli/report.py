@@ -81,20 +81,20 @@ def _worst(checks: Sequence[Check]) -> list[Check]:
 def _quantity_row(quantity: Quantity) -> list[str]:
     size = LENGTH_UNITS.get(quantity.unit, 1.0)
     value, low, high = (x / size for x in (quantity.value, quantity.low, quantity.high))
-    band = "" if low == high else f"{number(low, quantity.unit)} … {number(high, quantity.unit)}"
+    bounds = "" if low == high else f"{number(low, quantity.unit)} … {number(high, quantity.unit)}"
     unit = "" if quantity.unit == "1" else quantity.unit
     line = "" if quantity.where.line is None else str(quantity.where.line)
-    return [quantity.name, number(value, quantity.unit), band, unit, quantity.origin, line]
+    return [quantity.name, number(value, quantity.unit), bounds, unit, quantity.origin, line]
 
 
 def _check_row(check: Check) -> list[str]:
-    band = "" if check.low == check.high else f"{signed(check.low)} … {signed(check.high)}"
+    bounds = "" if check.low == check.high else f"{signed(check.low)} … {signed(check.high)}"
     return [
         check.code,
         check.about,
         check.verdict,
         signed(check.margin),
-        band,
+        bounds,
         check.limited_by,
     ]
 

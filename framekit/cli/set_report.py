@@ -193,12 +193,12 @@ def far(length: float) -> str:
 
 def _verdicts(frames: Sequence[FrameSolution]) -> list[str]:
     """What fails or is undecided, once for frames of which the same is to be said."""
-    said: dict[str, list[str]] = {}
+    frames_of: dict[str, list[str]] = {}
     for frame in frames:
         for line in verdict_lines(frame):
-            said.setdefault(line, []).append(frame.spec.id)
+            frames_of.setdefault(line, []).append(frame.spec.id)
     lines = []
-    for line, ids in said.items():
+    for line, ids in frames_of.items():
         lines += ["", f"{wrapped_ids(ids)}: {line}"]
     return lines
 

@@ -69,7 +69,7 @@ def _not_negative(measure: Measure) -> Measure:
     return measure
 
 
-def _band_positive(raw: object) -> Measure:
+def _limits_positive(raw: object) -> Measure:
     measure = _positive(parse_length(raw))
     if measure.tolerance >= measure.value:
         raise MeasureError(
@@ -80,7 +80,7 @@ def _band_positive(raw: object) -> Measure:
     return measure
 
 
-def _band_not_negative(raw: object) -> Measure:
+def _limits_not_negative(raw: object) -> Measure:
     measure = _not_negative(parse_length(raw))
     if measure.tolerance > measure.value:
         raise MeasureError(
@@ -325,10 +325,10 @@ TolerancedLength = Annotated[
     Measure, PlainValidator(parse_length), WithJsonSchema(_TOLERANCED_SCHEMA)
 ]
 ThicknessLength = Annotated[
-    Measure, PlainValidator(_band_positive), WithJsonSchema(_TOLERANCED_SCHEMA)
+    Measure, PlainValidator(_limits_positive), WithJsonSchema(_TOLERANCED_SCHEMA)
 ]
 KerfLength = Annotated[
-    Measure, PlainValidator(_band_not_negative), WithJsonSchema(_TOLERANCED_SCHEMA)
+    Measure, PlainValidator(_limits_not_negative), WithJsonSchema(_TOLERANCED_SCHEMA)
 ]
 Bore = Annotated[
     Measure | Literal["none", "auto"],

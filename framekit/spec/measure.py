@@ -100,11 +100,11 @@ def parse_length(raw: object) -> Measure:
         parts = _TOLERANCE.split(raw)
         if len(parts) != 2:
             raise MeasureError(f"'{raw}' has more than one ±", "Write '3.05 ± 0.10 mm'.")
-        value, unit, had_unit = _number(parts[0], LENGTH_UNITS, "a length", "mm")
-        spread, spread_unit, spread_had = _number(parts[1], LENGTH_UNITS, "a tolerance", "mm")
-        if spread_had and not had_unit:
+        value, unit, has_unit = _number(parts[0], LENGTH_UNITS, "a length", "mm")
+        spread, spread_unit, spread_has_unit = _number(parts[1], LENGTH_UNITS, "a tolerance", "mm")
+        if spread_has_unit and not has_unit:
             unit = spread_unit
-        if had_unit and not spread_had:
+        if has_unit and not spread_has_unit:
             spread_unit = unit
         return _measure(value, unit, spread, spread_unit, "limits")
     value, unit, _ = _number(raw, LENGTH_UNITS, "a length", "mm")
@@ -125,11 +125,11 @@ def _from_mapping(raw: dict[object, object]) -> Measure:
             f"spread is {_quoted(spread)}",
             "Use 'limits' (worst case) or 'normal' (two standard deviations).",
         )
-    value, unit, had_unit = _number(raw["value"], LENGTH_UNITS, "a length", "mm")
-    tolerance, tolerance_unit, tolerance_had = _number(
+    value, unit, has_unit = _number(raw["value"], LENGTH_UNITS, "a length", "mm")
+    tolerance, tolerance_unit, tolerance_has_unit = _number(
         raw.get("tolerance", 0.0), LENGTH_UNITS, "a tolerance", "mm"
     )
-    if had_unit and not tolerance_had:
+    if has_unit and not tolerance_has_unit:
         tolerance_unit = unit
     return _measure(value, unit, tolerance, tolerance_unit, spread)
 

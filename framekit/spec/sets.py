@@ -18,10 +18,10 @@ from framekit.spec.yaml_text import Key, YamlDocument
 
 Reader = Callable[[Path], YamlDocument]
 
-WHOLE = ("body", "model", "at")
+REPLACED_WHOLE = ("body", "model", "at")
 """Mappings that a frame replaces as a whole, since their keys exclude each other."""
 
-INSTEAD = (
+ALTERNATIVES = (
     ("count", "longitudes"),
     ("width", "inner_radius"),
     ("fit", "clearance"),
@@ -131,25 +131,24 @@ def _merged(own: YamlDocument, shared: YamlDocument) -> YamlDocument:
     def merge(first: dict[str, Any], second: dict[str, Any], key: Key) -> dict[str, Any]:
         hidden = {
             other
-            for pair in INSTEAD
+            for pair in ALTERNATIVES
             for name, other in (pair, pair[::-1])
             if name in first and other not in first
         }
         result: dict[str, Any] = {}
         for name in (*second, *(n for n in first if n not in second)):
             below = (*key, name)
-            mine, theirs = first.get(name), second.get(name)
-            both = isinstance(mine, dict) and isinstance(theirs, dict) and name not in WHOLE
-            if both and isinstance(mine, dict) and isinstance(theirs, dict):
+            mine, other = first.get(name), second.get(name)
+            if isinstance(mine, dict) and isinstance(other, dict) and name not in REPLACED_WHOLE:
                 places[below] = own.places.get(below, shared.places.get(below, places[()]))
                 key_places.update({below: own.key_places[below]} if below in own.key_places else {})
-                result[name] = merge(mine, theirs, below)
+                result[name] = merge(mine, other, below)
             elif name in first:
                 take(own, below)
                 result[name] = mine
             elif name not in hidden:
                 take(shared, below)
-                result[name] = theirs
+                result[name] = other
         return result
 
     values = merge(own.values, shared.values, ())

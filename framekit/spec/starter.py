@@ -8,31 +8,31 @@ from framekit.catalogue.load import bodies
 from framekit.errors import Fault, SpecError, UnknownNameError
 from framekit.spec.measure import MeasureError, parse_length
 from framekit.spec.migrations import CURRENT
-from framekit.spec.write import set_values
 
 SHAPES = ("sphere", "spheroid")
 """The shapes that `new` takes beside the catalogue's bodies."""
 
-_TEMPLATE = f"""\
+_TEMPLATE = """\
 # A frame for framekit. Lengths are mm unless a unit is written, angles degrees.
 # 'framekit check' verifies it, 'framekit build' writes the cut files.
-framekit: {CURRENT}
-id: frame
-title: Frame
+framekit: {version}
+id: {name}
+title: {title}
 
 # The body in its real size: a body of the catalogue, or a shape with sizes.
-body: {{}}
+body:
+  {body}
 
 # The finished model's size decides the scale; 'scale: "1:500"' instead is as good.
 model:
-  equatorial_diameter: 0
+  equatorial_diameter: {size}
 
 # Half-ring ribs round the axis. 6 to 12 are usual.
 ribs:
   count: 8
   width:
-    equator: 22   # mm, taken from the skin inward; 20 to 25 are usual
-    pole: 12      # 10 to 15 are usual
+    equator: {equator:<4} # mm, taken from the skin inward; 20 to 25 are usual
+    pole: {pole:<7} # 10 to 15 are usual
 
 # Horizontal discs that hold the ribs: height in mm, fraction of the polar radius, or latitude.
 discs:
@@ -92,17 +92,17 @@ def starter_spec(body: str, size: str) -> str:
             )
         )
     shown = f"{measure.value:g} mm"
-    values: dict[str, object] = {"id": name, "model.equatorial_diameter": shown}
-    if name in known:
-        values["title"] = f"{known[name].title}, {shown} across"
-        values["body"] = {"catalogue": name}
-    else:
-        values["title"] = f"A {name}, {shown} across"
-        values["body"] = {"shape": name, "equatorial_diameter": shown}
-        if name == "spheroid":
-            values["body.flattening"] = 0.1
+    body_lines = [f"catalogue: {name}"]
+    if name not in known:
+        body_lines = [f"shape: {name}", f"equatorial_diameter: {shown}"]
+        body_lines += ["flattening: 0.1"] if name == "spheroid" else []
     shrink = min(1.0, measure.value / 200.0)
-    if shrink < 1.0:
-        values["ribs.width.equator"] = round(max(22 * shrink, 12.0), 1)
-        values["ribs.width.pole"] = round(max(12 * shrink, 9.5), 1)
-    return set_values(_TEMPLATE, values)
+    return _TEMPLATE.format(
+        version=CURRENT,
+        name=name,
+        title=f"{known[name].title if name in known else f'A {name}'}, {shown} across",
+        body="\n  ".join(body_lines),
+        size=shown,
+        equator=22 if shrink == 1.0 else round(max(22 * shrink, 12.0), 1),
+        pole=12 if shrink == 1.0 else round(max(12 * shrink, 9.5), 1),
+    )

@@ -17,7 +17,7 @@ from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import QUANTITIES
 from framekit.testing.common import (
-    TROUBLE,
+    FAILURES,
     check_installed,
     check_name,
     check_sizes,
@@ -29,7 +29,7 @@ DIAMETERS = (160.0, 240.0, 400.0)
 """mm across the models that the kit solves."""
 STEPS = 1000
 """Steps from end to end in which a skin is looked at."""
-NOTHING = 1e-6
+ZERO_SHARE = 1e-6
 """Share of the greatest radius that rounding may leave of nothing, as for skins that close."""
 LAYOUTS = (
     (0.0,),
@@ -55,16 +55,16 @@ def check_body(shape: BodyShape, body: Mapping[str, object]) -> None:
     check_name(shape.name)
     check_sizes(shape.sizes, tuple(QUANTITIES), ("body", "model"))
     check_installed(BODIES, shape)
-    looks = [_Look(shape, body, diameter) for diameter in DIAMETERS]
-    for look in looks:
-        look.radius_is_a_skin()
-        look.ends_are_as_said()
-        look.slope_is_the_derivative()
-        look.breaks_are_inside()
-        look.inner_edge_is_inside()
-        look.bands_hold()
-        look.words_can_be_printed()
-    _lengths_scale(looks)
+    skins = [_SolvedSkin(shape, body, diameter) for diameter in DIAMETERS]
+    for skin in skins:
+        skin.radius_is_a_skin()
+        skin.ends_are_as_said()
+        skin.slope_is_the_derivative()
+        skin.breaks_are_inside()
+        skin.inner_edge_is_inside()
+        skin.intervals_hold()
+        skin.words_can_be_printed()
+    _lengths_scale(skins)
     _frames_stand(shape, body)
 
 
@@ -82,14 +82,14 @@ def _document(
     }
 
 
-class _Look:
+class _SolvedSkin:
     """The skin of one solved model."""
 
     def __init__(self, shape: BodyShape, body: Mapping[str, object], diameter: float) -> None:
         try:
             self.frame: FrameSolution = solved(_document(shape, body, diameter, (0.0,)))
             self.skin: Skin = shape.skin(self.frame.spec)
-        except TROUBLE as error:
+        except FAILURES as error:
             raise AssertionError(
                 f"a model {diameter:g} mm across has no solution: {error!r}"
             ) from (error)
@@ -123,7 +123,7 @@ class _Look:
 
     def radius_is_a_skin(self) -> None:
         radii = [self.radius(z) for z in self.heights]
-        least = NOTHING * self.greatest
+        least = ZERO_SHARE * self.greatest
         for z, r in zip(self.heights, radii, strict=True):
             assert math.isfinite(r), f"the radius at {z:.6g} mm is {r}"
             assert r >= -least, f"the radius at {z:.6g} mm is {r:.6g} mm, below zero"
@@ -183,13 +183,13 @@ class _Look:
             )
 
     def ends_are_as_said(self) -> None:
-        for which, z, said in zip(
+        for which, z, stated in zip(
             ("lower", "upper"), (self.low, self.high), self.skin.closed, strict=True
         ):
-            closed = self.radius(z) <= NOTHING * self.greatest
+            closed = self.radius(z) <= ZERO_SHARE * self.greatest
             what = "meets the axis" if closed else f"has a radius of {self.radius(z):.6g} mm"
-            assert closed == said, (
-                f"the {which} end {what} and is said to be {'closed' if said else 'open'}"
+            assert closed == stated, (
+                f"the {which} end {what} and is said to be {'closed' if stated else 'open'}"
             )
 
     def breaks_are_inside(self) -> None:
@@ -204,13 +204,13 @@ class _Look:
                 f"the inner edge at {z:.6g} mm is {edge:.6g} mm, outside the skin, {skin:.6g} mm"
             )
 
-    def bands_hold(self) -> None:
+    def intervals_hold(self) -> None:
         random_ = random.Random(1)
         for name in ("radius", "slope", "inner"):
             for _ in range(40):
-                self._band_holds(name, getattr(self.skin, name), random_)
+                self._interval_holds(name, getattr(self.skin, name), random_)
 
-    def _band_holds(self, what: str, expression: Expression, random_: random.Random) -> None:
+    def _interval_holds(self, what: str, expression: Expression, random_: random.Random) -> None:
         """Compare an interval of heights and sizes with samples in it; sizes move by up to 0.1 %.
 
         The inner edge's sizes stand still: a curve may be made for them.
@@ -246,15 +246,15 @@ class _Look:
             assert all(n < places for n in named), f"the text of the {what} names a place too many"
 
 
-def _lengths_scale(looks: list[_Look]) -> None:
-    first = looks[0]
-    for look in looks[1:]:
-        ratio = look.greatest / first.greatest
+def _lengths_scale(skins: list[_SolvedSkin]) -> None:
+    first = skins[0]
+    for skin in skins[1:]:
+        ratio = skin.greatest / first.greatest
         for share in (0.1, 0.3, 0.5, 0.8):
             one = first.radius(first.low + share * first.height)
-            other = look.radius(look.low + share * look.height)
+            other = skin.radius(skin.low + share * skin.height)
             # 1e-9: rounding of a few operations
-            assert abs(other - ratio * one) <= 1e-9 * look.greatest, (
+            assert abs(other - ratio * one) <= 1e-9 * skin.greatest, (
                 f"in a model {ratio:g} times as large the radius {share:g} of the way up is "
                 f"{other / one:.6g} times as large"
             )

@@ -41,9 +41,9 @@ def check_catalogue(catalogue: Catalogue) -> None:
     again = (catalogue.bodies(), catalogue.materials())
     assert (bodies, materials) == again, "the rows are not the same each time"
     assert bodies or materials, "the catalogue is empty"
-    theirs = catalogue.name != own.STANDARD
-    _names_are_free([row.name for row in bodies], [b.name for b in own.bodies()] * theirs)
-    _names_are_free([row.name for row in materials], [m.name for m in own.materials()] * theirs)
+    foreign = catalogue.name != own.STANDARD
+    _names_are_free([row.name for row in bodies], [b.name for b in own.bodies()] * foreign)
+    _names_are_free([row.name for row in materials], [m.name for m in own.materials()] * foreign)
     near = {row.name for row in (*bodies, *own.bodies())}
     for body in bodies:
         _body_makes_sense(body, near)
@@ -65,10 +65,10 @@ def _is_found(row: Row, find: Callable[[str], Row]) -> None:
     assert found == row, f"framekit finds another '{row.name}'"
 
 
-def _names_are_free(names: Sequence[str], taken: Sequence[str]) -> None:
+def _names_are_free(names: Sequence[str], reserved: Sequence[str]) -> None:
     for name in names:
         check_name(name)
-        assert name not in taken, f"'{name}' is framekit's own and would never be reached"
+        assert name not in reserved, f"'{name}' is framekit's own and would never be reached"
     assert len(set(names)) == len(names), f"two rows have one name: {sorted(names)}"
 
 

@@ -29,8 +29,8 @@ def check_sizes(sizes: object, own: tuple[str, ...], sections: tuple[str, ...]) 
     for size in sizes:
         plain = isinstance(size, str) and re.fullmatch(r"[a-z][a-z0-9_]{0,30}", size)
         assert plain, f"the size {size!r} is not a plain name"
-        taken = [f"{section}.{size}" for section in sections if f"{section}.{size}" in own]
-        assert not taken, f"the size '{size}' is framekit's own {taken and taken[0]}"
+        reserved = [f"{section}.{size}" for section in sections if f"{section}.{size}" in own]
+        assert not reserved, f"the size '{size}' is framekit's own {reserved and reserved[0]}"
 
 
 def check_installed(group: str, made: Any) -> None:
@@ -43,7 +43,7 @@ def check_installed(group: str, made: Any) -> None:
     assert type(found) is type(made), f"the {kind} '{made.name}' that framekit finds is another"
 
 
-TROUBLE = (FramekitError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
+FAILURES = (FramekitError, ArithmeticError, AttributeError, LookupError, TypeError, ValueError)
 """What solving with the formulas of others may raise."""
 
 
@@ -64,7 +64,7 @@ def stands(document: Mapping[str, Any]) -> str:
         solution = solve(parse_spec(text, "kit.yaml"))
     except FramekitError as error:
         return str(error)
-    except TROUBLE as error:
+    except FAILURES as error:
         raise AssertionError(f"solving fails with {error!r} ({text})") from error
     failed = solution.failed
     if failed:

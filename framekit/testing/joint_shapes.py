@@ -27,8 +27,8 @@ def check_shapes(style: JointStyle, value: Value, larger: Value, scale: float) -
     _scales("notch", notch, tuple(style.notch(larger)), scale)
     _scales("slot", slot, tuple(style.slot(larger)), scale)
     _notch_lies_well(notch, value)
-    said = "slotted" if style.slotted else "plain"
-    assert bool(slot) == style.slotted, f"the disc is said to be {said}; its slot has {len(slot)}"
+    stated = "slotted" if style.slotted else "plain"
+    assert bool(slot) == style.slotted, f"the disc is said to be {stated}; its slot has {len(slot)}"
     if slot:
         _slot_lies_well(slot, value)
 
@@ -72,10 +72,10 @@ def _notch_lies_well(notch: tuple[Vertex, ...], value: Value) -> None:
         f"the notch reaches {reach:.6g} mm; with the depth it says it reaches {seat:.6g} mm"
     )
     left = value("disc.skin_radius") - reach
-    said = value("disc.ligament")
+    stated = value("disc.ligament")
     # The arcs' polyline may stay short of their top by its chord error.
-    assert left >= said - CHORD - NEAR, (
-        f"the notch leaves {left:.6g} mm of the rib, and the ligament is said to be {said:.6g} mm"
+    assert left >= stated - CHORD - NEAR, (
+        f"the notch leaves {left:.6g} mm of the rib, and the ligament is said to be {stated:.6g} mm"
     )
 
 
@@ -91,8 +91,8 @@ def _slot_lies_well(slot: tuple[Vertex, ...], value: Value) -> None:
     floor, bore = min(x for x, _ in points), value("disc.bore_radius")
     assert floor > bore, f"the slot reaches {floor:.6g} mm, into the bore of {bore:.6g} mm"
     depth = radius - floor
-    said = value("disc.slot_depth")
-    assert depth >= said - NEAR, f"the slot is {depth:.6g} mm deep and said to be {said:.6g} mm"
+    stated = value("disc.slot_depth")
+    assert depth >= stated - NEAR, f"the slot is {depth:.6g} mm deep and said to be {stated:.6g} mm"
     beside = rotate(area, value("rib.angle"), origin=(0.0, 0.0))
     assert not area.intersects(beside), "the slots of neighbouring ribs touch"
     _web_is_there(points, value)
@@ -102,7 +102,7 @@ def _web_is_there(points: list[tuple[float, float]], value: Value) -> None:
     """The web is measured at the joint; slots run past it by the end clearance."""
     line = LineString(points)
     apart = line.distance(rotate(line, value("rib.angle"), origin=(0.0, 0.0)))
-    said = value("disc.slot_web") - 2 * value("joint.end_clearance")
-    assert apart >= said - 2 * CHORD - NEAR, (
-        f"slots lie {apart:.6g} mm apart, and the web is said to be {said:.6g} mm at their floors"
+    stated = value("disc.slot_web") - 2 * value("joint.end_clearance")
+    assert apart >= stated - 2 * CHORD - NEAR, (
+        f"slots lie {apart:.6g} mm apart, and the web is said to be {stated:.6g} mm at their floors"
     )

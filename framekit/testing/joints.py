@@ -14,7 +14,7 @@ from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import LAW_TERMS, QUANTITIES, described
 from framekit.solution.relations import TWO_SHEETS, end_of, placed_discs
 from framekit.testing.common import (
-    TROUBLE,
+    FAILURES,
     check_installed,
     check_name,
     check_sizes,
@@ -54,7 +54,7 @@ def check_joint(style: JointStyle, sizes: Sizes | None = None) -> None:
     for changes in ({}, {"ribs": {"count": 12, "width": 20}}, {"joint": {"engagement": 0.35}}):
         try:
             frame = solved(_document(style, given, changes))
-        except TROUBLE as error:
+        except FAILURES as error:
             raise AssertionError(f"a frame with this joint has no solution: {error!r}") from error
         values = {name: quantity.value for name, quantity in frame.quantities.items()}
         _margins_can_be_read(style, frame)
@@ -124,8 +124,8 @@ def _laws_are_whole(style: JointStyle) -> None:
     assert not missing, f"'disc_laws' names '{missing and missing[0]}', which is no law"
     outputs = {f.output for name in style.disc_laws for f in _law(own, name).forms}
     needed = (*NEEDED, *SLOTTED) if style.slotted else NEEDED
-    lacking = [name for name in needed if name not in outputs]
-    assert not lacking, f"no law of the joint gives {lacking and lacking[0]}"
+    missing = [name for name in needed if name not in outputs]
+    assert not missing, f"no law of the joint gives {missing and missing[0]}"
 
 
 def _law(own: Mapping[str, Any], name: str) -> Any:

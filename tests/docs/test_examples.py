@@ -10,14 +10,13 @@ from pathlib import Path
 import pytest
 from docs.pages import PAGES, Block, blocks_of, name_of
 from pytest_examples import CodeExample, EvalExample, find_examples
-from ruamel.yaml import YAML
 
 from framekit.cli.main import main
 from framekit.files.document import HandlingRow, ResultDocument, result_document
 from framekit.pipeline import verify
 from framekit.plugins import BACKENDS, names
 from framekit.spec.build import parse_spec
-from framekit.spec.write import set_values
+from framekit.spec.rewrite import rewritten
 
 PYTHON = [e for e in list(find_examples(*map(str, PAGES))) if e.prefix == "python"]
 CONSOLE = [page for page in PAGES if blocks_of(page, "console")]
@@ -93,7 +92,7 @@ def _edit(folder: Path, what: str, file: str, key: str, value: str) -> None:
     path = folder / file
     text = path.read_text(encoding="utf-8")
     if what == "set":
-        path.write_text(set_values(text, {key: YAML(typ="safe").load(value)}), encoding="utf-8")
+        path.write_text(rewritten(text, {key: value}), encoding="utf-8")
         return
     last = key.rpartition(".")[2]
     kept = [line for line in text.splitlines(True) if not line.lstrip().startswith(f"{last}:")]

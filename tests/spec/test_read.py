@@ -8,7 +8,6 @@ import pytest
 
 from framekit.errors import SpecError, Where
 from framekit.spec.build import load_spec, parse_spec
-from framekit.spec.write import set_values
 
 GOOD = """framekit: 1
 id: buoy
@@ -140,14 +139,3 @@ def test_errors_cross_process_borders():
 def test_keys_that_do_not_go_together(extra, phrase):
     text = GOOD if not extra.startswith("id") else GOOD.replace("id: buoy\n", "")
     assert phrase in str(faults_of(text + extra + "\n")[0])
-
-
-def test_setting_a_value_keeps_comments_and_order():
-    text = "# a frame\nsheet:\n  thickness: 3            # caliper\n  size: [600, 400]\nid: b\n"
-    changed = set_values(text, {"sheet.thickness": "3.05 ± 0.1", "cutter.kerf": 0.2})
-    assert changed == (
-        "# a frame\nsheet:\n  thickness: 3.05 ± 0.1   # caliper\n  size: [600, 400]\nid: b\n"
-        "cutter:\n  kerf: 0.2\n"
-    )
-    with pytest.raises(SpecError):
-        set_values(text, {"id.deep": 1})
