@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
-from framekit.catalogue.model import BodyRow, Caution, Figure, MaterialRow, RefusedRow
+from framekit.catalogue.model import BodyRow, Caution, Figure, MaterialRow, RefusedRow, columns
 from framekit.catalogue.read import read_bodies, read_materials
 
 HERE = Path(__file__).parent
@@ -130,49 +130,16 @@ def page_text(catalogue: ShippedRows) -> str:
         "Write the name as `material: NAME` under `sheet`. Sheets are seldom as thick as they are "
         "called, and kerf and fit differ by machine, speed and focus: measure the sheet and cut a "
         "test piece first.",
-        _table(
-            ("name", "material", "density", "kerf of a laser", "modulus in bending"),
-            (
-                (
-                    f"`{row.name}`",
-                    row.title,
-                    _cell(row.density, numbers),
-                    _cell(row.kerf, numbers),
-                    _cell(row.modulus, numbers),
-                )
-                for row in catalogue.materials
-            ),
-        ),
+        _material_table("Materials", catalogue, numbers),
         "### Fits",
         "The clearance of a fit is finished slot width less sheet thickness, after kerf. The gap "
         "is the play as made: below the least a joint does not go together, above the most it "
         "does not hold.",
-        _table(
-            ("name", "slip", "snug", "press", "least gap", "most gap"),
-            (
-                (
-                    f"`{row.name}`",
-                    *(
-                        _cell(figure, numbers)
-                        for figure in (row.slip, row.snug, row.press, row.least_gap, row.most_gap)
-                    ),
-                )
-                for row in catalogue.materials
-            ),
-        ),
+        _material_table("Fits", catalogue, numbers),
         "### Least material",
         "In sheet thicknesses t: the ligament behind a slot, the web between slots, the wall "
         "round a hole.",
-        _table(
-            ("name", "ligament", "web", "wall"),
-            (
-                (
-                    f"`{row.name}`",
-                    *(_cell(figure, numbers) for figure in (row.ligament, row.web, row.wall)),
-                )
-                for row in catalogue.materials
-            ),
-        ),
+        _material_table("Least material", catalogue, numbers),
         "### Thickness",
         "Limits of a sheet called t mm. A material that is not listed has no rule: measure it.",
         _table(("name", "sheets", "limits", "source"), _thickness_cells(catalogue, numbers)),
@@ -248,6 +215,24 @@ def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 def _cell(figure: Figure | None, numbers: dict[str, str]) -> str:
     return f"{figure} {numbers[figure.source]}" if figure else ""
+
+
+def _material_table(heading: str, catalogue: ShippedRows, numbers: dict[str, str]) -> str:
+    """Return the table of the materials' figures that belong below a heading."""
+    shown = {name: col for name, col in columns(MaterialRow).items() if col.table == heading}
+    titles = heading == "Materials"
+    heads = ("name", *(["material"] if titles else []), *(col.head for col in shown.values()))
+    return _table(
+        heads,
+        (
+            (
+                f"`{row.name}`",
+                *([row.title] if titles else []),
+                *(_cell(getattr(row, name), numbers) for name in shown),
+            )
+            for row in catalogue.materials
+        ),
+    )
 
 
 def _body_cells(row: BodyRow, numbers: dict[str, str]) -> tuple[str, ...]:

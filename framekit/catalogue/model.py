@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Annotated, Literal, NamedTuple, get_type_hints
 
 from framekit.errors import Fault, UnknownNameError
 
@@ -36,13 +36,35 @@ class Figure:
         return f"{self.value:.12g} ± {self.tolerance:.12g} {self.unit}"
 
 
+class Column(NamedTuple):
+    """The unit that a field's figures have, and the page's table and head that show them.
+
+    `t` is sheet thicknesses. A field without a table has a place of its own in the page.
+    """
+
+    unit: str
+    table: Literal["", "Materials", "Fits", "Least material"] = ""
+    head: str = ""
+
+
+def columns(row: type) -> dict[str, Column]:
+    """Return the column of each field of a kind of row that holds a figure, by the field's name."""
+    hints = get_type_hints(row, include_extras=True).items()
+    marks = ((name, mark) for name, hint in hints for mark in getattr(hint, "__metadata__", ()))
+    return {name: mark for name, mark in marks if isinstance(mark, Column)}
+
+
+Km = Annotated[Figure, Column("km")]
+Mm = Annotated[Figure, Column("mm")]
+
+
 @dataclass(frozen=True)
 class RingRow:
     """A ring: its name, inner and outer radius in km from the planet's centre."""
 
     name: str
-    inner: Figure
-    outer: Figure
+    inner: Km
+    outer: Km
 
 
 @dataclass(frozen=True)
@@ -59,13 +81,13 @@ class BodyRow:
     title: str
     kind: Kind
     around: str | None
-    equatorial_radius: Figure
-    polar_radius: Figure
+    equatorial_radius: Km
+    polar_radius: Km
     stand_in: bool
-    mean_radius: Figure | None
+    mean_radius: Annotated[Figure | None, Column("km")]
     mean_kind: MeanKind | None
-    obliquity: Figure | None
-    orbit: Figure | None
+    obliquity: Annotated[Figure | None, Column("deg")]
+    orbit: Annotated[Figure | None, Column("AU")]
     rings: tuple[RingRow, ...]
 
     @property
@@ -79,10 +101,10 @@ class BodyRow:
 class SheetRow:
     """A datasheet's row: nominal thickness in mm, density in kg/m³, limits of thickness in mm."""
 
-    nominal: Figure
-    density: Figure
-    low: Figure | None
-    high: Figure | None
+    nominal: Mm
+    density: Annotated[Figure, Column("kg/m³")]
+    low: Annotated[Figure | None, Column("mm")]
+    high: Annotated[Figure | None, Column("mm")]
 
 
 @dataclass(frozen=True)
@@ -117,24 +139,27 @@ class MaterialRow:
     `web` and `wall` are the least material behind a slot, between slots and round a hole.
     `kerf` is the whole width of a laser's cut, to start from; `modulus` that of elasticity in
     bending, MPa, None where it is not known.
+
+    A new property is a field here with its column, and a line of each material in
+    `data/materials.yaml`; give it the default None, so that catalogues of others stay whole.
     """
 
     name: str
     title: str
-    density: Figure
+    density: Annotated[Figure, Column("kg/m³", "Materials", "density")]
     sheets: tuple[SheetRow, ...]
     thickness: tuple[ThicknessRule, ...]
-    slip: Figure
-    snug: Figure
-    press: Figure
-    least_gap: Figure
-    most_gap: Figure
-    ligament: Figure
-    web: Figure
-    wall: Figure
-    kerf: Figure
+    slip: Annotated[Figure, Column("mm", "Fits", "slip")]
+    snug: Annotated[Figure, Column("mm", "Fits", "snug")]
+    press: Annotated[Figure, Column("mm", "Fits", "press")]
+    least_gap: Annotated[Figure, Column("mm", "Fits", "least gap")]
+    most_gap: Annotated[Figure, Column("mm", "Fits", "most gap")]
+    ligament: Annotated[Figure, Column("t", "Least material", "ligament")]
+    web: Annotated[Figure, Column("t", "Least material", "web")]
+    wall: Annotated[Figure, Column("t", "Least material", "wall")]
+    kerf: Annotated[Figure, Column("mm", "Materials", "kerf of a laser")]
     notes: tuple[str, ...]
-    modulus: Figure | None = None
+    modulus: Annotated[Figure | None, Column("MPa", "Materials", "modulus in bending")] = None
 
     def clearance(self, fit: str) -> Figure:
         """The clearance of the fit `slip`, `snug` or `press`, in mm.

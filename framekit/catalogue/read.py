@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import fields
 from typing import Any, get_args
 
 from ruamel.yaml import YAML
@@ -19,6 +20,7 @@ from framekit.catalogue.model import (
     RingRow,
     SheetRow,
     ThicknessRule,
+    columns,
 )
 from framekit.errors import Fault, FramekitError
 
@@ -26,8 +28,6 @@ _FIGURE = re.compile(
     r"(?P<value>-?[0-9]+(\.[0-9]+)?)( ± (?P<tolerance>[0-9]+(\.[0-9]+)?))?"
     r" (?P<unit>\S+)(?P<exact> exactly)?"
 )
-_FITS = ("slip", "snug", "press", "least_gap", "most_gap")
-_FACTORS = ("ligament", "web", "wall")
 
 
 def read_bodies(text: str) -> tuple[BodyRow, ...]:
@@ -117,9 +117,12 @@ def _body(name: str, tables: dict[str, dict[str, _Table]]) -> BodyRow:
 
 
 def _material(name: str, table: _Table) -> MaterialRow:
-    def figure(key: str, unit: str) -> Figure:
-        return _Table(f"{table.place}.{key}", table.take(key), table.sources).row(unit)
-
+    optional = {field.name for field in fields(MaterialRow) if field.default is None}
+    figures = {
+        key: _Table(f"{table.place}.{key}", table.take(key), table.sources).row(column.unit)
+        for key, column in columns(MaterialRow).items()
+        if key in table.raw or key not in optional
+    }
     sheets, rules = [], []
     for i, raw in enumerate(table.take("sheets", [])):
         row = _Table(f"{table.place}.sheets[{i}]", raw, table.sources)
@@ -144,14 +147,10 @@ def _material(name: str, table: _Table) -> MaterialRow:
     result = MaterialRow(
         name=name,
         title=table.text("title"),
-        density=figure("density", "kg/m³"),
         sheets=tuple(sheets),
         thickness=tuple(rules),
-        **{key: figure(key, "mm") for key in _FITS},
-        **{key: figure(key, "t") for key in _FACTORS},
-        kerf=figure("kerf", "mm"),
         notes=tuple(str(note) for note in table.take("notes")),
-        modulus=figure("modulus", "MPa") if "modulus" in table.raw else None,
+        **figures,
     )
     table.end()
     return result

@@ -10,23 +10,11 @@ from typing import get_args
 from framekit.catalogue import load as own
 from framekit.catalogue.generated import REFUSED
 from framekit.catalogue.load import Row
-from framekit.catalogue.model import BodyRow, Figure, Kind, MaterialRow
+from framekit.catalogue.model import BodyRow, Figure, Kind, MaterialRow, columns
 from framekit.catalogue.protocol import Catalogue
 from framekit.errors import FramekitError
 from framekit.plugins import CATALOGUES
 from framekit.testing.common import check_installed, check_name
-
-UNITS = {
-    **dict.fromkeys(("equatorial_radius", "polar_radius", "mean_radius", "inner", "outer"), "km"),
-    "obliquity": "deg",
-    "orbit": "AU",
-    "density": "kg/m³",
-    "modulus": "MPa",
-    **dict.fromkeys(("kerf", "slip", "snug", "press", "least_gap", "most_gap"), "mm"),
-    **dict.fromkeys(("nominal", "low", "high"), "mm"),
-    **dict.fromkeys(("ligament", "web", "wall"), "t"),
-}
-"""The unit of each figure; t is sheet thicknesses."""
 
 
 def check_catalogue(catalogue: Catalogue) -> None:
@@ -72,21 +60,22 @@ def _names_are_free(names: Sequence[str], reserved: Sequence[str]) -> None:
     assert len(set(names)) == len(names), f"two rows have one name: {sorted(names)}"
 
 
-def _figures(place: str, row: object) -> Iterator[tuple[str, str, Figure]]:
-    """Every figure of a row and of the rows in it: its place, its field, itself."""
+def _figures(place: str, row: object) -> Iterator[tuple[str, Figure, str]]:
+    """Every figure of a row and of the rows in it: its place, itself, the unit it must have."""
+    for name, column in columns(type(row)).items():
+        figure = getattr(row, name)
+        if figure is not None:
+            yield f"{place}.{name}", figure, column.unit
     for field in fields(row):  # type: ignore[arg-type]  # every row is a dataclass
-        value = getattr(row, field.name)
-        if isinstance(value, Figure):
-            yield f"{place}.{field.name}", field.name, value
-        elif field.name in ("rings", "sheets"):
-            for inner in value:
+        if field.name in ("rings", "sheets"):
+            for inner in getattr(row, field.name):
                 yield from _figures(f"{place}.{field.name}", inner)
 
 
 def _figures_are_whole(row: BodyRow | MaterialRow) -> None:
     assert row.title.strip(), f"{row.name} has no title"
-    for place, field, figure in _figures(row.name, row):
-        assert figure.unit == UNITS[field], f"{place} is in {figure.unit}, not in {UNITS[field]}"
+    for place, figure, unit in _figures(row.name, row):
+        assert figure.unit == unit, f"{place} is in {figure.unit}, not in {unit}"
         assert math.isfinite(figure.value), f"{place} is {figure.value}"
         spread = figure.tolerance
         assert spread is None or spread >= 0, f"{place} has the tolerance {spread}, below zero"
