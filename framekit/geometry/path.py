@@ -91,6 +91,18 @@ class Segment(NamedTuple):
             a = first + angle * i / count
             yield (cx + radius * math.cos(a), cy + radius * math.sin(a))
 
+    def tangent_points(self, chord_error: float) -> Iterator[Point]:
+        """The start and the corners of an arc's tangents, at most `chord_error` mm off the arc."""
+        radius, (cx, cy) = self.radius, self.centre
+        step = 2.0 * math.acos(radius / (radius + chord_error))
+        count = max(2, math.ceil(abs(self.angle) / step))
+        first = math.atan2(self.start[1] - cy, self.start[0] - cx)
+        far = radius / math.cos(self.angle / count / 2)
+        yield self.start
+        for i in range(count):
+            a = first + self.angle * (i + 0.5) / count
+            yield (cx + far * math.cos(a), cy + far * math.sin(a))
+
 
 @dataclass(frozen=True)
 class Path:
@@ -141,21 +153,11 @@ class Path:
         of the true outline lies outside; nothing of the polygon is farther off than
         `CHORD_ERROR`.
         """
-        points: list[Point] = []
-        for s in self.segments:
-            if s.bulge <= 0:
-                points.extend(s.points(CHORD_ERROR))
-                continue
-            radius, (cx, cy) = s.radius, s.centre
-            step = 2.0 * math.acos(radius / (radius + CHORD_ERROR))
-            count = max(2, math.ceil(s.angle / step))
-            first = math.atan2(s.start[1] - cy, s.start[0] - cx)
-            far = radius / math.cos(s.angle / count / 2)
-            points.append(s.start)
-            for i in range(count):
-                a = first + s.angle * (i + 0.5) / count
-                points.append((cx + far * math.cos(a), cy + far * math.sin(a)))
-        return tuple(points)
+        return tuple(
+            p
+            for s in self.segments
+            for p in (s.tangent_points if s.bulge > 0 else s.points)(CHORD_ERROR)
+        )
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:

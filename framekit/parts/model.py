@@ -112,8 +112,8 @@ class Contact(NamedTuple):
     """A place where a rib's outer edge meets a cradle.
 
     `rib` counts from 1 in the order of the longitudes; `plate` is 1 or 2; `point` in mm and unit
-    `normal` out of the body are in the stand's axes. `proud` is how far in mm the rib's faces
-    stand out over the skin there; `push` the share of the weight that it carries, of many
+    `normal` out of the body are in the stand's axes. `protrusion` is how far in mm the rib's faces
+    stick out of the skin there; `push` the share of the weight that it carries, of many
     possible shares one.
     """
 
@@ -121,7 +121,7 @@ class Contact(NamedTuple):
     plate: int
     point: Point3
     normal: Point3
-    proud: float
+    protrusion: float
     push: float
 
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from framekit.errors import Fault, GeometryError
+from framekit.geometry.hull import chain, turn
 from framekit.geometry.path import Point
 from framekit.parts.display.cradle import ConvexBody, TiltedBody
 from framekit.parts.display.stand import make_stand, turned
@@ -33,6 +34,8 @@ and card hold some times that by friction; common practice, no source."""
 
 _SWEEPS = 4000
 _IN_PLANE = 1e-6
+_FLAT = 1e-6
+"""mm² below which a corner of the contacts' outline counts as straight."""
 _STEPS = 720
 
 
@@ -58,14 +61,15 @@ def contacts(stand: StandDesign, centre: Point3, ribs: RibLayout) -> Contacts:
     margin = _inside_by(hull, (x, y))
     if len(hull) < 3 or margin < LEAST_MARGIN:
         raise _falls(stand, ribs, found, hull, margin)
-    worst = max(found, key=lambda c: c.proud)
-    if worst.proud > stand.shape.clearance + 1e-9:
+    worst = max(found, key=lambda c: c.protrusion)
+    if worst.protrusion > stand.shape.clearance + 1e-9:
         raise GeometryError(
             Fault(
                 "stand-proud",
-                f"Rib {worst.rib} stands {worst.proud:.3g} mm proud of the skin where it meets "
-                f"plate {worst.plate}, more than the clearance of {stand.shape.clearance:.3g} mm.",
-                hint=f"Raise the clearance to {worst.proud:.3g} mm or more.",
+                f"Rib {worst.rib} stands {worst.protrusion:.3g} mm proud of the skin where it "
+                f"meets plate {worst.plate}, more than the clearance of "
+                f"{stand.shape.clearance:.3g} mm.",
+                hint=f"Raise the clearance to {worst.protrusion:.3g} mm or more.",
             )
         )
     size = max(math.dist(c.point, (x, y, z)) for c in found)
@@ -216,8 +220,8 @@ def _contact(
 ) -> Contact:
     radius = abs(body.meridian.radius(v))
     out, _ = body.meridian.normal(v)
-    proud = (math.hypot(radius, ribs.thickness / 2) - radius) * abs(out)
-    return Contact(number, plate, body.point(v, off), body.normal(v, off), proud, 0.0)
+    protrusion = (math.hypot(radius, ribs.thickness / 2) - radius) * abs(out)
+    return Contact(number, plate, body.point(v, off), body.normal(v, off), protrusion, 0.0)
 
 
 def _falls(
@@ -255,20 +259,7 @@ def _hull(points: list[Point]) -> list[Point]:
     ordered = sorted({(round(x, 6), round(y, 6)) for x, y in points})
     if len(ordered) < 3:
         return ordered
-
-    def chain(around: list[Point]) -> list[Point]:
-        kept: list[Point] = []
-        for p in around:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 1e-6:
-                kept.pop()
-            kept.append(p)
-        return kept[:-1]
-
-    return chain(ordered) + chain(ordered[::-1])
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    return chain(ordered, _FLAT)[:-1] + chain(ordered[::-1], _FLAT)[:-1]
 
 
 def _inside_by(hull: list[Point], point: Point) -> float:
@@ -276,8 +267,7 @@ def _inside_by(hull: list[Point], point: Point) -> float:
     if len(hull) < 3:
         return -math.inf
     return min(
-        _turn(a, b, point) / math.dist(a, b)
-        for a, b in zip(hull, [*hull[1:], hull[0]], strict=True)
+        turn(a, b, point) / math.dist(a, b) for a, b in zip(hull, [*hull[1:], hull[0]], strict=True)
     )
 
 

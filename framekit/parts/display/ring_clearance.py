@@ -1,4 +1,4 @@
-"""What a ring round a tilted body leaves of the room for a stand's plates.
+"""The clearance that a ring around a tilted body leaves for a stand's plates.
 
 The body is lowered into its cradle, so a plate has to stay below the ring wherever one is over
 it: what counts is the lower edge of the ring's section.
@@ -11,19 +11,20 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from framekit.errors import Fault, GeometryError
+from framekit.geometry.hull import chain
 from framekit.geometry.path import Point
 from framekit.parts.display.cradle import TiltedBody
 from framekit.parts.display.stand_shape import Obstacle, StandShape
 
 
-def clear_of_table(
+def check_table_clearance(
     shape: StandShape,
     body: TiltedBody,
     origin: float,
     obstacles: Sequence[Obstacle],
     table: float,
 ) -> None:
-    """Refuse, by GeometryError, a ring that would touch the table; Z of the table in mm."""
+    """Raise GeometryError for a ring that would touch the table; Z of the table in mm."""
     for o in obstacles:
         lowest = (
             (o.height - origin) * body.cos
@@ -44,10 +45,10 @@ def clear_of_table(
             )
 
 
-def shadows(
+def lower_edges(
     o: Obstacle, body: TiltedBody, origin: float, shape: StandShape, plate: int, sign: float
 ) -> list[tuple[Point, ...]]:
-    """The lower edges of a ring within a plate, on one side of it, grown by the clearance.
+    """Return the lower edges of a ring within a plate, on one side of it, grown by the clearance.
 
     Each is a chain of points, level place away from the middle and height, left to right.
     """
@@ -88,21 +89,12 @@ def shadows(
 
 def _lower_edge(corners: list[Point], clearance: float) -> tuple[Point, ...]:
     """The lower edge of the convex figure with those corners, run on sideways and lowered."""
-    ordered = sorted(corners)
-    chain: list[Point] = []
-    for p in ordered:
-        while len(chain) > 1 and _turn(chain[-2], chain[-1], p) <= 0.0:
-            chain.pop()
-        chain.append(p)
-    if len(chain) > 1 and chain[1][0] - chain[0][0] < 1e-9:
-        chain.pop(0)
-    lowered = [(x, z - clearance) for x, z in chain]
+    below = chain(sorted(corners))
+    if len(below) > 1 and below[1][0] - below[0][0] < 1e-9:
+        below.pop(0)
+    lowered = [(x, z - clearance) for x, z in below]
     first, last = lowered[0], lowered[-1]
     return ((first[0] - clearance, first[1]), *lowered, (last[0] + clearance, last[1]))
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def lies_below(tops: tuple[Point, ...], floor: tuple[Point, ...]) -> bool:

@@ -15,7 +15,7 @@ from framekit.errors import Fault, GeometryError
 from framekit.geometry.arcfit import fit_arcs
 from framekit.geometry.path import Outline, Path, Point, Vertex, cosine_sine
 from framekit.parts.display.cradle import ConvexBody, Cradle, TiltedBody
-from framekit.parts.display.ring_clearance import clear_of_table, lies_below, shadows
+from framekit.parts.display.ring_clearance import check_table_clearance, lies_below, lower_edges
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandPlate, StandShape
 from framekit.parts.model import Point3, Pose, StandReport
 from framekit.parts.shape.poses import to_own
@@ -47,14 +47,16 @@ def make_stand(
     body = TiltedBody(skin, centre[2], shape.tilt)
     lowest = body.lowest()
     table = lowest - shape.foot_height
-    clear_of_table(shape, body, centre[2], obstacles, table)
+    check_table_clearance(shape, body, centre[2], obstacles, table)
     remarks: list[str] = []
     half = shape.base_width / 2
     foot = table + 2 * shape.wall
     reaches: list[float] = []
     stepped: list[bool] = []
     for plate, sign in ((1, -1.0), (1, 1.0), (2, 1.0)):
-        floors = [low for o in obstacles for low in shadows(o, body, centre[2], shape, plate, sign)]
+        floors = [
+            low for o in obstacles for low in lower_edges(o, body, centre[2], shape, plate, sign)
+        ]
         reach, step = _side(body, shape, plate, sign, floors, half, foot)
         reaches.append(reach)
         stepped.append(step)

@@ -97,21 +97,9 @@ def _ring(path: Path, chord: float) -> list[Point]:
     Arcs that bulge outward are cut short by chords, hollow ones by tangents: a sharp corner that
     just fits into a relief still does.
     """
-    found: list[Point] = []
-    for s in path.segments:
-        if s.bulge >= 0.0:
-            found += s.points(chord)
-            continue
-        radius, (cx, cy) = s.radius, s.centre
-        step = 2.0 * math.acos(radius / (radius + chord))
-        count = max(2, math.ceil(abs(s.angle) / step))
-        first = math.atan2(s.start[1] - cy, s.start[0] - cx)
-        far = radius / math.cos(s.angle / count / 2)
-        found.append(s.start)
-        for i in range(count):
-            a = first + s.angle * (i + 0.5) / count
-            found.append((cx + far * math.cos(a), cy + far * math.sin(a)))
-    return found
+    return [
+        p for s in path.segments for p in (s.points if s.bulge >= 0.0 else s.tangent_points)(chord)
+    ]
 
 
 def _plate(section: CrossSection, thickness: float) -> Manifold:
