@@ -136,7 +136,7 @@ class Contacts(NamedTuple):
     remarks: tuple[str, ...]
 
 
-class Display(NamedTuple):
+class FrameDisplay(NamedTuple):
     """How a frame is shown: `balance` is that of the frame without its stand; `hanging`, `stand`
     and `contacts` are None where the spec asks for none."""
 
@@ -155,7 +155,7 @@ class FrameParts:
 
     solution: FrameSolution
     parts: tuple[Part, ...]
-    display: Display | None = None
+    display: FrameDisplay | None = None
 
     def part(self, part_id: str) -> Part:
         """The part of that id; raises KeyError when there is none."""

@@ -4,7 +4,7 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from framekit.errors import GeometryError
@@ -208,6 +208,7 @@ def stars(draw):
     return Path(tuple(vertices))
 
 
+@settings(deadline=None)
 @given(stars(), st.sampled_from([0.05, 0.2, -0.05, -0.2]), st.booleans())
 def test_any_star_against_shapely(path, distance, turned):
     drawn = path.reversed() if turned else path

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LinearRing, Point, Polygon
 
@@ -23,6 +23,7 @@ def test_a_quarter_circle_has_the_bulge_of_the_dxf_reference():
     assert quarter.direction(at_end=True) == pytest.approx((-1, 0), abs=1e-12)
 
 
+@settings(deadline=None)
 @given(
     st.floats(0.5, 500),
     st.floats(0, 360),

@@ -12,7 +12,7 @@ from framekit.parts.display.contacts import RibLayout, resting_stand
 from framekit.parts.display.cradle import ConvexBody
 from framekit.parts.display.hanging import hang_hole
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
-from framekit.parts.model import Balance, Contacts, Display, FrameParts, Hanging, Part
+from framekit.parts.model import Balance, Contacts, FrameDisplay, FrameParts, Hanging, Part
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.spec.model import FrameSpec
@@ -40,13 +40,13 @@ def displayed(solution: FrameSolution, parts: tuple[Part, ...]) -> FrameParts:
         parts, hanging = _hung(solution, parts)
     balance = balance_of(parts)
     if spec.stand is None:
-        return FrameParts(solution, parts, Display(balance, hanging, None, None))
+        return FrameParts(solution, parts, FrameDisplay(balance, hanging, None, None))
     try:
         stand, contacts = _stand(solution, balance)
     except GeometryError as error:
         raise _placed(error, spec, "stand") from None
     plates = tuple(_plate_part(solution, stand, n) for n in range(len(stand.plates)))
-    display = Display(balance, hanging, stand.report, contacts)
+    display = FrameDisplay(balance, hanging, stand.report, contacts)
     return FrameParts(solution, (*parts, *plates), display)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from framekit.parts.display.balance import balance_of
 from framekit.parts.display.strength import Slenderness, hoop_sag, slenderness
-from framekit.parts.model import Balance, Display, FrameParts, Settled
+from framekit.parts.model import Balance, FrameDisplay, FrameParts, Settled
 from framekit.solution.meridian import meridian_of
 
 SLENDER = 40.0
@@ -67,7 +67,7 @@ def properties_of(frame: FrameParts) -> FrameProperties:
     return FrameProperties(found, thin, hanging, tuple(sentences))
 
 
-def _display_sentences(display: Display) -> list[str]:
+def _display_sentences(display: FrameDisplay) -> list[str]:
     found = []
     if display.hanging is not None:
         parts = " and ".join(hole.part for hole in display.hanging.holes)

@@ -18,7 +18,7 @@ from framekit.parts.shape.corners import (
     refuse_narrow,
     worked_path,
 )
-from framekit.parts.shape.sector import Cut, Sector, sector_cut
+from framekit.parts.shape.sector import Sector, SectorCut, sector_cut
 
 
 class Mortise(NamedTuple):
@@ -163,19 +163,19 @@ def mortised_disc(
 
 
 def _cut_plate(
-    radius: float, bore: float, rim: list[Corner], cut: Cut, holes: tuple[Path, ...]
+    radius: float, bore: float, rim: list[Corner], cut: SectorCut, holes: tuple[Path, ...]
 ) -> Outline:
     path = plain_path([*rim, *_end_of(cut, radius)])
     return Outline(path, (*_bore(bore, cut), *holes))
 
 
-def _end_of(cut: Cut, radius: float) -> list[Corner]:
+def _end_of(cut: SectorCut, radius: float) -> list[Corner]:
     """The rim's last point and the corners of the cut."""
     c, s = cosine_sine(cut.stop)
     return [Corner(radius * c, radius * s), *cut.corners]
 
 
-def _bore(bore: float, cut: Cut | None) -> tuple[Path, ...]:
+def _bore(bore: float, cut: SectorCut | None) -> tuple[Path, ...]:
     if bore <= 0 or (cut is not None and cut.opens):
         return ()
     return (circle(bore, clockwise=True),)

@@ -39,7 +39,7 @@ class Sector(NamedTuple):
         return (self.stop - self.start) % 360.0 or 360.0
 
 
-class Cut(NamedTuple):
+class SectorCut(NamedTuple):
     """The rim that is left, in degrees counter-clockwise from `start` to `stop`, and the corners
     from its end to its start; `opens` says whether the bore is part of them."""
 
@@ -49,7 +49,7 @@ class Cut(NamedTuple):
     opens: bool
 
 
-def sector_cut(sector: Sector, radius: float, bore: float) -> Cut | None:
+def sector_cut(sector: Sector, radius: float, bore: float) -> SectorCut | None:
     """The cut of a disc of that radius and bore; None when the sector's lines miss the disc.
 
     Raises GeometryError when the sector is no angle from 1 to 240 degrees.
@@ -78,7 +78,7 @@ def sector_cut(sector: Sector, radius: float, bore: float) -> Cut | None:
     c, s = cosine_sine(sector.start + sweep / 2)
     turned = tuple(Corner(c * k.x - s * k.y, s * k.x + c * k.y, k.bulge) for k in corners)
     start = sector.start + sweep
-    return Cut(start - side, start + 360.0 - sweep + side, turned, opens)
+    return SectorCut(start - side, start + 360.0 - sweep + side, turned, opens)
 
 
 def _into_bore(sector: Sector, half: float, apex: float, radius: float, bore: float) -> list[Point]:
