@@ -12,11 +12,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from framekit.analysis.build import attempt_spec
-from framekit.bodies.build import skin_of
 from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
 from framekit.parts.verify.check import AssemblyReport, check_assembly
+from framekit.solution.meridian import meridian_of
 from framekit.solution.model import Attempt, FrameSolution, Solution
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
@@ -70,16 +70,12 @@ def _tested_parts(solution: Solution, report: Progress) -> tuple[Parts, tuple[As
     reports = []
     for number, frame in enumerate(parts.frames):
         report(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
-        reports.append(tested(frame))
+        reports.append(assembly_report(frame))
     return parts, tuple(reports)
 
 
-def tested(frame: FrameParts) -> AssemblyReport:
-    """The report of a frame's assembly test; raises BuildError."""
-    if skin_of(frame.solution.spec) is None:
-        return check_assembly(frame)
-    from framekit.solution.meridian import meridian_of  # whole spheroids do without
-
+def assembly_report(frame: FrameParts) -> AssemblyReport:
+    """Return the report of a frame's assembly test; raises BuildError."""
     return check_assembly(frame, meridian_of(frame.solution))
 
 

@@ -12,11 +12,11 @@ from typing import Literal
 
 from framekit.analysis.feasibility import Limit, Question
 from framekit.analysis.inputs import input_named, refuse_unknown, variable_inputs
-from framekit.bodies.build import skin_of
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.model import FrameSolution
-from framekit.solution.quantities import described, template_name
+from framekit.solution.quantities import ANY
+from framekit.solution.symbols import described
 
 Others = Literal["nominal", "anywhere"]
 
@@ -27,18 +27,6 @@ NEAR = 1e-10
 SCAN = 1.01
 """Ratio of the values looked at when the spec's own fails, up to `FARTHEST` times it."""
 FARTHEST = 4.0
-
-_ZERO_UP = ("rib.pole_allowance", "joint.end_clearance", "disc.setback", "cutter.kerf")
-_SPANS: dict[str, tuple[float, float]] = {
-    **dict.fromkeys(_ZERO_UP, (0.0, math.inf)),
-    "joint.engagement": (1e-6, 1 - 1e-6),
-    "joint.clearance": (-math.inf, math.inf),
-    "body.flattening": (-9.0, 1 - 1e-6),
-    "disc.fraction": (-1 + 1e-6, 1 - 1e-6),
-    "disc.latitude": (-90 + 1e-6, 90 - 1e-6),
-    "disc.height": (-math.inf, math.inf),
-}
-"""What the spec language takes; other inputs are above zero."""
 
 
 @dataclass(frozen=True)
@@ -129,8 +117,8 @@ def allowed_range(
 def _refuse_made_edge(question: Question, name: str) -> None:
     """Raise SolveError where the input moves an inner edge that has no interval over sizes."""
     frame = question.frame
-    skin = skin_of(frame.spec)
-    if skin is None or not skin.made_edge or question.changing.isdisjoint(skin.inner.inputs):
+    skin = frame.structure.skin
+    if not skin.made_edge or question.changing.isdisjoint(skin.inner.inputs):
         return
     raise SolveError(
         Fault(
@@ -183,9 +171,8 @@ class _Search:
         least = question.frame.value("sheet.thickness") / 10 if length else 0.1
         self.size = max(abs(value), least)
         self.value = value
-        self.span = _SPANS.get(template_name(name), (self.size * 1e-6, math.inf))
-        if name == "sheet.thickness":
-            self.span = (self.size * 1e-6, math.inf)
+        least, most = described(name).takes or ANY
+        self.span = (max(least, self.size * 1e-6) if least > 0 else least, most)
 
     def failing(self, x: float) -> tuple[Limit, ...]:
         """The checks that fail at a value, or why there is no such frame; none where all pass."""

@@ -14,6 +14,7 @@ from itertools import product
 from typing import Any, Literal, NamedTuple
 
 from framekit.analysis.inputs import domain_margins, frame_values, images_of, program_of
+from framekit.bodies.model import Skin
 from framekit.constraints.choices import OpenChoice, RecordingFloats, RecordingIntervals
 from framekit.constraints.intervals import Bounds, Interval
 from framekit.constraints.loop_enclosure import Centre, enclose_loop, enclose_loop_between
@@ -21,11 +22,12 @@ from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.uncertainty import Toleranced
 from framekit.errors import SolveError
 from framekit.solution.checks import ROUNDING
-from framekit.solution.domain import guard
+from framekit.solution.domain import not_finite
 from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of, round_parts
-from framekit.solution.margins import RIB_WIDTHS, MarginUse, limit_values, margin_uses
+from framekit.solution.limits import RIB_WIDTHS, limit_values
+from framekit.solution.margins import MarginUse, margin_uses
 from framekit.solution.model import FrameSolution
-from framekit.solution.relations import placed_discs
+from framekit.solution.symbols import described
 
 NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
 """What laws raise outside their domain."""
@@ -91,21 +93,21 @@ class Question:
         names |= {item for item, quantity in made.items() if quantity in names}
         names |= {item.made for item in others}
         self.changing = frozenset(names)
-        self.uses = margin_uses(frame.spec, self.base)
-        self.guarded = tuple(domain_margins(FLOATS, self.base, frame.quantities))
-        self.entries = {disc.number: disc.entry for disc in placed_discs(frame.spec)}
+        self.uses = margin_uses(frame.structure, self.base)
+        self.guarded = tuple(domain_margins(FLOATS, frame.structure, self.base, frame.quantities))
+        self.skin = frame.structure.skin
         self.room = room_of(frame.spec)
         disc_stock = room_of(frame.spec, discs=True)
-        self.rounds = {name: _beside(a, name, disc_stock) for a, name in round_parts(frame.spec)}
+        self.rounds = {
+            name: _beside(a, name, disc_stock) for a, name in round_parts(frame.structure)
+        }
         self._known: dict[Any, tuple[_Judged, ...]] = {}
         self._ends: dict[float, Values] = {}
         self._hardest: _Judged | None = None
         self._single: list[tuple[float, float]] = []
 
     def _limits(self, m: Any, values: Mapping[str, Any]) -> Values:
-        return limit_values(
-            m, self.frame.spec, values, self.frame.material, self.frame.disc_material
-        )
+        return limit_values(m, self.frame.structure, values)
 
     def _values(self, m: Any, x: Any) -> Values:
         """Every value by name when the varied input is `x`; `m` and Raises as in `Program.run`."""
@@ -139,7 +141,7 @@ class Question:
             return fault
         found: list[tuple[float, Limit]] = []
         if "rib.height" in self.changing:
-            found.append((rib_fit(values, self.room)[0], _FITS))
+            found.append((rib_fit(self.skin, values, self.room)[0], _FITS))
         judged = self._judged(values)
         for corner in product(*((-item.tolerance, item.tolerance) for item in self.others)):
             self._move(values, corner)
@@ -148,10 +150,12 @@ class Question:
 
     def _fault(self, values: Values) -> Limit | None:
         """Why there is no such frame; None when there is."""
-        for name in self.guarded:
-            head, _, number = name.partition(".")[0].partition("-")
-            entry = self.entries[int(number)] if head == "disc" else None
-            fault = guard(name, values, self.frame.spec, entry)
+        structure = self.frame.structure
+        for name, margin in domain_margins(FLOATS, structure, values, self.guarded).items():
+            row = described(name)
+            fault = not_finite(name, values[name], structure)
+            if fault is None and row.domain is not None and not margin > 0:
+                fault = row.domain.fault(name, row.words, values, structure)
             if fault is not None:
                 return Limit("frame", fault.code, name.partition(".")[0], fault.message)
         return None
@@ -166,7 +170,7 @@ class Question:
                 tuple(n for n in discs if values[f"disc-{n}.bore_radius"] > 0),
             )
         if key not in self._known:
-            uses = self.uses if key is None else margin_uses(self.frame.spec, values)
+            uses = self.uses if key is None else margin_uses(self.frame.structure, values)
             # A pair that only became neighbours counts though neither of the two has moved.
             new = set(uses) - set(self.uses)
             found = [
@@ -186,7 +190,10 @@ class Question:
                 judged = _by_law(use)
                 if judged.margin(FLOATS, self.base) < -ROUNDING:
                     found.append(judged.limit)
-        if "rib.height" not in self.changing and rib_fit(self.base, self.room)[0] < -ROUNDING:
+        if (
+            "rib.height" not in self.changing
+            and rib_fit(self.skin, self.base, self.room)[0] < -ROUNDING
+        ):
             found.append(_FITS)
         for name, judged in self.rounds.items():
             if name not in self.changing and judged.margin(FLOATS, self.base) < -ROUNDING:
@@ -227,9 +234,9 @@ class Question:
                     return False
         if "rib.height" not in self.changing:
             return True
-        turns = {0.0, 90.0, *(rib_fit(end, self.room)[1] for end in ends)}
+        turns = {0.0, 90.0, *(rib_fit(self.skin, end, self.room)[1] for end in ends)}
         return any(
-            self._holds(partial(_rib_margin, degrees, self.room), values, ends)
+            self._holds(partial(_rib_margin, self.skin, degrees, self.room), values, ends)
             for degrees in sorted(turns)
         )
 
@@ -256,8 +263,9 @@ class Question:
 
     def _exists(self, values: Values, ends: tuple[Values, Values]) -> bool:
         """Whether the frame is proved to exist over the whole interval."""
-        margins = domain_margins(INTERVALS, values, self.guarded)
-        at_ends = [domain_margins(FLOATS, end, self.guarded) for end in ends]
+        structure = self.frame.structure
+        margins = domain_margins(INTERVALS, structure, values, self.guarded)
+        at_ends = [domain_margins(FLOATS, structure, end, self.guarded) for end in ends]
         width = ends[1][self.varied] - ends[0][self.varied]
         return all(
             _low(margin) > 0
@@ -339,9 +347,9 @@ def _disc_margin(name: str, room: tuple[float, float], m: Any, values: Mapping[s
 
 
 def _rib_margin(
-    degrees: float, room: tuple[float, float], m: Any, values: Mapping[str, Any]
+    skin: Skin, degrees: float, room: tuple[float, float], m: Any, values: Mapping[str, Any]
 ) -> Any:
-    return rib_room(m, values, room, degrees)
+    return rib_room(m, skin, values, room, degrees)
 
 
 def _versions(judged: _Judged, values: Values, noted: RecordingIntervals) -> list[Values]:

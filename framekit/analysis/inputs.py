@@ -12,14 +12,9 @@ from framekit.constraints.program import Program, make_program
 from framekit.errors import Fault, SolveError, UnknownNameError
 from framekit.solution.givens import givable
 from framekit.solution.model import FrameSolution
-from framekit.solution.quantities import template_name
-from framekit.solution.relations import placed_discs
+from framekit.solution.structure import Structure
+from framekit.solution.symbols import described
 
-WHOLE = ("rib.count", "rib.angle", "disc.side")
-"""Inputs that are no lengths or ratios which could take any value in between."""
-
-FLUSH = 2e-9
-"""mm that rounding may put a disc flush with an end beyond it."""
 NUDGE = 1e-6
 """Share of its value that an input is moved by to see whether others hold it."""
 
@@ -29,12 +24,12 @@ def variable_inputs(frame: FrameSolution) -> tuple[str, ...]:
 
     What a disc and its mirror image share is an input of the disc alone.
     """
-    images = {f"disc-{disc.number}" for disc in placed_discs(frame.spec) if disc.original}
+    images = {disc.name for disc in frame.structure.discs if disc.original}
     return tuple(
         name
         for name, quantity in frame.quantities.items()
         if quantity.origin != "derived"
-        and template_name(name) not in WHOLE
+        and described(name).takes is not None
         and name.partition(".")[0] not in images
     )
 
@@ -45,7 +40,7 @@ def images_of(frame: FrameSolution, name: str) -> tuple[str, ...]:
     kind, _, number = head.partition("-")
     if kind != "disc":
         return ()
-    images = [d.number for d in placed_discs(frame.spec) if d.original == int(number)]
+    images = [d.number for d in frame.structure.discs if d.original == int(number)]
     names = (f"disc-{image}.{part}" for image in images)
     return tuple(
         n for n in names if n in frame.quantities and frame.quantities[n].origin != "derived"
@@ -56,7 +51,7 @@ def input_named(frame: FrameSolution, text: str) -> str:
     """The name of the input that a name or a spec key means: `scale`, `ribs.width.equator`."""
     if text in frame.quantities:
         return text
-    keys = {key: name for name, key in givable(frame.spec).items() if name in frame.quantities}
+    keys = {key: name for name, key in givable(frame.structure).items() if name in frame.quantities}
     return keys.get(text, text)
 
 
@@ -72,7 +67,7 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
         what = f"{name} is no input: it follows from others"
         if frame.quantities[name].origin != "derived":
             what = f"{name} is that of the disc it mirrors"
-        if template_name(name) in WHOLE:
+        if described(name).takes is None:
             what = f"{name} is no input that could take any value in between"
     raise UnknownNameError(
         Fault(
@@ -163,40 +158,16 @@ def frame_values(frame: FrameSolution) -> dict[str, float]:
     return values
 
 
-def domain_margins(m: Any, values: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
-    """By name, what must be above zero for the frame to exist at all; `m` as in `Program.run`.
+def domain_margins(
+    m: Any, structure: Structure, values: Mapping[str, Any], names: Iterable[str]
+) -> dict[str, Any]:
+    """Return by name what must be above zero for the frame to exist; `m` as in `Program.run`.
 
-    Only the named quantities are looked at: a body and a model of some size, ribs narrower than
-    the model and wider than nothing, discs inside it.
+    Only the named quantities are looked at.
     """
     found: dict[str, Any] = {}
     for name in names:
-        match template_name(name):
-            case (
-                "body.equatorial_radius"
-                | "body.polar_radius"
-                | "scale.denominator"
-                | "model.equatorial_radius"
-                | "model.polar_radius"
-                | "joint.slot_width"
-                | "rib.inner_equatorial_radius"
-                | "rib.inner_polar_radius"
-            ):
-                found[name] = values[name]
-            case "rib.pole_gap":
-                found[name] = values["model.equatorial_radius"] - values[name]
-            case "disc.far_height":
-                found[name] = values["model.polar_radius"] - values[name]
-            case "disc.height" | "flange.height" if "model.high_end" in values:
-                half = values.get("disc_sheet.thickness", values["sheet.thickness"]) / 2
-                low = values[name] - half - values["model.low_end"]
-                high = values["model.high_end"] - half - values[name]
-                found[name] = m.min(low, high) + FLUSH
-            case "rib.width_equator" | "rib.width_bottom" | "rib.width_top" if (
-                "rib.width_bottom" in values
-            ):
-                room = values["model.equatorial_radius"] - values["rib.pole_gap"]
-                found[name] = m.min(values[name], room - values[name])
-            case "model.height" | "body.height" | "body.base_radius" | "disc_sheet.thickness":
-                found[name] = values[name]
+        domain = described(name).domain
+        if domain is not None and domain.needs(structure) is not None:
+            found[name] = domain.margin(m, name, values, structure)
     return found

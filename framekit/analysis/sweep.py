@@ -23,6 +23,7 @@ from framekit.analysis.inputs import (
     refuse_unknown,
     variable_inputs,
 )
+from framekit.bodies.model import Skin
 from framekit.constraints.arrays import ARRAYS as ARRAYS
 from framekit.constraints.arrays import run
 from framekit.constraints.loop_rows import solve_rows
@@ -32,7 +33,8 @@ from framekit.constraints.tracing import trace
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
-from framekit.solution.margins import MarginUse, limit_values, margin_uses
+from framekit.solution.limits import limit_values
+from framekit.solution.margins import MarginUse, margin_uses
 from framekit.solution.model import FrameSolution, Solution
 from framekit.spec.model import Spec
 
@@ -100,8 +102,8 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
             if item.made not in swept:
                 values[item.made] = values[item.quantity]
                 same.append((item.made, item.quantity))
-        values.update(limit_values(ARRAYS, frame.spec, values, frame.material, frame.disc_material))
-        valid = _valid(values, frame.quantities, rows)
+        values.update(limit_values(ARRAYS, frame.structure, values))
+        valid = _valid(frame, values, rows)
         margins = _margins(frame, values, tuple(same), rows)
     if noted:
         for name in frame.quantities:
@@ -160,10 +162,10 @@ def _angle(frame: FrameSolution, count: Any) -> Any:
     return 360.0 / count
 
 
-def _valid(values: Mapping[str, Any], names: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
+def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
     """Where every row's frame exists, shape (rows,)."""
     valid = np.ones(rows, dtype=np.bool_)
-    for margin in domain_margins(ARRAYS, values, names).values():
+    for margin in domain_margins(ARRAYS, frame.structure, values, frame.quantities).values():
         if isinstance(margin, np.ndarray) or not margin > 0:
             valid &= margin > 0
     return valid
@@ -176,7 +178,7 @@ def _margins(
     found: dict[Key, Any] = {}
     uses: dict[tuple[str, str, str], tuple[MarginUse, Any]] = {}
     for where, sample in _patterns(frame, values, rows):
-        for use in margin_uses(frame.spec, sample):
+        for use in margin_uses(frame.structure, sample):
             key = (use.code, use.about, use.law)
             known = uses.get(key)
             both = where if known is None or where is None else known[1] | where
@@ -191,9 +193,13 @@ def _margins(
         if where is not None:
             margin = np.where(where, margin, np.inf)
         _keep(found, (use.code, use.about), margin)
-    _keep(found, ("fits-stock", "ribs"), _ribs_fit(values, room_of(frame.spec), rows))
+    _keep(
+        found,
+        ("fits-stock", "ribs"),
+        _ribs_fit(frame.structure.skin, values, room_of(frame.spec), rows),
+    )
     room = room_of(frame.spec, discs=True)
-    for about, name in round_parts(frame.spec):
+    for about, name in round_parts(frame.structure):
         _keep(found, ("fits-stock", about), disc_room(values[name], room))
     return found
 
@@ -255,15 +261,17 @@ def _known(heights: list[Any], frame: FrameSolution, rows: int) -> list[Any]:
     return [np.where(lost, one, height) for one, height in zip(own, heights, strict=True)]
 
 
-def _ribs_fit(values: Mapping[str, Any], room: tuple[float, float], rows: int) -> Any:
+def _ribs_fit(skin: Skin, values: Mapping[str, Any], room: tuple[float, float], rows: int) -> Any:
     """What a rib leaves of the room in mm, turned where it fits neither lying nor standing."""
-    best = np.maximum(rib_room(ARRAYS, values, room, 0), rib_room(ARRAYS, values, room, 90))
+    best = np.maximum(
+        rib_room(ARRAYS, skin, values, room, 0), rib_room(ARRAYS, skin, values, room, 90)
+    )
     bad = np.flatnonzero(best < 0)
     if bad.size:
         known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
         names = [n for n in (*known, "rib.reach") if n in values]
         some = {n: np.broadcast_to(values[n], (rows,))[bad] for n in names} if best.ndim else values
-        turned = np.max([rib_room(ARRAYS, some, room, degrees) for degrees in TURNS], axis=0)
+        turned = np.max([rib_room(ARRAYS, skin, some, room, degrees) for degrees in TURNS], axis=0)
         if best.ndim:
             best[bad] = np.maximum(best[bad], turned)
         else:

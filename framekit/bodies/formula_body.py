@@ -1,43 +1,28 @@
-"""The shapes of bodies by name, and the one that plug-ins make theirs from.
-
-framekit's own are registered as entry points like those of a plug-in.
-"""
+"""A body whose skin is one formula, as plug-ins make theirs."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Protocol
+from typing import Any
 
+from framekit.bodies.ends import SIZE, end_laws
 from framekit.bodies.inner_edge import inner_curve
 from framekit.bodies.model import Expression, Skin
 from framekit.bodies.profile import EDGE, STEEP, turning_heights
+from framekit.bodies.protocol import size_givens
 from framekit.constraints.formula.derivative import derivative
 from framekit.constraints.formula.parse import Formula, parse_formula
 from framekit.constraints.formula.text_law import text_law
 from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.errors import Fault, PluginError, SolveError
+from framekit.spec.given import Given
 from framekit.spec.model import FrameSpec
 
 LOW, HIGH, S = "model.low_end", "model.high_end", "scale.denominator"
 WIDTHS = ("rib.width_bottom", "rib.width_equator", "rib.width_top")
-
-
-class BodyShape(Protocol):
-    """A kind of body of revolution.
-
-    `name` is what `body.shape` says; `sizes` are the names it asks for under `body.sizes`. A
-    name that ends in `_ratio` is a plain number, every other a length.
-    """
-
-    name: str
-    sizes: tuple[str, ...]
-
-    def skin(self, frame: FrameSpec) -> Skin:
-        """The skin of the frame's body; raises SpecError or SolveError where there is none."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -57,6 +42,11 @@ class FormulaBody:
     greatest_radius: str
     words: str
     source: str
+    reads: tuple[str, ...] = ()
+
+    def givens(self, frame: FrameSpec) -> tuple[Given, ...]:
+        """Return the sizes under `body.sizes`, and the heights at which it is cut off; mm."""
+        return size_givens(frame)
 
     def skin(self, frame: FrameSpec) -> Skin:
         """The skin of the frame's body; raises SolveError where a size is missing or surplus."""
@@ -93,11 +83,6 @@ def _formula_skin(shape: FormulaBody, real: tuple[float, ...]) -> Skin:
     def inner(m: Any, z: Any, *sizes: Any) -> Any:
         return m.made_curve(made, sizes, z)
 
-    ends = ["body-height", "scale-low-end", "scale-high-end", "scale-height", "model-span"]
-    ends += ["rib-span", "skin-rib-reach"]
-    for end, shut in zip(("low", "high"), closed, strict=True):
-        ends += [f"skin-rib-{end}-end", f"skin-rib-{end}-bend"] if shut else [f"rib-{end}-cut"]
-    sizes = ("body-equatorial-diameter", "scale-equatorial", "model-equatorial-diameter")
     return Skin(
         shape.name,
         _with_scale(_expression(formula, names, radius)),
@@ -109,7 +94,7 @@ def _formula_skin(shape: FormulaBody, real: tuple[float, ...]) -> Skin:
             r"r_i(<0>; <3>, <4>, <5>)",
             EDGE,
         ),
-        (*sizes, *(law.name for law in own), *ends),
+        (*SIZE, *(law.name for law in own), *end_laws(closed)),
         closed,
         waists=waists,
         own=own,

@@ -11,6 +11,25 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from framekit.constraints.law import Law
+from framekit.geometry.path import Vertex
+
+
+class Arcs(NamedTuple):
+    """How a skin and its inner edge are drawn as true arcs, lengths in mm.
+
+    `outer(start, stop, *inputs)` draws the skin from one point, radius and height, to another,
+    `inputs` being those of `radius`; `inner(start, stop, *inputs)` the inner edge from one height
+    to another; and `bend(gap, *inputs)` is the height at which the inner edge comes as near to the
+    axis as the pole gap, above the equator as below.
+    """
+
+    outer: Callable[..., tuple[Vertex, ...]]
+    inner: Callable[..., tuple[Vertex, ...]]
+    bend: Callable[..., float]
+
+
+GENERAL_DISC = ("skin-disc", "skin-middle", "skin-rib-inner")
+"""The laws of a disc that follow from any skin."""
 
 
 class Expression(NamedTuple):
@@ -41,6 +60,12 @@ class Skin:
     `laws` are the names of the laws that tie the body's sizes to the model's, `own` those among
     them that framekit has not. `made_edge` says that the inner edge is a curve made for given
     sizes, so that it has no interval over them.
+
+    `disc_laws` are the names of the laws that tie a disc to the skin. `closed_forms` names the
+    laws of what is made that have a closed form for this skin, in place of those that follow from
+    any skin. `arcs` draws the skin and the inner edge; without it arcs are fitted. `extent(m,
+    values, x, y)` is the size in mm of a rib along a direction with the parts x and y, both 0 or
+    more; without it that of the box about the rib counts.
     """
 
     name: str
@@ -54,6 +79,10 @@ class Skin:
     waists: tuple[tuple[float, float], ...] = ()
     own: tuple[Law, ...] = ()
     made_edge: bool = False
+    disc_laws: tuple[str, ...] = GENERAL_DISC
+    closed_forms: frozenset[str] = frozenset()
+    arcs: Arcs | None = None
+    extent: Callable[..., Any] | None = None
 
 
 def width_at(m: Any, z: Any, low: Any, high: Any, widths: tuple[Any, Any, Any]) -> Any:

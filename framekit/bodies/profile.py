@@ -7,16 +7,23 @@ the real height. The inner edge is a curve of its own, made for given sizes (`in
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from framekit.bodies.ends import SIZE, end_laws
 from framekit.bodies.inner_edge import inner_curve
 from framekit.bodies.model import Expression, Skin
+from framekit.bodies.protocol import Shape
 from framekit.bodies.validity import check_radius
 from framekit.constraints.formula.derivative import derivative
 from framekit.constraints.formula.parse import parse_formula
 from framekit.constraints.namespaces import FLOATS
+from framekit.errors import SpecError
 from framekit.geometry.profile_curve import HeightCurve, points_curve
+from framekit.spec.given import Given
+from framekit.spec.measure import Measure
+from framekit.spec.model import FrameSpec
 
 S = "scale.denominator"
 LOW, HIGH = "model.low_end", "model.high_end"
@@ -32,7 +39,7 @@ FLOOR = 1e-9
 """What a root in a slope is held at, so that the slope at a pole is steep and finite."""
 
 
-class Profile(NamedTuple):
+class ProfileCurve(NamedTuple):
     """A real skin: radius and slope over the height, and what is known of it; mm.
 
     `radius(m, z)` and `slope(m, z)` take the namespace of functions. `widest` is the greatest
@@ -60,13 +67,50 @@ class Profile(NamedTuple):
         return bool(self.radius(FLOATS, z) <= 1e-6 * self.widest)
 
 
+class Profile(Shape):
+    """Any profile, by points or by a formula."""
+
+    name = "profile"
+
+    def skin(self, frame: FrameSpec) -> Skin:
+        """Return the skin of the frame's body; raise SpecError where there is none."""
+        return profile_skin(profile_of(frame))
+
+    def givens(self, frame: FrameSpec) -> tuple[Given, ...]:
+        """Return the real curve's greatest radius and ends in mm."""
+        profile = profile_of(frame)
+        where = frame.where("body", "points" if frame.body.points is not None else "radius_at")
+        return (
+            Given("body.equatorial_radius", Measure(profile.widest), "given", where),
+            Given("body.low_end", Measure(profile.low), "given", where),
+            Given("body.high_end", Measure(profile.high), "given", where),
+        )
+
+
+def profile_of(frame: FrameSpec) -> ProfileCurve:
+    """Return the real profile of a body given by points or a formula; raise SpecError if bad."""
+    body = frame.body
+    low, high = (x.value if isinstance(x, Measure) else None for x in body.span or (None, None))
+    try:
+        if body.points is not None:
+            points = tuple((r.value, z.value) for r, z in body.points)
+            return points_profile(points, body.smooth is not False, low, high)
+        assert body.radius_at is not None and body.from_ is not None and body.to is not None
+        start = body.from_.value if low is None else max(low, body.from_.value)
+        stop = body.to.value if high is None else min(high, body.to.value)
+        return formula_profile(body.radius_at, start, stop)
+    except SpecError as error:
+        where = frame.where("body", "points" if body.points is not None else "radius_at")
+        raise SpecError(*(replace(f, where=where) for f in error.faults)) from None
+
+
 @lru_cache(maxsize=64)
 def points_profile(
     points: tuple[tuple[float, float], ...],
     smooth: bool,
     low: float | None = None,
     high: float | None = None,
-) -> Profile:
+) -> ProfileCurve:
     """The profile through points of radius and height, cut to a span; raises SpecError."""
     curve = points_curve(points, smooth)
     start = curve.heights[0] if low is None else max(low, curve.heights[0])
@@ -79,7 +123,7 @@ def points_profile(
         return m.curve_slope(curve, z)
 
     inside = tuple(z for z in curve.minima() if start < z < stop)
-    return Profile(
+    return ProfileCurve(
         radius,
         slope,
         start,
@@ -94,7 +138,7 @@ def points_profile(
 
 
 @lru_cache(maxsize=64)
-def formula_profile(text: str, low: float, high: float) -> Profile:
+def formula_profile(text: str, low: float, high: float) -> ProfileCurve:
     """The profile of a formula of the height z between two heights.
 
     Raises SpecError where the radius is not a finite length above zero all along.
@@ -111,7 +155,7 @@ def formula_profile(text: str, low: float, high: float) -> Profile:
         for before, z, r, after in zip(radii, turns, radii[1:], radii[2:], strict=False)
         if r < before and r < after
     ]
-    return Profile(
+    return ProfileCurve(
         radius,
         slope,
         low,
@@ -145,8 +189,9 @@ def turning_heights(slope: Callable[..., Any], low: float, high: float) -> tuple
     return tuple(found)
 
 
-def profile_skin(profile: Profile, laws: tuple[str, ...]) -> Skin:
-    """The skin of a profile on the model."""
+@lru_cache(maxsize=64)
+def profile_skin(profile: ProfileCurve) -> Skin:
+    """Return the skin of a profile on the model."""
 
     def radius(m: Any, z: Any, scale: Any) -> Any:
         return profile.radius(m, z * scale) / scale
@@ -176,7 +221,7 @@ def profile_skin(profile: Profile, laws: tuple[str, ...]) -> Skin:
             r"r_i(<0>; <4>, <5>, <6>)",
             EDGE,
         ),
-        laws,
+        (*SIZE, *end_laws(profile.closed)),
         profile.closed,
         breaks=profile.corners,
         waists=profile.waists,
@@ -184,7 +229,7 @@ def profile_skin(profile: Profile, laws: tuple[str, ...]) -> Skin:
     )
 
 
-def _inner_maker(profile: Profile) -> Callable[..., HeightCurve]:
+def _inner_maker(profile: ProfileCurve) -> Callable[..., HeightCurve]:
     """A function of the sizes that gives the inner edge, kept for the last sizes."""
 
     @lru_cache(maxsize=32)

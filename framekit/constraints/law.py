@@ -44,3 +44,28 @@ class Law(NamedTuple):
     source: str
     quantities: tuple[str, ...]
     forms: tuple[Form, ...]
+
+
+class BranchText(NamedTuple):
+    """One of the formulas that a law written as text chooses from, and how it is shown there."""
+
+    words: str
+    formula: str
+    shown: str = ""
+
+
+class LawText(NamedTuple):
+    """A law as text: `output = formula` in the language of `constraints.formula`.
+
+    Names are quantities, `disc.` for any disc; angles are radians. `words` say what the law says
+    and `source` where it comes from. `both_ways` is False where the formula bends, for solving
+    through a bend gives wrong roots without a word. `branches` are what a bend chooses from.
+    """
+
+    name: str
+    output: str
+    formula: str
+    words: str
+    source: str
+    both_ways: bool = True
+    branches: tuple[BranchText, ...] = ()

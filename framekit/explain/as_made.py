@@ -11,7 +11,7 @@ from framekit.explain.figures import NOISE, outward, unit_text
 from framekit.explain.ranking import ranking
 from framekit.explain.substitution import fill
 from framekit.solution.model import MadeLaw, Quantity
-from framekit.solution.quantities import latex_symbol, symbol
+from framekit.solution.symbols import latex_symbol, symbol
 from framekit.spec.measure import LENGTH_UNITS
 
 NOTE = (

@@ -26,8 +26,10 @@ from framekit.explain.substitution import (
     sums_of,
     with_minus,
 )
-from framekit.solution.model import Check, FrameSolution, Origin, Quantity
-from framekit.solution.quantities import LAW_TERMS, described, symbol
+from framekit.solution.law_terms import LAW_TERMS
+from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.symbols import described, symbol
+from framekit.spec.given import Origin
 
 SHOWN = Rounding()
 """How a derivation is rounded: 0.0001 mm, eight digits of everything else."""

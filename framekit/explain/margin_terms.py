@@ -16,19 +16,12 @@ from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
 from framekit.explain.figures import outward
-from framekit.joints.build import style_of
 from framekit.solution.generated import AS_MADE
-from framekit.solution.margins import (
-    OVERCUT,
-    RELIEF_ROOM,
-    RIB_WIDTHS,
-    MarginUse,
-    disc_thickness,
-    is_relieved,
-    limit_values,
-)
-from framekit.solution.model import Check, FrameSolution, Origin, Quantity
-from framekit.solution.quantities import described, template_name
+from framekit.solution.limits import OVERCUT, RELIEF_ROOM, RIB_WIDTHS, limit_values
+from framekit.solution.margins import MarginUse
+from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.symbols import described, template_name
+from framekit.spec.given import Origin
 
 PAGE = "docs/reference/checks.md"
 """Where limits are described that have no other source."""
@@ -45,9 +38,10 @@ def margin_quantities(frame: FrameSolution, check: Check, use: MarginUse) -> dic
     Lengths in mm.
     """
     values: dict[str, float] = {name: q.value for name, q in frame.quantities.items()}
-    limits = limit_values(FLOATS, frame.spec, values, frame.material, frame.disc_material)
+    limits = limit_values(FLOATS, frame.structure, values)
     found = {name: _term(frame, name, limits) for name in use.names if name not in frame.quantities}
-    source = LAWS[use.law].source if use.law in LAWS else GEOMETRY
+    standard = LAWS.get(use.law)
+    source = standard.source if standard and standard.forms[0] is use.form else GEOMETRY
     law = Law(use.law, use.words, source, (*use.form.inputs, use.form.output), (use.form,))
     relation = Relation(law, (*use.names, check.name))
     found[check.name] = Quantity(
@@ -70,7 +64,7 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     """One of the names that only margins know."""
     spec, material = frame.spec, frame.material
     real = {item.made: item for item in frame.toleranced}
-    discs, of_discs = frame.disc_material, disc_thickness(spec)
+    discs, of_discs = frame.disc_material, frame.structure.disc_thickness
     factors = {
         "limit.least_ligament": (material.ligament, material.title, "sheet.thickness"),
         "limit.least_web": (discs.web, discs.title, of_discs),
@@ -89,7 +83,7 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
         return _derived(name, item.value, words, GEOMETRY, drawn)
     value = limits[name]
     if name in factors:
-        relief = RELIEVED[name] if is_relieved(spec) else 0
+        relief = RELIEVED[name] if frame.structure.is_relieved else 0
         factor, title, thickness = factors[name]
         return _thicknesses(name, value, factor, title, relief, thickness)
     if name in gaps:
@@ -103,7 +97,7 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
             latex = rf"\min\left({', '.join(f'<{i}>' for i in places)}\right)"
             form = Form(name, widths, _least, text, latex)
             return _derived(name, value, "the least of the ribs' widths", "definition", form)
-        case "disc.held_depth" if style_of(spec).slotted:
+        case "disc.held_depth" if frame.structure.slotted:
             form = Form(name, ("joint.end_clearance",), _same, "{0}", "<0>")
             return _derived(name, value, "the slots' end clearance", PAGE, form)
         case "disc.held_depth":

@@ -10,14 +10,18 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from framekit.bodies.closed import cone, spheroid, superellipsoid
+from framekit.bodies.cone import cone
 from framekit.bodies.model import Expression, Skin
 from framekit.bodies.profile import formula_profile, points_profile, profile_skin
+from framekit.bodies.spheroid import spheroid
+from framekit.bodies.superellipsoid import superellipsoid
 from framekit.constraints.law import Form, Law
 from framekit.explain.substitution import fill
 from framekit.solution.book import skin_book
 from framekit.solution.generated import AS_MADE, DESIGN
-from framekit.solution.quantities import LAW_TERMS, QUANTITIES, described, latex_symbol
+from framekit.solution.law_terms import LAW_TERMS
+from framekit.solution.quantities import QUANTITIES
+from framekit.solution.symbols import described, latex_symbol
 
 HEAD = """\
 # The laws
@@ -119,9 +123,6 @@ def _any_skin() -> Skin:
     return Skin("any", radius, slope, inner, (), (True, True))
 
 
-_POLES = ("skin-rib-low-end", "skin-rib-high-end", "skin-rib-low-bend", "skin-rib-high-bend")
-
-
 def _example_skins() -> Iterator[tuple[str, str, Skin]]:
     """One skin of each kind: what it is, words about its functions, and the skin."""
     vase = ((45.0, 0.0), (62.0, 40.0), (70.0, 80.0), (52.0, 130.0), (34.0, 165.0), (40.0, 190.0))
@@ -131,28 +132,28 @@ def _example_skins() -> Iterator[tuple[str, str, Skin]]:
     yield (
         "A spheroid cut off, such as `specs/planetarium-dome.yaml`",
         "The inner edge is an ellipse of its own.",
-        spheroid((), (False, True)),
+        spheroid(closed=(False, True)),
     )
     yield (
         "A superellipsoid of exponent 2.5",
         "The slope is the derivative. $z_{a}$, $k_{a}$, $z_{b}$ and $k_{b}$ have formulas here.",
-        superellipsoid(2.5, _POLES, (True, True)),
+        superellipsoid(2.5),
     )
     yield (
         "A cone or cylinder, such as `specs/garden-bin.yaml`",
         width,
-        cone((), (False, False)),
+        cone(),
     )
     yield (
         "A profile by points, such as `specs/clay-vase.yaml`",
         f"On the right $r$ and $r'$ are those of the real curve through the points, and {moved}. "
         + width,
-        profile_skin(points_profile(vase, True), ()),
+        profile_skin(points_profile(vase, True)),
     )
     yield (
         "A profile by a formula, such as `specs/hen-egg.yaml`",
         f"On the right $r'$ is the formula's derivative, and {moved}. {width}",
-        profile_skin(egg, ()),
+        profile_skin(egg),
     )
 
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from framekit.bodies.build import skin_of
-from framekit.bodies.closed import A_I, C_I, WIDTHS
+from framekit.bodies.cone import WIDTHS
+from framekit.bodies.laws import GAP, SAMPLES
 from framekit.bodies.model import Skin
+from framekit.bodies.round import A_I, C_I
 from framekit.explain.pieces import Said, at, extreme, name
 from framekit.explain.skin_lines import HIGH, LOW, Lines, number
-from framekit.solution.book import GAP, SAMPLES
 from framekit.solution.model import FrameSolution, Quantity
 from framekit.spec.model import FrameSpec
 
@@ -22,11 +22,8 @@ from framekit.spec.model import FrameSpec
 def explained_quantities(frame: FrameSolution) -> dict[str, Quantity]:
     """The frame's quantities by name, those of a skin's laws as sums, and the lines they need."""
     known = dict(frame.quantities)
-    skin = skin_of(frame.spec)
-    if skin is None:
-        return known
     for quantity in frame.quantities.values():
-        known |= explained(frame.spec, skin, known, quantity)
+        known |= explained(frame.spec, frame.structure.skin, known, quantity)
     return known
 
 
@@ -34,8 +31,7 @@ def explained_margin(
     frame: FrameSolution, known: Mapping[str, Quantity], margin: Quantity
 ) -> dict[str, Quantity]:
     """A margin by its name, as a sum, and the lines it needs; `known` has what its law names."""
-    skin = skin_of(frame.spec)
-    return {} if skin is None else explained(frame.spec, skin, known, margin)
+    return explained(frame.spec, frame.structure.skin, known, margin)
 
 
 def explained(
@@ -43,7 +39,8 @@ def explained(
 ) -> dict[str, Quantity]:
     """A quantity or margin under a skin as a sum, with its lines; empty where it is one already."""
     step = quantity.step
-    maker = None if step is None else _MAKERS.get(step.relation.law.name)
+    law = "" if step is None else step.relation.law.name
+    maker = None if law in skin.closed_forms else _MAKERS.get(law)
     if step is None or maker is None or (maker is _reach and any(skin.closed)):
         return {}
     lines = Lines(spec, skin, known, quantity, step)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from framekit.bodies.closed import LEAN, LEAN_LATEX, WIDTHS, foot_height, thick_line
+from framekit.bodies.cone import LEAN, LEAN_LATEX, WIDTHS, foot_height, thick_line
 from framekit.bodies.model import Expression, Skin
 from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
@@ -14,7 +14,7 @@ from framekit.errors import Where
 from framekit.explain.figures import PrintedNumber, Rounding, shown
 from framekit.explain.pieces import Said, at, form_of, name, written
 from framekit.solution.model import Quantity
-from framekit.solution.quantities import described
+from framekit.solution.symbols import described
 from framekit.spec.model import FrameSpec
 
 GEOMETRY = "docs/explanation/geometry.md"

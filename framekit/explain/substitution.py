@@ -20,7 +20,7 @@ from framekit.explain.figures import (
     unit_text,
 )
 from framekit.solution.model import Quantity
-from framekit.solution.quantities import described, latex_symbol, symbol
+from framekit.solution.symbols import described, latex_symbol, symbol
 from framekit.spec.measure import LENGTH_UNITS
 
 

@@ -18,7 +18,7 @@ from framekit.explain.figures import PrintedNumber, Rounding, places, shows_all
 from framekit.explain.skin_laws import explained_quantities
 from framekit.explain.substitution import Sum, branch_taken, is_search, sums_of
 from framekit.solution.model import FrameSolution, Quantity
-from framekit.solution.relations import PlacedDisc, placed_discs
+from framekit.solution.relations import PlacedDisc
 from framekit.spec.measure import LENGTH_UNITS
 
 ROUNDED = Rounding(decimals=2, digits=7, small=4)
@@ -88,7 +88,7 @@ def make_worksheet(frame: FrameSolution) -> Worksheet:
 
     A mirrored disc that has the sizes of its original gets no tasks of its own.
     """
-    placed = placed_discs(frame.spec)
+    placed = frame.structure.discs
     mirrored = tuple((p.number, p.original) for p in placed if _is_image(frame, p))
     images = tuple(f"disc-{image}." for image, _ in mirrored)
     names = [name for name in frame.quantities if not name.startswith(images)]

@@ -3,30 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-from framekit.bodies.build import rings_of, skin_of
 from framekit.errors import Where
 from framekit.geometry.path import Outline, Path, rectangle
-from framekit.joints.build import JointStyle, style_of
+from framekit.joints.flange import Bayonet
 from framekit.parts.model import FrameParts, Part, Parts, Pose
 from framekit.parts.shape.disc import (
-    Mortise,
     longitude_marks,
     mortised_disc,
     plain_disc,
     slotted_disc,
 )
 from framekit.parts.shape.poses import level, upright
-from framekit.parts.shape.rib import Notch, RibShape, rib_outline
+from framekit.parts.shape.rib import Ends, Notch, OuterNotch, rib_outline
 from framekit.parts.shape.sector import Sector
-from framekit.solution.margins import is_relieved
+from framekit.solution.givens import rings_of
+from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution, Solution
-from framekit.solution.relations import PlacedDisc, end_of, is_tenoned, placed_discs
+from framekit.solution.relations import PlacedDisc, Renaming
 from framekit.spec.model import FrameSpec
-
-if TYPE_CHECKING:
-    from framekit.parts.shape.meridian_rib import End
 
 
 def make_parts(solution: Solution) -> Parts:
@@ -57,15 +52,15 @@ class _Maker:
         self.spec: FrameSpec = solution.spec
         self.value: Callable[[str], float] = solution.value
         self.angles = solution.longitudes
-        self.placed = placed_discs(self.spec)
-        self.style: JointStyle = style_of(self.spec)
+        self.structure = solution.structure
+        self.placed = self.structure.discs
         two = self.spec.disc_sheet is not None
         self.notch_width = self.value("joint.notch_width" if two else "joint.slot_width")
-        self.disc_thickness = self.value("disc_sheet.thickness" if two else "sheet.thickness")
+        self.disc_thickness = self.value(self.structure.disc_thickness)
         lead_in = self.spec.joint.lead_in
         self.lead_in = 0.0 if lead_in is None else lead_in.value
         tool = self.value("cutter.kerf") / 2
-        self.relief = tool if is_relieved(self.spec) else 0.0
+        self.relief = tool if self.structure.is_relieved else 0.0
         every = self.spec.joint.relief == "all"
         self.slot_relief = self.relief if every else 0.0
 
@@ -82,9 +77,7 @@ class _Maker:
 
     def ribs(self) -> list[Part]:
         """The ribs, every other one of another width where the spec says so."""
-        outlines = [self._rib_outline(alternate=False)]
-        if self.spec.ribs.alternate is not None:
-            outlines.append(self._rib_outline(alternate=True))
+        outlines = [self._rib_outline(kind) for kind in self.structure.rib_kinds]
         crossings = self._rib_crossings()
         count = len(self.angles)
         return [
@@ -101,76 +94,45 @@ class _Maker:
             for i, angle in enumerate(self.angles, 1)
         ]
 
-    def _rib_outline(self, alternate: bool) -> Outline:
-        notches = self._notches()
-        plain = not (self.lead_in or self.slot_relief or any(n.floor for n in notches))
-        if skin_of(self.spec) is None and plain:
-            return rib_outline(self._spheroid(notches))
-        # What only bodies other than the whole spheroid need is imported when they are built.
-        from framekit.parts.shape.meridian_rib import OuterNotch, meridian_rib
-        from framekit.solution.meridian import meridian_of
-
+    def _rib_outline(self, kind: Renaming) -> Outline:
         outer = tuple(
             OuterNotch(
                 self.value(f"flange-{n}.height"),
                 self.notch_width,
-                self.value(f"flange-{n}.seat_radius") - self.value("joint.end_clearance"),
+                Bayonet().notch(self.of(f"flange-{n}")),
             )
-            for n in range(1, len(self.spec.flanges) + 1)
+            for n in self.structure.flanges
         )
-        return meridian_rib(
-            meridian_of(self.solution, alternate),
-            notches,
+        return rib_outline(
+            meridian_of(self.solution, kind),
+            self._notches(),
             self._ends(),
             outer,
             lead_in=self.lead_in,
             relief=self.relief,
         )
 
-    def _spheroid(self, notches: tuple[Notch, ...]) -> RibShape:
-        return RibShape(
-            self.value("model.equatorial_radius"),
-            self.value("model.polar_radius"),
-            self.value("rib.inner_equatorial_radius"),
-            self.value("rib.inner_polar_radius"),
-            self.value("rib.pole_gap"),
-            notches,
-        )
-
-    def _ends(self) -> tuple[End, End]:
-        """What the rib's lower and upper end are for discs flush with them."""
-        from framekit.parts.shape.meridian_rib import Rabbet, Tenon
-
-        ends: list[End] = [None, None]
+    def _ends(self) -> Ends:
+        """Return how the rib ends below and above at discs flush with its ends."""
         depth = self.disc_thickness + (self.notch_width - self.disc_thickness) / 2
-        for placed in self.placed:
-            disc = f"disc-{placed.number}"
-            seat = self.value(f"{disc}.joint_radius")
-            end = end_of(self.spec, placed)
-            if is_tenoned(self.spec, placed):
-                half = self.value(f"{disc}.tongue_width") / 2
-                ends[end == "top"] = Tenon(depth, seat - half, seat + half)
-            elif end is not None:
-                reach = seat + self.value("joint.end_clearance")
-                ends[end == "top"] = Rabbet(depth, reach)
-        return ends[0], ends[1]
+        found = {
+            placed.end: placed.joint.rib_end(self.of(placed.name), depth)
+            for placed in self.placed
+            if placed.end is not None
+        }
+        return found.get("bottom"), found.get("top")
 
     def _notches(self) -> tuple[Notch, ...]:
         """The notches for discs along the rib."""
         notches = []
         for placed in self.placed:
-            disc = f"disc-{placed.number}"
-            seat = self.value(f"{disc}.joint_radius")
-            reach = seat + self.value("joint.end_clearance")
-            if end_of(self.spec, placed) is None:
-                floor = self.style.notch(self.of(disc))
-                square = len(floor) == 2 and all(v.bulge == 0 for v in floor)
-                height = self.value(f"{disc}.height")
-                if square:
-                    notches.append(Notch(height, self.notch_width, reach))
-                else:
-                    reach = Path(floor, closed=False).bounds[2]
-                    notches.append(Notch(height, self.notch_width, reach, floor))
+            if placed.end is not None:
+                continue
+            floor = placed.joint.notch(self.of(placed.name))
+            square = len(floor) == 2 and all(v.bulge == 0 for v in floor)
+            reach = floor[0].x if square else Path(floor, closed=False).bounds[2]
+            height = self.value(f"{placed.name}.height")
+            notches.append(Notch(height, self.notch_width, reach, () if square else floor))
         return tuple(notches)
 
     def _rib_crossings(self) -> tuple[Path, ...]:
@@ -185,12 +147,12 @@ class _Maker:
         ]
         flanges = [
             rectangle(
-                self.value(f"flange-{n}.seat_radius") - self.value("joint.end_clearance"),
+                Bayonet().notch(self.of(f"flange-{n}")),
                 self.value("model.equatorial_radius") + 1.0,
                 self.value(f"flange-{n}.height"),
                 self.notch_width,
             )
-            for n in range(1, len(self.spec.flanges) + 1)
+            for n in self.structure.flanges
         ]
         return (*discs, *flanges)
 
@@ -199,14 +161,15 @@ class _Maker:
         return [self._disc(placed) for placed in self.placed]
 
     def _disc(self, placed: PlacedDisc) -> Part:
-        disc = f"disc-{placed.number}"
-        value = self.of(disc)
+        value = self.of(placed.name)
         radius, bore = value("disc.radius"), value("disc.bore_radius")
         sector = self._sector()
         marks: tuple[Path, ...] = ()
-        slot = self.style.slot(value)
-        if is_tenoned(self.spec, placed):
-            outline = self._mortised(value, radius, bore, sector)
+        slot, mortise = placed.joint.slot(value), placed.joint.mortise(value)
+        if mortise is not None:
+            outline = mortised_disc(
+                radius, bore, mortise, self.angles, relief=self.relief, sector=sector
+            )
         elif not slot:
             outline = plain_disc(radius, bore, sector=sector)
             marks = longitude_marks(radius, value("disc.notch_depth"), bore, self.angles)
@@ -231,7 +194,7 @@ class _Maker:
             for angle in self.angles
         )
         return self._part(
-            disc,
+            placed.name,
             "disc",
             f"disc {placed.number} at height {height:.1f} mm",
             outline,
@@ -240,14 +203,6 @@ class _Maker:
             level(height),
             self.spec.where("discs", placed.entry),
         )
-
-    def _mortised(
-        self, value: Callable[[str], float], radius: float, bore: float, sector: Sector | None
-    ) -> Outline:
-        half = (value("disc.tongue_width") + max(0.0, value("joint.clearance"))) / 2
-        seat = value("disc.joint_radius")
-        mortise = Mortise(seat - half, seat + half, value("joint.slot_width"))
-        return mortised_disc(radius, bore, mortise, self.angles, relief=self.relief, sector=sector)
 
     def _sector(self) -> Sector | None:
         """The sector the discs lose with the ribs, a web's width inside it."""
@@ -266,7 +221,7 @@ class _Maker:
 
     def flanges(self) -> list[Part]:
         """The flanges, turned by half the least angle between ribs so that they lock."""
-        return [self._flange(n) for n in range(1, len(self.spec.flanges) + 1)]
+        return [self._flange(n) for n in self.structure.flanges]
 
     def _flange(self, number: int) -> Part:
         from framekit.parts.shape.flange import FlangeShape, flange_marks, flange_outline

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
 
-from framekit.bodies.at_height import At, least_over, made_law
+from framekit.bodies.laws import general_laws
 from framekit.bodies.made_laws import made_laws
-from framekit.bodies.model import Expression, Skin
-from framekit.constraints.law import Form, Law
+from framekit.bodies.model import Skin
+from framekit.constraints.formula.text_law import text_law
+from framekit.constraints.law import Form, Law, LawText
+from framekit.joints.protocol import JointStyle
 from framekit.solution.generated import AS_MADE, DESIGN
 
 LAWS: dict[str, Law] = {law.name: law for law in DESIGN}
 """The laws of the design by name."""
+_MADE: dict[str, Law] = {law.name: law for law in AS_MADE}
 MADE_FORMS: dict[str, Form] = {law.name: law.forms[0] for law in AS_MADE}
 """The laws of what is made, by the quantity or check they give."""
 MADE_WORDS: dict[str, str] = {law.name: law.words for law in AS_MADE}
 """What each law of what is made says."""
-
-Z, T, GAP = "disc.height", "sheet.thickness", "rib.pole_gap"
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,11 +33,11 @@ class Book:
 
 
 STANDARD = Book(LAWS, MADE_FORMS, MADE_WORDS)
-"""The laws of a whole sphere or spheroid."""
+"""The laws that have closed forms, of every body and joint of framekit."""
 
 
 def with_laws(book: Book, design: tuple[Law, ...] = (), made: tuple[Law, ...] = ()) -> Book:
-    """The book with more laws; one of the same name takes the other's place."""
+    """Return the book with more laws; one of the same name takes the other's place."""
     return Book(
         {**book.design, **{law.name: law for law in design}},
         {**book.made, **{law.name: law.forms[0] for law in made}},
@@ -44,122 +45,27 @@ def with_laws(book: Book, design: tuple[Law, ...] = (), made: tuple[Law, ...] = 
     )
 
 
+@lru_cache(maxsize=64)
 def skin_book(skin: Skin) -> Book:
-    """The book of a frame whose body has that skin."""
-    return with_laws(STANDARD, (*_design(skin), *skin.own), made_laws(skin))
+    """Return the book of a frame whose body has that skin."""
+    made = tuple(law for law in made_laws(skin) if law.name not in skin.closed_forms)
+    return with_laws(STANDARD, (*general_laws(skin), *skin.own), made)
 
 
-def _design(skin: Skin) -> tuple[Law, ...]:
-    found = [
-        _least_law(skin, "disc"),
-        _least_law(skin, "flange"),
-        _middle_law(skin),
-        _inner_law(skin),
-    ]
-    for end, other, closed in (("low", "high", skin.closed[1]), ("high", "low", skin.closed[0])):
-        # From an open other end the whole height is searched, else the half that the end is of.
-        beside = () if closed else (f"rib.{other}_end",)
-        for expression, place, what in (
-            (skin.radius, "end", "skin"),
-            (skin.inner, "bend", "inner edge"),
-        ):
-            name = f"skin-rib-{end}-{place}"
-            found.append(_end_law(expression, name, (f"rib.{end}_{place}", *beside), what))
-    found.append(_reach_law(skin))
-    return tuple(found)
+def law_of(law: Law | LawText) -> Law:
+    """Return the law that a text says: framekit's own in closed form, else read from the text."""
+    if isinstance(law, Law):
+        return law
+    return LAWS.get(law.name) or _MADE.get(law.name) or text_law(*law[:5])
 
 
-SAMPLES = 32
-"""Pieces of the rib at whose ends its inner edge is looked at for its extent."""
+def book_of(skin: Skin, joint: JointStyle) -> Book:
+    """Return the laws of a frame: of its body, and of a joint that framekit has not itself."""
+    own = tuple(law for law in map(law_of, joint.laws) if law.name not in LAWS)
+    margins = tuple(law for law in (law_of(m.law) for m in joint.margins) if law.name not in _MADE)
+    return _joint_book(skin, own, margins) if own or margins else skin_book(skin)
 
 
-def _reach_law(skin: Skin) -> Law:
-    at = At(skin.inner, 2)
-
-    def function(m: Any, a: Any, gap: Any, *values: Any) -> Any:
-        if any(skin.closed):
-            return a - gap
-        low, high = values[-2], values[-1]
-        heights = (low + (high - low) * (i / SAMPLES) for i in range(SAMPLES + 1))
-        return a - m.max(gap, m.min(*(at.value(m, z, values) for z in heights)))
-
-    least = "{1}" if any(skin.closed) else "the inner edge's least radius"
-    latex = "<1>" if any(skin.closed) else r"\min r_i"
-    return made_law(
-        "skin-rib-reach",
-        "rib.reach",
-        ("model.equatorial_radius", GAP, *at.names),
-        function,
-        f"{{0}} − {least}",
-        f"<0> - {latex}",
-        "how far the rib reaches square to the axis",
-    )
-
-
-def _least_law(skin: Skin, plate: str) -> Law:
-    at = At(skin.radius, 2)
-    least = least_over(skin, at)
-
-    def function(m: Any, z: Any, t: Any, *values: Any) -> Any:
-        return least(m, z, t, values)
-
-    return made_law(
-        f"skin-{plate}",
-        f"{plate}.skin_radius",
-        (f"{plate}.height", T, *at.names),
-        function,
-        f"min({at.text('({0} − {1}/2)')}, {at.text('({0} + {1}/2)')})",
-        rf"\min\left({at.latex('(<0> - <1>/2)')}, {at.latex('(<0> + <1>/2)')}\right)",
-        f"the skin where it is narrowest over the {plate}'s thickness",
-    )
-
-
-def _middle_law(skin: Skin) -> Law:
-    at = At(skin.radius, 1)
-
-    def function(m: Any, z: Any, *values: Any) -> Any:
-        return at.value(m, z, values)
-
-    return made_law(
-        "skin-middle",
-        "disc.mid_skin_radius",
-        (Z, *at.names),
-        function,
-        at.text("{0}"),
-        at.latex("<0>"),
-        "the skin at the disc's mid-height",
-    )
-
-
-def _inner_law(skin: Skin) -> Law:
-    at = At(skin.inner, 2)
-
-    def function(m: Any, z: Any, gap: Any, *values: Any) -> Any:
-        return m.max(gap, at.value(m, z, values))
-
-    return made_law(
-        "skin-rib-inner",
-        "disc.rib_inner_radius",
-        (Z, GAP, *at.names),
-        function,
-        f"max({{1}}, {at.text('{0}')})",
-        rf"\max\left(<1>, {at.latex('<0>')}\right)",
-        "the rib's inner edge, or the pole gap where that is farther from the axis",
-    )
-
-
-def _end_law(expression: Expression, name: str, heights: tuple[str, ...], what: str) -> Law:
-    at = At(expression, len(heights))
-
-    def function(m: Any, z: Any, *values: Any) -> Any:
-        return at.value(m, z, values[len(heights) - 1 :])
-
-    return made_law(
-        name,
-        GAP,
-        (*heights, *at.names),
-        function,
-        at.text("{0}"),
-        at.latex("<0>"),
-        f"where the {what} comes as near to the axis as the pole gap",
-    )
+@lru_cache(maxsize=64)
+def _joint_book(skin: Skin, design: tuple[Law, ...], made: tuple[Law, ...]) -> Book:
+    return with_laws(skin_book(skin), design, made)

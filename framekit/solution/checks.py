@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from framekit.catalogue.model import MaterialRow
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.uncertainty import Spread, Toleranced, worst_case
-from framekit.solution.check_words import sentence
+from framekit.solution.check_words import filled
 from framekit.solution.fitting import (
     disc_room,
     margin_of,
@@ -17,9 +16,11 @@ from framekit.solution.fitting import (
     sheet_size,
     stock_size,
 )
-from framekit.solution.margins import MarginUse, limit_values, margin_uses
+from framekit.solution.limits import limit_values
+from framekit.solution.margins import MarginUse, margin_uses
 from framekit.solution.model import Check, Verdict
 from framekit.solution.relations import as_meant
+from framekit.solution.structure import Structure
 from framekit.spec.model import FrameSpec
 from framekit.spec.yaml_text import path_text
 
@@ -30,35 +31,29 @@ ROUNDING = 1e-9
 
 
 def make_checks(
-    frame: FrameSpec,
-    values: Mapping[str, float],
-    toleranced: tuple[Toleranced, ...],
-    material: MaterialRow,
-    discs: MaterialRow,
+    structure: Structure, values: Mapping[str, float], toleranced: tuple[Toleranced, ...]
 ) -> tuple[Check, ...]:
-    """All checks of a solved frame, those of the joint first, then by disc.
+    """Return all checks of a solved frame, those of the joint first, then by disc.
 
-    `values` has every quantity by name, lengths in mm; `material` is the ribs', `discs` the
-    discs'.
+    `values` has every quantity by name, lengths in mm.
     """
-    known = {**values, **limit_values(FLOATS, frame, values, material, discs)}
+    known = {**values, **limit_values(FLOATS, structure, values)}
     checks: dict[tuple[str, str], Check] = {}
-    for use in margin_uses(frame, values):
-        check = _margin_check(frame, use, known, toleranced, material)
+    for use in margin_uses(structure, values):
+        check = _margin_check(structure, use, known, toleranced)
         key = (check.code, check.about)
         if key not in checks or check.margin < checks[key].margin:
             checks[key] = check
-    return (*checks.values(), *_stock_checks(frame, values))
+    return (*checks.values(), *_stock_checks(structure, values))
 
 
 def _margin_check(
-    frame: FrameSpec,
+    structure: Structure,
     use: MarginUse,
     known: Mapping[str, float],
     toleranced: tuple[Toleranced, ...],
-    material: MaterialRow,
 ) -> Check:
-    """A check by its law, over the tolerances."""
+    """Return a check by its law, over the tolerances."""
     form = use.form
     local = {
         name: known[full]
@@ -70,18 +65,21 @@ def _margin_check(
     reach = max(spread.high - spread.value, spread.value - spread.low)
     if spread.driver is not None and reach >= DECISIVE * abs(spread.value):
         key = tuple(spread.driver.split("."))
-    text = sentence(use, known, material.name)
-    return _verdict(frame, use.code, use.about, spread, text, key, use)
+    plates = dict(use.plates)
+    words = {"about": use.about, "material": structure.material.name, **plates}
+    text = filled(use.sentence, words, plates, known)
+    return _verdict(structure.spec, use.code, use.about, spread, text, key, use)
 
 
-def _stock_checks(frame: FrameSpec, values: Mapping[str, float]) -> list[Check]:
-    rib, turned = rib_fit(values, room_of(frame))
+def _stock_checks(structure: Structure, values: Mapping[str, float]) -> list[Check]:
+    frame, room = structure.spec, room_of(structure.spec)
+    rib, turned = rib_fit(structure.skin, values, room)
     size = f"{values['rib.height']:.0f} mm high"
     how = f", turned by {turned:.0f}°" if turned and rib >= 0 else ""
     found = [_fits("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
     room = room_of(frame, discs=True)
     sheet = "the sheet" if frame.disc_sheet is None else "the discs' sheet"
-    for about, name in round_parts(frame):
+    for about, name in round_parts(structure):
         radius = values[name]
         what = f"{about}, {2 * radius:.0f} mm across, must go on {sheet}"
         found.append(_fits(about, disc_room(radius, room), what, frame, discs=True))

@@ -1,244 +1,249 @@
-"""What must hold before the next law may be used: a body the ribs fit in, discs inside it."""
+"""What a quantity may be, so that a body exists, ribs fit in it and discs lie inside it.
+
+Each rule is a margin that must be above zero, in a namespace of functions as laws are, so that
+the same rule judges a value, an interval of values, or an array of them.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple
 
-from framekit.bodies.build import skin_of
 from framekit.constraints.namespaces import FLOATS
 from framekit.errors import Fault, Where
-from framekit.solution.quantities import described, template_name
-from framekit.spec.model import FrameSpec
+from framekit.solution.structure import Structure
 
-Values = Mapping[str, float]
+Values = Mapping[str, Any]
 
-
-def guard(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    """The fault that a value just found shows, or None; `entry` is the disc's place in the spec."""
-    value = values[name]
-    if not math.isfinite(value):
-        return Fault(
-            "not-finite",
-            f"{name} comes out as no finite number",
-            frame.where(),
-            "Check the sizes and the scale for slips of the unit.",
-        )
-    rule = _RULES.get(template_name(name))
-    return rule(name, values, frame, entry) if rule else None
+FLUSH = 2e-9
+"""mm that rounding may put a disc flush with an end beyond it."""
 
 
-def needs(name: str, frame: FrameSpec) -> tuple[str, ...]:
-    """The other quantities that must be known before `guard` can judge this one."""
-    template = template_name(name)
-    found = NEEDS.get(template, ())
-    if template not in _BY_SKIN:
-        return found
-    skin = skin_of(frame)
-    if skin is None:
-        return found
-    if template in ("disc.height", "flange.height") and frame.disc_sheet is not None:
-        return (*found, "disc_sheet.thickness")
-    if template in ("body.low_end", "body.high_end"):
-        return ("body.polar_radius",)
-    if template in ("rib.low_end", "rib.high_end"):
-        return (*skin.radius.inputs, "rib.pole_gap", "sheet.thickness", "rib.count")
-    if template.startswith("rib.width_") and not skin.polar:
-        return ("model.equatorial_radius", "rib.pole_gap")
-    return found
+class Domain(NamedTuple):
+    """What a quantity may be.
+
+    `margin(m, name, values, structure)` must be above zero; `m` is a namespace of functions such
+    as `constraints.namespaces.FLOATS`. `fault(name, words, values, structure)` says what is wrong
+    where it is not. `needs(structure)` names the other quantities that both look at, and None
+    where the rule does not hold in that structure.
+    """
+
+    margin: Callable[[Any, str, Values, Structure], Any]
+    fault: Callable[[str, str, Values, Structure], Fault]
+    needs: Callable[[Structure], tuple[str, ...] | None]
 
 
-def _positive(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    if values[name] > 0:
+def not_finite(name: str, value: float, structure: Structure) -> Fault | None:
+    """Return the fault of a value that is no finite number, None for any other."""
+    if math.isfinite(value):
         return None
     return Fault(
+        "not-finite",
+        f"{name} comes out as no finite number",
+        structure.spec.where(),
+        "Check the sizes and the scale for slips of the unit.",
+    )
+
+
+def _nothing(structure: Structure) -> tuple[str, ...] | None:
+    return ()
+
+
+def _itself(m: Any, name: str, values: Values, structure: Structure) -> Any:
+    return values[name]
+
+
+def _not_positive(name: str, words: str, values: Values, structure: Structure) -> Fault:
+    return Fault(
         "not-positive",
-        f"{described(name).words} ({name}) comes out as {values[name]:.4g}, not above zero",
-        _section_of(name, frame, entry),
+        f"{words} ({name}) comes out as {values[name]:.4g}, not above zero",
+        _place(name, structure),
         "Check the values it follows from with 'framekit explain'.",
     )
 
 
-def _rib_inner(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    if values[name] > 0:
-        return None
-    equator = name == "rib.inner_equatorial_radius"
-    key, radius = (
-        ("equator", values["model.equatorial_radius"])
-        if equator
-        else ("pole", values["model.polar_radius"])
-    )
-    width = values["rib.width_equator" if equator else "rib.width_pole"]
+def _place(name: str, structure: Structure) -> Where:
+    """Return the place in the spec of what a name is of."""
+    head, _, number = name.partition(".")[0].partition("-")
+    if head == "flange":
+        return structure.spec.where("flanges", int(number) - 1, "at")
+    entry = structure.entry_of(name)
+    if entry is not None:
+        return structure.spec.where("discs", entry, "at")
+    return structure.spec.where({"rib": "ribs", "alternate": "ribs"}.get(head, head))
+
+
+POSITIVE = Domain(_itself, _not_positive, _nothing)
+
+
+def _width_needs(structure: Structure) -> tuple[str, ...] | None:
+    return () if structure.skin.polar else ("model.equatorial_radius", "rib.pole_gap")
+
+
+def _width(m: Any, name: str, values: Values, structure: Structure) -> Any:
+    if structure.skin.polar:  # there the inner edge is judged instead
+        return values[name]
+    room = values["model.equatorial_radius"] - values["rib.pole_gap"]
+    return m.min(values[name], room - values[name])
+
+
+def _bad_width(name: str, words: str, values: Values, structure: Structure) -> Fault:
+    if values[name] <= 0:
+        return _not_positive(name, words, values, structure)
+    room = values["model.equatorial_radius"] - values["rib.pole_gap"]
     return Fault(
         "rib-too-wide",
-        f"the rib's width at the {key}, {width:.4g} mm, is not below the model's "
-        f"{'equatorial' if equator else 'polar'} radius, {radius:.4g} mm",
-        frame.where("ribs", "width", key),
+        f"{words}, {values[name]:.4g} mm, is not below the {room:.4g} mm between "
+        "the axis's clearance and the model's greatest radius",
+        structure.spec.where(*_widths_of(name), "width"),
         "Make the ribs narrower or the model larger.",
     )
 
 
-def _pole_gap(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    if values[name] < values["model.equatorial_radius"]:
-        return None
+WIDTH = Domain(_width, _bad_width, _width_needs)
+
+
+def _widths_of(name: str) -> tuple[str, ...]:
+    """Return the section of the spec that has the widths of the rib a name is of."""
+    return ("ribs", "alternate") if name.startswith("alternate.") else ("ribs",)
+
+
+def _inner(at: str, radius: str) -> Domain:
+    """Return the rule of the inner edge at the equator or at a pole."""
+    adjective = "equatorial" if at == "equator" else "polar"
+
+    def fault(name: str, words: str, values: Values, structure: Structure) -> Fault:
+        width = values[f"{name.partition('.')[0]}.width_{at}"]
+        return Fault(
+            "rib-too-wide",
+            f"the rib's width at the {at}, {width:.4g} mm, is not below the model's "
+            f"{adjective} radius, {values[radius]:.4g} mm",
+            structure.spec.where(*_widths_of(name), "width", at),
+            "Make the ribs narrower or the model larger.",
+        )
+
+    def needs(structure: Structure) -> tuple[str, ...] | None:
+        return (radius, f"rib.width_{at}")
+
+    return Domain(_itself, fault, needs)
+
+
+INNER_EQUATOR = _inner("equator", "model.equatorial_radius")
+INNER_POLE = _inner("pole", "model.polar_radius")
+
+
+def _gap(m: Any, name: str, values: Values, structure: Structure) -> Any:
+    return values["model.equatorial_radius"] - values[name]
+
+
+def _wide_gap(name: str, words: str, values: Values, structure: Structure) -> Fault:
     return Fault(
         "too-many-ribs",
         f"{values['rib.count']:.0f} ribs of {values['sheet.thickness']:.4g} mm sheet must each "
         f"stop {values[name]:.4g} mm from the axis, and the model's radius is only "
         f"{values['model.equatorial_radius']:.4g} mm",
-        frame.where("ribs"),
+        structure.spec.where("ribs"),
         "Use fewer ribs, thinner sheet, a smaller ribs.pole_allowance or a larger model.",
     )
 
 
-def _far_height(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    polar = values["model.polar_radius"]
-    if values[name] < polar:
-        return None
-    disc = name.partition(".")[0]
-    return Fault(
-        "disc-outside-body",
-        f"{disc} lies outside the body: its far face is at {values[name]:.4g} mm and the pole "
-        f"at {polar:.4g} mm",
-        _section_of(name, frame, entry),
-        f"Place it between {-polar:.4g} and {polar:.4g} mm, half a thickness inside.",
-    )
+POLE_GAP = Domain(
+    _gap,
+    _wide_gap,
+    lambda structure: ("model.equatorial_radius", "sheet.thickness", "rib.count"),
+)
 
 
-def _disc_height(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
+def _height_needs(structure: Structure) -> tuple[str, ...] | None:
+    return ("model.low_end", "model.high_end", structure.disc_thickness)
+
+
+def _height(m: Any, name: str, values: Values, structure: Structure) -> Any:
+    half = values[structure.disc_thickness] / 2
+    low = values[name] - half - values["model.low_end"]
+    high = values["model.high_end"] - half - values[name]
+    return m.min(low, high) + FLUSH
+
+
+def _outside(name: str, words: str, values: Values, structure: Structure) -> Fault:
     low, high = values["model.low_end"], values["model.high_end"]
-    what = "flange" if name.startswith("flange") else "disc"
-    two = frame.disc_sheet is not None
-    half = values["disc_sheet.thickness" if two else "sheet.thickness"] / 2
-    if low + half - 1e-9 <= values[name] <= high - half + 1e-9:
-        return None
-    disc = name.partition(".")[0]
-    where = _section_of(name, frame, entry)
-    if what == "flange":
-        where = frame.where("flanges", int(disc.rpartition("-")[2]) - 1, "at")
+    half = values[structure.disc_thickness] / 2
+    plate = name.partition(".")[0]
+    where = _place(name, structure)
     if high - low < 2 * half:
         return Fault(
             "body-too-low",
-            f"the body is {high - low:.4g} mm high, and {disc} {2 * half:.4g} mm thick",
+            f"the body is {high - low:.4g} mm high, and {plate} {2 * half:.4g} mm thick",
             where,
             "Build it larger, span more of it, or use thinner sheet.",
         )
     return Fault(
-        f"{what}-outside-body",
-        f"{disc} lies outside the body, which reaches from {low:.4g} to {high:.4g} mm: its "
+        f"{plate.partition('-')[0]}-outside-body",
+        f"{plate} lies outside the body, which reaches from {low:.4g} to {high:.4g} mm: its "
         f"mid-height is {values[name]:.4g} mm",
         where,
         f"Place it between {low + half:.4g} and {high - half:.4g} mm, half a thickness inside.",
     )
 
 
-def _span_end(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    """Where a sphere, spheroid or superellipsoid is cut must lie between its poles."""
+HEIGHT = Domain(_height, _outside, _height_needs)
+
+
+def _span(m: Any, name: str, values: Values, structure: Structure) -> Any:
     polar = values["body.polar_radius"]
-    if frame.body.span is None or abs(values[name]) <= polar * (1 + 1e-9):
-        return None
-    upper = name == "body.high_end"
-    unit = "mm"
+    return polar * (1 + 1e-9) - m.abs(values[name])
+
+
+def _beyond(name: str, words: str, values: Values, structure: Structure) -> Fault:
+    upper, polar = name == "body.high_end", values["body.polar_radius"]
     return Fault(
         "span-outside-body",
-        f"the span's {'upper' if upper else 'lower'} end, {values[name]:.6g} {unit}, lies beyond "
-        f"the body, whose poles are {polar:.6g} {unit} from its centre",
-        frame.where("body", "span", int(upper)),
+        f"the span's {'upper' if upper else 'lower'} end, {values[name]:.6g} mm, lies beyond "
+        f"the body, whose poles are {polar:.6g} mm from its centre",
+        structure.spec.where("body", "span", int(upper)),
         f"Write a height within it, or '{'top' if upper else 'bottom'}'.",
     )
 
 
-def _rib_end(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    """An open end must leave the ribs room between the pole gap and the skin."""
-    skin = skin_of(frame)
-    upper = name == "rib.high_end"
-    if skin is None or skin.closed[upper]:
-        return None
-    inputs = (values[n] for n in skin.radius.inputs)
-    radius = float(skin.radius.function(FLOATS, values[name], *inputs))
-    least = values["rib.pole_gap"] + values["sheet.thickness"]
-    if radius >= least:
-        return None
-    return Fault(
-        "end-too-narrow",
-        f"the body's {'upper' if upper else 'lower'} end has the radius {radius:.4g} mm, and "
-        f"{values['rib.count']:.0f} ribs that keep clear of each other need {least:.4g} mm there",
-        frame.where("body"),
-        "Use fewer ribs, thinner sheet, a larger model, or a body that is wider at that end.",
-    )
-
-
-def _width(name: str, values: Values, frame: FrameSpec, entry: int | None) -> Fault | None:
-    fault = _positive(name, values, frame, entry)
-    skin = skin_of(frame)
-    if fault is not None or skin is None or skin.polar or not name.startswith("rib."):
-        return fault
-    room = values["model.equatorial_radius"] - values["rib.pole_gap"]
-    if values[name] < room:
-        return None
-    return Fault(
-        "rib-too-wide",
-        f"{described(name).words}, {values[name]:.4g} mm, is not below the {room:.4g} mm between "
-        "the axis's clearance and the model's greatest radius",
-        frame.where("ribs", "width"),
-        "Make the ribs narrower or the model larger.",
-    )
-
-
-def _section_of(name: str, frame: FrameSpec, entry: int | None) -> Where:
-    head = name.partition(".")[0]
-    if entry is not None:
-        return frame.where("discs", entry, "at")
-    return frame.where({"rib": "ribs"}.get(head, head))
-
-
-NEEDS: dict[str, tuple[str, ...]] = {
-    "rib.inner_equatorial_radius": ("model.equatorial_radius", "rib.width_equator"),
-    "rib.inner_polar_radius": ("model.polar_radius", "rib.width_pole"),
-    "rib.pole_gap": ("model.equatorial_radius", "sheet.thickness", "rib.count"),
-    "disc.far_height": ("model.polar_radius",),
-    "disc.height": ("model.low_end", "model.high_end", "sheet.thickness"),
-    "flange.height": ("model.low_end", "model.high_end", "sheet.thickness"),
-}
-"""What else a rule looks at; it waits until all of it is known."""
-
-_BY_SKIN = frozenset(
-    (
-        *("disc.height", "flange.height", "body.low_end", "body.high_end"),
-        *("rib.low_end", "rib.high_end"),
-        *("rib.width_equator", "rib.width_pole", "rib.width_bottom", "rib.width_top"),
-    )
+SPAN = Domain(
+    _span,
+    _beyond,
+    lambda structure: (
+        ("body.polar_radius",)
+        if structure.spec.body.span is not None and structure.skin.polar
+        else None
+    ),
 )
-"""What is judged otherwise on bodies that are no whole spheroid."""
+"""Where a body with two poles is cut must lie between them."""
 
-_RULES: dict[str, Callable[[str, Values, FrameSpec, int | None], Fault | None]] = {
-    "body.equatorial_radius": _positive,
-    "body.polar_radius": _positive,
-    "scale.denominator": _positive,
-    "model.equatorial_radius": _positive,
-    "model.polar_radius": _positive,
-    "joint.slot_width": _positive,
-    "sheet.thickness": _positive,
-    "disc_sheet.thickness": _positive,
-    "rib.width_equator": _width,
-    "rib.width_pole": _width,
-    "rib.width_bottom": _width,
-    "rib.width_top": _width,
-    "alternate.width_equator": _positive,
-    "alternate.width_pole": _positive,
-    "alternate.width_bottom": _positive,
-    "alternate.width_top": _positive,
-    "body.low_end": _span_end,
-    "body.high_end": _span_end,
-    "rib.low_end": _rib_end,
-    "rib.high_end": _rib_end,
-    "disc.height": _disc_height,
-    "flange.height": _disc_height,
-    "body.height": _positive,
-    "body.base_radius": _positive,
-    "model.height": _positive,
-    "rib.inner_equatorial_radius": _rib_inner,
-    "rib.inner_polar_radius": _rib_inner,
-    "rib.pole_gap": _pole_gap,
-    "disc.far_height": _far_height,
-}
+
+def _end(upper: bool) -> Domain:
+    """Return the rule of a rib's end: an open one leaves room between the pole gap and the skin."""
+
+    def margin(m: Any, name: str, values: Values, structure: Structure) -> Any:
+        inputs = (values[n] for n in structure.skin.radius.inputs)
+        radius = structure.skin.radius.function(m, values[name], *inputs)
+        return radius - values["rib.pole_gap"] - values["sheet.thickness"] + FLUSH
+
+    def fault(name: str, words: str, values: Values, structure: Structure) -> Fault:
+        least = values["rib.pole_gap"] + values["sheet.thickness"]
+        radius = margin(FLOATS, name, values, structure) + least - FLUSH
+        return Fault(
+            "end-too-narrow",
+            f"the body's {'upper' if upper else 'lower'} end has the radius {radius:.4g} mm, and "
+            f"{values['rib.count']:.0f} ribs that keep clear of each other need {least:.4g} mm "
+            "there",
+            structure.spec.where("body"),
+            "Use fewer ribs, thinner sheet, a larger model, or a body that is wider at that end.",
+        )
+
+    def needs(structure: Structure) -> tuple[str, ...] | None:
+        if structure.skin.closed[upper]:
+            return None
+        return (*structure.skin.radius.inputs, "rib.pole_gap", "sheet.thickness", "rib.count")
+
+    return Domain(margin, fault, needs)
+
+
+LOW_END, HIGH_END = _end(False), _end(True)

@@ -1,9 +1,6 @@
 """Whether a part fits a rectangle, turned if need be; lengths in mm.
 
-How far a rib reaches in a direction is the support function of its outer edge, an arc of an
-ellipse: √((a·cos φ)² + (c·sin φ)²) where the ellipse's farthest point lies on the arc, and an end
-of the arc where it does not (Rockafellar, Convex Analysis, Princeton 1970, section 13). The same
-functions serve plain floats, intervals and numpy arrays.
+The same functions serve plain floats, intervals and numpy arrays.
 """
 
 from __future__ import annotations
@@ -12,8 +9,9 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from framekit.bodies.model import Skin
 from framekit.constraints.namespaces import FLOATS
-from framekit.solution.relations import placed_discs
+from framekit.solution.structure import Structure
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 
@@ -69,14 +67,11 @@ def room_of(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:
     return (length - 2 * margin_of(frame), width - 2 * margin_of(frame))
 
 
-def round_parts(frame: FrameSpec) -> tuple[tuple[str, str], ...]:
-    """Every disc and flange, and the name of the quantity that is its radius."""
-    discs = (f"disc-{placed.number}" for placed in placed_discs(frame))
-    flanges = (f"flange-{number}" for number in range(1, len(frame.flanges) + 1))
-    return (
-        *((disc, f"{disc}.radius") for disc in discs),
-        *((flange, f"{flange}.outer_radius") for flange in flanges),
-    )
+def round_parts(structure: Structure) -> tuple[tuple[str, str], ...]:
+    """Return every disc and flange, and the name of the quantity that is its radius."""
+    discs = ((disc.name, f"{disc.name}.radius") for disc in structure.discs)
+    flanges = ((f"flange-{n}", f"flange-{n}.outer_radius") for n in structure.flanges)
+    return (*discs, *flanges)
 
 
 def disc_room(radius: Any, room: tuple[float, float]) -> Any:
@@ -84,59 +79,45 @@ def disc_room(radius: Any, room: tuple[float, float]) -> Any:
     return min(room) - 2 * radius
 
 
-def rib_room(m: Any, values: Mapping[str, Any], room: tuple[float, float], degrees: float) -> Any:
-    """What a rib turned by some degrees, 0 to 90, leaves of the room's length or width in mm.
+def rib_room(
+    m: Any, skin: Skin, values: Mapping[str, Any], room: tuple[float, float], degrees: float
+) -> Any:
+    """Return what a rib turned by some degrees, 0 to 90, leaves of the room's length or width, mm.
 
     `m` as in `Program.run`; `values` has the frame's quantities in mm.
     """
-    reach = _reach(values)
-    height = values["rib.height"]
+    reach, height = values["rib.reach"], values["rib.height"]
     if degrees in (0, 90):
         along, across = (reach, height) if degrees == 0 else (height, reach)
     else:
         turned = math.radians(degrees)
-        along = _extent(m, values, math.cos(turned), math.sin(turned))
-        across = _extent(m, values, math.sin(turned), math.cos(turned))
+        extent = skin.extent or _box
+        along = extent(m, values, math.cos(turned), math.sin(turned))
+        across = extent(m, values, math.sin(turned), math.cos(turned))
     return m.min(room[0] - along, room[1] - across)
 
 
-def _reach(values: Mapping[str, Any]) -> Any:
-    """The rib's greatest extent in mm square to the axis."""
-    if "rib.reach" in values:
-        return values["rib.reach"]
-    return values["model.equatorial_radius"] - values["rib.pole_gap"]
+def _box(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
+    """Return the size in mm of the box about a rib along a direction."""
+    return values["rib.reach"] * x + values["rib.height"] * y
 
 
-def _extent(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
-    """The rib's size in mm along a direction with these parts, neither below zero.
-
-    Of a body that is no whole spheroid it is that of the box about the rib.
-
-    Backward it always reaches to an end of its edge, forward to the edge itself or to an end.
-    """
-    if "rib.reach" in values:
-        return values["rib.reach"] * x + values["rib.height"] * y
-    a, c = values["model.equatorial_radius"], values["model.polar_radius"]
-    gap, height = values["rib.pole_gap"], values["rib.height"]
-    ellipse = m.sqrt(m.square(a * x) + m.square(c * y))
-    on_edge = m.square(a) * x - gap * ellipse
-    return m.choose(on_edge, ellipse - gap * x + height / 2 * y, height * y)
-
-
-def rib_fit(values: Mapping[str, float], room: tuple[float, float]) -> tuple[float, float]:
-    """The greatest margin in mm and the rotation in degrees that leaves it.
+def rib_fit(
+    skin: Skin, values: Mapping[str, float], room: tuple[float, float]
+) -> tuple[float, float]:
+    """Return the greatest margin in mm and the rotation in degrees that leaves it.
 
     The margin is the least of length and width left over, below zero where the rib does not fit
     however it is turned. It is turned by other than 0 and 90 degrees, in steps of one degree,
     only where it does not fit by these.
     """
-    best, turned = rib_room(FLOATS, values, room, 0), 0
-    standing = rib_room(FLOATS, values, room, 90)
+    best, turned = rib_room(FLOATS, skin, values, room, 0), 0
+    standing = rib_room(FLOATS, skin, values, room, 90)
     if standing > best + 1e-9:
         best, turned = standing, 90
     if best < 0:
         for degrees in TURNS:
-            margin = rib_room(FLOATS, values, room, degrees)
+            margin = rib_room(FLOATS, skin, values, room, degrees)
             if margin > best + 1e-9:
                 best, turned = margin, degrees
     return best, float(turned)

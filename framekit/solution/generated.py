@@ -7,48 +7,14 @@ from framekit.constraints.law import Branch, Form, Law
 
 def _design_body_equatorial_diameter__body_equatorial_diameter(m, body_equatorial_radius): return 2*body_equatorial_radius
 def _design_body_equatorial_diameter__body_equatorial_radius(m, body_equatorial_diameter): return (1 / 2)*body_equatorial_diameter
-def _design_body_polar_diameter__body_polar_diameter(m, body_polar_radius): return 2*body_polar_radius
-def _design_body_polar_diameter__body_polar_radius(m, body_polar_diameter): return (1 / 2)*body_polar_diameter
-def _design_body_mean_diameter__body_mean_diameter(m, body_mean_radius): return 2*body_mean_radius
-def _design_body_mean_diameter__body_mean_radius(m, body_mean_diameter): return (1 / 2)*body_mean_diameter
-def _design_body_flattening__body_polar_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*(1 - body_flattening)
-def _design_body_flattening__body_equatorial_radius(m, body_flattening, body_polar_radius): return body_polar_radius/(1 - body_flattening)
-def _design_body_flattening__body_flattening(m, body_equatorial_radius, body_polar_radius): return (body_equatorial_radius - body_polar_radius)/body_equatorial_radius
-def _design_body_is_sphere__body_flattening(m): return 0
-def _design_body_mean_of_sphere__body_mean_radius(m, body_equatorial_radius): return body_equatorial_radius
-def _design_body_mean_of_sphere__body_equatorial_radius(m, body_mean_radius): return body_mean_radius
-def _design_body_mean_arithmetic__body_mean_radius(m, body_equatorial_radius, body_flattening): return (1 / 3)*body_equatorial_radius*(3 - body_flattening)
-def _design_body_mean_arithmetic__body_equatorial_radius(m, body_flattening, body_mean_radius): return 3*body_mean_radius/(3 - body_flattening)
-def _design_body_mean_arithmetic__body_flattening(m, body_equatorial_radius, body_mean_radius): return 3 - 3*body_mean_radius/body_equatorial_radius
-def _design_body_mean_volumetric__body_mean_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*m.cbrt(1 - body_flattening)
-def _design_body_mean_volumetric__body_equatorial_radius(m, body_flattening, body_mean_radius): return body_mean_radius/m.cbrt(1 - body_flattening)
-def _design_body_mean_volumetric__body_flattening(m, body_equatorial_radius, body_mean_radius): return 1 - body_mean_radius**3/body_equatorial_radius**3
 def _design_scale_equatorial__model_equatorial_radius(m, body_equatorial_radius, scale_denominator): return body_equatorial_radius/scale_denominator
 def _design_scale_equatorial__body_equatorial_radius(m, model_equatorial_radius, scale_denominator): return model_equatorial_radius*scale_denominator
 def _design_scale_equatorial__scale_denominator(m, body_equatorial_radius, model_equatorial_radius): return body_equatorial_radius/model_equatorial_radius
-def _design_scale_polar__model_polar_radius(m, body_polar_radius, scale_denominator): return body_polar_radius/scale_denominator
-def _design_scale_polar__body_polar_radius(m, model_polar_radius, scale_denominator): return model_polar_radius*scale_denominator
-def _design_scale_polar__scale_denominator(m, body_polar_radius, model_polar_radius): return body_polar_radius/model_polar_radius
-def _design_scale_flattening__model_polar_radius(m, body_flattening, model_equatorial_radius): return model_equatorial_radius*(1 - body_flattening)
-def _design_scale_flattening__body_flattening(m, model_equatorial_radius, model_polar_radius): return (model_equatorial_radius - model_polar_radius)/model_equatorial_radius
-def _design_scale_flattening__model_equatorial_radius(m, body_flattening, model_polar_radius): return model_polar_radius/(1 - body_flattening)
 def _design_model_equatorial_diameter__model_equatorial_diameter(m, model_equatorial_radius): return 2*model_equatorial_radius
 def _design_model_equatorial_diameter__model_equatorial_radius(m, model_equatorial_diameter): return (1 / 2)*model_equatorial_diameter
-def _design_model_height__model_height(m, model_polar_radius): return 2*model_polar_radius
-def _design_model_height__model_polar_radius(m, model_height): return (1 / 2)*model_height
-def _design_rib_inner_equator__rib_inner_equatorial_radius(m, model_equatorial_radius, rib_width_equator): return model_equatorial_radius - rib_width_equator
-def _design_rib_inner_equator__model_equatorial_radius(m, rib_inner_equatorial_radius, rib_width_equator): return rib_inner_equatorial_radius + rib_width_equator
-def _design_rib_inner_equator__rib_width_equator(m, model_equatorial_radius, rib_inner_equatorial_radius): return model_equatorial_radius - rib_inner_equatorial_radius
-def _design_rib_inner_pole__rib_inner_polar_radius(m, model_polar_radius, rib_width_pole): return model_polar_radius - rib_width_pole
-def _design_rib_inner_pole__model_polar_radius(m, rib_inner_polar_radius, rib_width_pole): return rib_inner_polar_radius + rib_width_pole
-def _design_rib_inner_pole__rib_width_pole(m, model_polar_radius, rib_inner_polar_radius): return model_polar_radius - rib_inner_polar_radius
 def _design_rib_pole_gap__rib_pole_gap(m, rib_angle, rib_pole_allowance, sheet_thickness): return rib_pole_allowance + (1 / 2)*sheet_thickness*m.cos((1 / 360)*m.pi*rib_angle)/m.sin((1 / 360)*m.pi*rib_angle)
 def _design_rib_pole_gap__rib_pole_allowance(m, rib_angle, rib_pole_gap, sheet_thickness): return rib_pole_gap - 1 / 2*sheet_thickness/m.tan((1 / 360)*m.pi*rib_angle)
 def _design_rib_pole_gap__sheet_thickness(m, rib_angle, rib_pole_allowance, rib_pole_gap): return 2*(-rib_pole_allowance + rib_pole_gap)*m.tan((1 / 360)*m.pi*rib_angle)
-def _design_rib_height__rib_height(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return 2*model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
-def _design_rib_height__model_equatorial_radius(m, model_polar_radius, rib_height, rib_pole_gap): return 2*model_polar_radius*rib_pole_gap*m.sqrt(1/(4*m.square(model_polar_radius) - m.square(rib_height)))
-def _design_rib_height__model_polar_radius(m, model_equatorial_radius, rib_height, rib_pole_gap): return (1 / 2)*model_equatorial_radius*rib_height/m.sqrt(m.square(model_equatorial_radius) - m.square(rib_pole_gap))
-def _design_rib_height__rib_pole_gap(m, model_equatorial_radius, model_polar_radius, rib_height): return (1 / 2)*m.sqrt((4*m.square(model_polar_radius) - m.square(rib_height))/m.square(model_polar_radius))*m.abs(model_equatorial_radius)
 def _design_rib_proud__rib_proud(m, model_equatorial_radius, sheet_thickness): return -model_equatorial_radius + m.sqrt(m.square(model_equatorial_radius) + (1 / 4)*m.square(sheet_thickness))
 def _design_slot_width__joint_slot_width(m, joint_clearance, sheet_thickness): return joint_clearance + sheet_thickness
 def _design_slot_width__joint_clearance(m, joint_slot_width, sheet_thickness): return joint_slot_width - sheet_thickness
@@ -64,43 +30,18 @@ def _design_joint_gap__sheet_thickness(m, joint_gap, joint_slot_width): return -
 def _design_disc_fraction__disc_height(m, disc_fraction, model_polar_radius): return disc_fraction*model_polar_radius
 def _design_disc_fraction__disc_fraction(m, disc_height, model_polar_radius): return disc_height/model_polar_radius
 def _design_disc_fraction__model_polar_radius(m, disc_fraction, disc_height): return disc_height/disc_fraction
-def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
-def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
-def _design_disc_latitude_parametric__disc_height(m, disc_latitude, model_polar_radius): return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
 def _design_disc_mirror__disc_height(m, original_height): return -original_height
 def _design_disc_mirror__original_height(m, disc_height): return -disc_height
 def _design_disc_side__disc_side(m, disc_height): return m.choose(disc_height, 1, -1)
 def _design_disc_side__disc_side__1(m, disc_height): return 1
 def _design_disc_side__disc_side__2(m, disc_height): return -1
-def _design_disc_far_height__disc_far_height(m, disc_height, disc_side, sheet_thickness): return disc_height*disc_side + (1 / 2)*sheet_thickness
-def _design_disc_far_height__disc_height(m, disc_far_height, disc_side, sheet_thickness): return (disc_far_height - 1 / 2*sheet_thickness)/disc_side
-def _design_disc_far_height__sheet_thickness(m, disc_far_height, disc_height, disc_side): return 2*disc_far_height - 2*disc_height*disc_side
-def _design_disc_skin__disc_skin_radius(m, disc_far_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
-def _design_disc_skin__disc_far_height(m, disc_skin_radius, model_equatorial_radius, model_polar_radius): return m.sqrt((-m.square(disc_skin_radius) + m.square(model_equatorial_radius))/m.square(model_equatorial_radius))*m.abs(model_polar_radius)
-def _design_disc_skin__model_equatorial_radius(m, disc_far_height, disc_skin_radius, model_polar_radius): return disc_skin_radius*model_polar_radius/m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
-def _design_disc_skin__model_polar_radius(m, disc_far_height, disc_skin_radius, model_equatorial_radius): return disc_far_height*model_equatorial_radius*m.sqrt(-1/((disc_skin_radius - model_equatorial_radius)*(disc_skin_radius + model_equatorial_radius)))
-def _design_disc_mid_skin__disc_mid_skin_radius(m, disc_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_height + model_polar_radius)*(disc_height + model_polar_radius))/model_polar_radius
-def _design_disc_rib_inner__disc_rib_inner_radius(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius)
-def _design_disc_rib_inner__disc_rib_inner_radius__1(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_pole_gap
-def _design_disc_rib_inner__disc_rib_inner_radius__2(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius
 def _design_disc_joint__disc_joint_radius(m, disc_mid_skin_radius, disc_rib_inner_radius, joint_engagement): return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
 def _design_disc_joint__disc_mid_skin_radius(m, disc_joint_radius, disc_rib_inner_radius, joint_engagement): return (disc_joint_radius + disc_rib_inner_radius*joint_engagement - disc_rib_inner_radius)/joint_engagement
 def _design_disc_joint__disc_rib_inner_radius(m, disc_joint_radius, disc_mid_skin_radius, joint_engagement): return (-disc_joint_radius + disc_mid_skin_radius*joint_engagement)/(joint_engagement - 1)
 def _design_disc_joint__joint_engagement(m, disc_joint_radius, disc_mid_skin_radius, disc_rib_inner_radius): return (-disc_joint_radius + disc_rib_inner_radius)/(-disc_mid_skin_radius + disc_rib_inner_radius)
-def _design_disc_radius_cross_lap__disc_radius(m, disc_setback, disc_skin_radius): return -disc_setback + disc_skin_radius
-def _design_disc_radius_cross_lap__disc_setback(m, disc_radius, disc_skin_radius): return -disc_radius + disc_skin_radius
-def _design_disc_radius_cross_lap__disc_skin_radius(m, disc_radius, disc_setback): return disc_radius + disc_setback
-def _design_disc_radius_housed__disc_radius(m, disc_joint_radius): return disc_joint_radius
-def _design_disc_radius_housed__disc_joint_radius(m, disc_radius): return disc_radius
 def _design_disc_notch_depth__disc_notch_depth(m, disc_joint_radius, disc_rib_inner_radius): return disc_joint_radius - disc_rib_inner_radius
 def _design_disc_notch_depth__disc_joint_radius(m, disc_notch_depth, disc_rib_inner_radius): return disc_notch_depth + disc_rib_inner_radius
 def _design_disc_notch_depth__disc_rib_inner_radius(m, disc_joint_radius, disc_notch_depth): return disc_joint_radius - disc_notch_depth
-def _design_disc_slot_depth__disc_slot_depth(m, disc_joint_radius, disc_radius): return -disc_joint_radius + disc_radius
-def _design_disc_slot_depth__disc_joint_radius(m, disc_radius, disc_slot_depth): return disc_radius - disc_slot_depth
-def _design_disc_slot_depth__disc_radius(m, disc_joint_radius, disc_slot_depth): return disc_joint_radius + disc_slot_depth
-def _design_disc_slot_web__disc_slot_web(m, disc_joint_radius, joint_slot_width, rib_angle): return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle)
-def _design_disc_slot_web__disc_joint_radius(m, disc_slot_web, joint_slot_width, rib_angle): return (1 / 2)*(disc_slot_web + joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle))/m.sin((1 / 360)*m.pi*rib_angle)
-def _design_disc_slot_web__joint_slot_width(m, disc_joint_radius, disc_slot_web, rib_angle): return 2*disc_joint_radius*m.tan((1 / 360)*m.pi*rib_angle) - disc_slot_web/m.cos((1 / 360)*m.pi*rib_angle)
 def _design_disc_ligament__disc_ligament(m, disc_joint_radius, disc_skin_radius, joint_end_clearance): return -disc_joint_radius + disc_skin_radius - joint_end_clearance
 def _design_disc_ligament__disc_joint_radius(m, disc_ligament, disc_skin_radius, joint_end_clearance): return -disc_ligament + disc_skin_radius - joint_end_clearance
 def _design_disc_ligament__disc_skin_radius(m, disc_joint_radius, disc_ligament, joint_end_clearance): return disc_joint_radius + disc_ligament + joint_end_clearance
@@ -115,18 +56,6 @@ def _design_disc_bore_none__disc_bore_radius(m): return 0
 def _design_body_height__body_height(m, body_high_end, body_low_end): return body_high_end - body_low_end
 def _design_body_height__body_high_end(m, body_height, body_low_end): return body_height + body_low_end
 def _design_body_height__body_low_end(m, body_height, body_high_end): return -body_height + body_high_end
-def _design_body_stands_on_zero__body_low_end(m): return 0
-def _design_body_low_pole__body_low_end(m, body_polar_radius): return -body_polar_radius
-def _design_body_low_pole__body_polar_radius(m, body_low_end): return -body_low_end
-def _design_body_high_pole__body_high_end(m, body_polar_radius): return body_polar_radius
-def _design_body_high_pole__body_polar_radius(m, body_high_end): return body_high_end
-def _design_cylinder_base__body_base_radius(m, body_equatorial_radius): return body_equatorial_radius
-def _design_cylinder_base__body_equatorial_radius(m, body_base_radius): return body_base_radius
-def _design_cylinder_top__body_top_radius(m, body_equatorial_radius): return body_equatorial_radius
-def _design_cylinder_top__body_equatorial_radius(m, body_top_radius): return body_top_radius
-def _design_cone_equator__body_equatorial_radius(m, body_base_radius, body_top_radius): return m.max(body_base_radius, body_top_radius)
-def _design_cone_equator__body_equatorial_radius__1(m, body_base_radius, body_top_radius): return body_base_radius
-def _design_cone_equator__body_equatorial_radius__2(m, body_base_radius, body_top_radius): return body_top_radius
 def _design_scale_low_end__model_low_end(m, body_low_end, scale_denominator): return body_low_end/scale_denominator
 def _design_scale_low_end__body_low_end(m, model_low_end, scale_denominator): return model_low_end*scale_denominator
 def _design_scale_low_end__scale_denominator(m, body_low_end, model_low_end): return body_low_end/model_low_end
@@ -136,12 +65,6 @@ def _design_scale_high_end__scale_denominator(m, body_high_end, model_high_end):
 def _design_scale_height__model_height(m, body_height, scale_denominator): return body_height/scale_denominator
 def _design_scale_height__body_height(m, model_height, scale_denominator): return model_height*scale_denominator
 def _design_scale_height__scale_denominator(m, body_height, model_height): return body_height/model_height
-def _design_scale_base__model_base_radius(m, body_base_radius, scale_denominator): return body_base_radius/scale_denominator
-def _design_scale_base__body_base_radius(m, model_base_radius, scale_denominator): return model_base_radius*scale_denominator
-def _design_scale_base__scale_denominator(m, body_base_radius, model_base_radius): return body_base_radius/model_base_radius
-def _design_scale_top__model_top_radius(m, body_top_radius, scale_denominator): return body_top_radius/scale_denominator
-def _design_scale_top__body_top_radius(m, model_top_radius, scale_denominator): return model_top_radius*scale_denominator
-def _design_scale_top__scale_denominator(m, body_top_radius, model_top_radius): return body_top_radius/model_top_radius
 def _design_model_span__model_height(m, model_high_end, model_low_end): return model_high_end - model_low_end
 def _design_model_span__model_high_end(m, model_height, model_low_end): return model_height + model_low_end
 def _design_model_span__model_low_end(m, model_height, model_high_end): return -model_height + model_high_end
@@ -152,10 +75,6 @@ def _design_rib_low_cut__rib_low_end(m, model_low_end): return model_low_end
 def _design_rib_low_cut__model_low_end(m, rib_low_end): return rib_low_end
 def _design_rib_high_cut__rib_high_end(m, model_high_end): return model_high_end
 def _design_rib_high_cut__model_high_end(m, rib_high_end): return rib_high_end
-def _design_rib_high_pole__rib_high_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
-def _design_rib_low_pole__rib_low_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return -model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
-def _design_rib_low_bend_own__rib_low_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return -rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
-def _design_rib_high_bend__rib_high_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
 def _design_rib_low_bend__rib_low_bend(m, rib_high_bend): return -rib_high_bend
 def _design_rib_low_bend__rib_high_bend(m, rib_low_bend): return -rib_low_bend
 def _design_disc_share__disc_height(m, disc_fraction, model_high_end, model_low_end): return (1 / 2)*disc_fraction*(model_high_end - model_low_end) + (1 / 2)*model_high_end + (1 / 2)*model_low_end
@@ -177,6 +96,94 @@ def _design_disc_high_flush__model_high_end(m, disc_height, sheet_thickness): re
 def _design_disc_high_flush__sheet_thickness(m, disc_height, model_high_end): return -2*disc_height + 2*model_high_end
 def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
 def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
+def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_clearance): return disc_sheet_thickness + joint_clearance
+def _design_notch_width__disc_sheet_thickness(m, joint_clearance, joint_notch_width): return -joint_clearance + joint_notch_width
+def _design_notch_width__joint_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
+def _design_notch_width_drawn_file__joint_notch_width_drawn(m, cutter_kerf, joint_notch_width): return -cutter_kerf + joint_notch_width
+def _design_notch_width_drawn_file__cutter_kerf(m, joint_notch_width, joint_notch_width_drawn): return joint_notch_width - joint_notch_width_drawn
+def _design_notch_width_drawn_file__joint_notch_width(m, cutter_kerf, joint_notch_width_drawn): return cutter_kerf + joint_notch_width_drawn
+def _design_notch_width_drawn_machine__joint_notch_width_drawn(m, joint_notch_width): return joint_notch_width
+def _design_notch_width_drawn_machine__joint_notch_width(m, joint_notch_width_drawn): return joint_notch_width_drawn
+def _design_body_polar_diameter__body_polar_diameter(m, body_polar_radius): return 2*body_polar_radius
+def _design_body_polar_diameter__body_polar_radius(m, body_polar_diameter): return (1 / 2)*body_polar_diameter
+def _design_body_flattening__body_polar_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*(1 - body_flattening)
+def _design_body_flattening__body_equatorial_radius(m, body_flattening, body_polar_radius): return body_polar_radius/(1 - body_flattening)
+def _design_body_flattening__body_flattening(m, body_equatorial_radius, body_polar_radius): return (body_equatorial_radius - body_polar_radius)/body_equatorial_radius
+def _design_scale_polar__model_polar_radius(m, body_polar_radius, scale_denominator): return body_polar_radius/scale_denominator
+def _design_scale_polar__body_polar_radius(m, model_polar_radius, scale_denominator): return model_polar_radius*scale_denominator
+def _design_scale_polar__scale_denominator(m, body_polar_radius, model_polar_radius): return body_polar_radius/model_polar_radius
+def _design_scale_flattening__model_polar_radius(m, body_flattening, model_equatorial_radius): return model_equatorial_radius*(1 - body_flattening)
+def _design_scale_flattening__body_flattening(m, model_equatorial_radius, model_polar_radius): return (model_equatorial_radius - model_polar_radius)/model_equatorial_radius
+def _design_scale_flattening__model_equatorial_radius(m, body_flattening, model_polar_radius): return model_polar_radius/(1 - body_flattening)
+def _design_rib_inner_equator__rib_inner_equatorial_radius(m, model_equatorial_radius, rib_width_equator): return model_equatorial_radius - rib_width_equator
+def _design_rib_inner_equator__model_equatorial_radius(m, rib_inner_equatorial_radius, rib_width_equator): return rib_inner_equatorial_radius + rib_width_equator
+def _design_rib_inner_equator__rib_width_equator(m, model_equatorial_radius, rib_inner_equatorial_radius): return model_equatorial_radius - rib_inner_equatorial_radius
+def _design_rib_inner_pole__rib_inner_polar_radius(m, model_polar_radius, rib_width_pole): return model_polar_radius - rib_width_pole
+def _design_rib_inner_pole__model_polar_radius(m, rib_inner_polar_radius, rib_width_pole): return rib_inner_polar_radius + rib_width_pole
+def _design_rib_inner_pole__rib_width_pole(m, model_polar_radius, rib_inner_polar_radius): return model_polar_radius - rib_inner_polar_radius
+def _design_body_low_pole__body_low_end(m, body_polar_radius): return -body_polar_radius
+def _design_body_low_pole__body_polar_radius(m, body_low_end): return -body_low_end
+def _design_body_high_pole__body_high_end(m, body_polar_radius): return body_polar_radius
+def _design_body_high_pole__body_polar_radius(m, body_high_end): return body_high_end
+def _design_body_is_sphere__body_flattening(m): return 0
+def _design_body_mean_diameter__body_mean_diameter(m, body_mean_radius): return 2*body_mean_radius
+def _design_body_mean_diameter__body_mean_radius(m, body_mean_diameter): return (1 / 2)*body_mean_diameter
+def _design_body_mean_of_sphere__body_mean_radius(m, body_equatorial_radius): return body_equatorial_radius
+def _design_body_mean_of_sphere__body_equatorial_radius(m, body_mean_radius): return body_mean_radius
+def _design_body_mean_arithmetic__body_mean_radius(m, body_equatorial_radius, body_flattening): return (1 / 3)*body_equatorial_radius*(3 - body_flattening)
+def _design_body_mean_arithmetic__body_equatorial_radius(m, body_flattening, body_mean_radius): return 3*body_mean_radius/(3 - body_flattening)
+def _design_body_mean_arithmetic__body_flattening(m, body_equatorial_radius, body_mean_radius): return 3 - 3*body_mean_radius/body_equatorial_radius
+def _design_body_mean_volumetric__body_mean_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*m.cbrt(1 - body_flattening)
+def _design_body_mean_volumetric__body_equatorial_radius(m, body_flattening, body_mean_radius): return body_mean_radius/m.cbrt(1 - body_flattening)
+def _design_body_mean_volumetric__body_flattening(m, body_equatorial_radius, body_mean_radius): return 1 - body_mean_radius**3/body_equatorial_radius**3
+def _design_model_height__model_height(m, model_polar_radius): return 2*model_polar_radius
+def _design_model_height__model_polar_radius(m, model_height): return (1 / 2)*model_height
+def _design_rib_reach__rib_reach(m, model_equatorial_radius, rib_pole_gap): return model_equatorial_radius - rib_pole_gap
+def _design_rib_reach__model_equatorial_radius(m, rib_pole_gap, rib_reach): return rib_pole_gap + rib_reach
+def _design_rib_reach__rib_pole_gap(m, model_equatorial_radius, rib_reach): return model_equatorial_radius - rib_reach
+def _design_rib_high_pole__rib_high_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
+def _design_rib_low_pole__rib_low_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return -model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
+def _design_rib_high_bend__rib_high_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
+def _design_rib_low_bend_own__rib_low_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return -rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
+def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_parametric__disc_height(m, disc_latitude, model_polar_radius): return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
+def _design_disc_far_height__disc_far_height(m, disc_height, disc_side, sheet_thickness): return disc_height*disc_side + (1 / 2)*sheet_thickness
+def _design_disc_far_height__disc_height(m, disc_far_height, disc_side, sheet_thickness): return (disc_far_height - 1 / 2*sheet_thickness)/disc_side
+def _design_disc_far_height__sheet_thickness(m, disc_far_height, disc_height, disc_side): return 2*disc_far_height - 2*disc_height*disc_side
+def _design_disc_skin__disc_skin_radius(m, disc_far_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
+def _design_disc_skin__disc_far_height(m, disc_skin_radius, model_equatorial_radius, model_polar_radius): return m.sqrt((-m.square(disc_skin_radius) + m.square(model_equatorial_radius))/m.square(model_equatorial_radius))*m.abs(model_polar_radius)
+def _design_disc_skin__model_equatorial_radius(m, disc_far_height, disc_skin_radius, model_polar_radius): return disc_skin_radius*model_polar_radius/m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
+def _design_disc_skin__model_polar_radius(m, disc_far_height, disc_skin_radius, model_equatorial_radius): return disc_far_height*model_equatorial_radius*m.sqrt(-1/((disc_skin_radius - model_equatorial_radius)*(disc_skin_radius + model_equatorial_radius)))
+def _design_disc_mid_skin__disc_mid_skin_radius(m, disc_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_height + model_polar_radius)*(disc_height + model_polar_radius))/model_polar_radius
+def _design_disc_rib_inner__disc_rib_inner_radius(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius)
+def _design_disc_rib_inner__disc_rib_inner_radius__1(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_pole_gap
+def _design_disc_rib_inner__disc_rib_inner_radius__2(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius
+def _design_cylinder_base__body_base_radius(m, body_equatorial_radius): return body_equatorial_radius
+def _design_cylinder_base__body_equatorial_radius(m, body_base_radius): return body_base_radius
+def _design_cylinder_top__body_top_radius(m, body_equatorial_radius): return body_equatorial_radius
+def _design_cylinder_top__body_equatorial_radius(m, body_top_radius): return body_top_radius
+def _design_cone_equator__body_equatorial_radius(m, body_base_radius, body_top_radius): return m.max(body_base_radius, body_top_radius)
+def _design_cone_equator__body_equatorial_radius__1(m, body_base_radius, body_top_radius): return body_base_radius
+def _design_cone_equator__body_equatorial_radius__2(m, body_base_radius, body_top_radius): return body_top_radius
+def _design_body_stands_on_zero__body_low_end(m): return 0
+def _design_scale_base__model_base_radius(m, body_base_radius, scale_denominator): return body_base_radius/scale_denominator
+def _design_scale_base__body_base_radius(m, model_base_radius, scale_denominator): return model_base_radius*scale_denominator
+def _design_scale_base__scale_denominator(m, body_base_radius, model_base_radius): return body_base_radius/model_base_radius
+def _design_scale_top__model_top_radius(m, body_top_radius, scale_denominator): return body_top_radius/scale_denominator
+def _design_scale_top__body_top_radius(m, model_top_radius, scale_denominator): return model_top_radius*scale_denominator
+def _design_scale_top__scale_denominator(m, body_top_radius, model_top_radius): return body_top_radius/model_top_radius
+def _design_disc_radius_cross_lap__disc_radius(m, disc_setback, disc_skin_radius): return -disc_setback + disc_skin_radius
+def _design_disc_radius_cross_lap__disc_setback(m, disc_radius, disc_skin_radius): return -disc_radius + disc_skin_radius
+def _design_disc_radius_cross_lap__disc_skin_radius(m, disc_radius, disc_setback): return disc_radius + disc_setback
+def _design_disc_slot_depth__disc_slot_depth(m, disc_joint_radius, disc_radius): return -disc_joint_radius + disc_radius
+def _design_disc_slot_depth__disc_joint_radius(m, disc_radius, disc_slot_depth): return disc_radius - disc_slot_depth
+def _design_disc_slot_depth__disc_radius(m, disc_joint_radius, disc_slot_depth): return disc_joint_radius + disc_slot_depth
+def _design_disc_slot_web__disc_slot_web(m, disc_joint_radius, joint_slot_width, rib_angle): return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle)
+def _design_disc_slot_web__disc_joint_radius(m, disc_slot_web, joint_slot_width, rib_angle): return (1 / 2)*(disc_slot_web + joint_slot_width*m.cos((1 / 360)*m.pi*rib_angle))/m.sin((1 / 360)*m.pi*rib_angle)
+def _design_disc_slot_web__joint_slot_width(m, disc_joint_radius, disc_slot_web, rib_angle): return 2*disc_joint_radius*m.tan((1 / 360)*m.pi*rib_angle) - disc_slot_web/m.cos((1 / 360)*m.pi*rib_angle)
+def _design_disc_radius_housed__disc_radius(m, disc_joint_radius): return disc_joint_radius
+def _design_disc_radius_housed__disc_joint_radius(m, disc_radius): return disc_radius
 def _design_disc_tongue__disc_tongue_width(m, disc_rib_inner_radius, disc_skin_radius): return -1 / 3*disc_rib_inner_radius + (1 / 3)*disc_skin_radius
 def _design_disc_tongue__disc_rib_inner_radius(m, disc_skin_radius, disc_tongue_width): return disc_skin_radius - 3*disc_tongue_width
 def _design_disc_tongue__disc_skin_radius(m, disc_rib_inner_radius, disc_tongue_width): return disc_rib_inner_radius + 3*disc_tongue_width
@@ -191,14 +198,6 @@ def _design_disc_bore_wall_tenon__disc_bore_wall(m, sheet_thickness): return 3*s
 def _design_disc_bore_auto_tenon__disc_bore_radius(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return m.choose(-disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 3*sheet_thickness - 1 / 2*m.max(0, joint_clearance), -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance), 0)
 def _design_disc_bore_auto_tenon__disc_bore_radius__1(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance)
 def _design_disc_bore_auto_tenon__disc_bore_radius__2(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return 0
-def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_clearance): return disc_sheet_thickness + joint_clearance
-def _design_notch_width__disc_sheet_thickness(m, joint_clearance, joint_notch_width): return -joint_clearance + joint_notch_width
-def _design_notch_width__joint_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
-def _design_notch_width_drawn_file__joint_notch_width_drawn(m, cutter_kerf, joint_notch_width): return -cutter_kerf + joint_notch_width
-def _design_notch_width_drawn_file__cutter_kerf(m, joint_notch_width, joint_notch_width_drawn): return joint_notch_width - joint_notch_width_drawn
-def _design_notch_width_drawn_file__joint_notch_width(m, cutter_kerf, joint_notch_width_drawn): return cutter_kerf + joint_notch_width_drawn
-def _design_notch_width_drawn_machine__joint_notch_width_drawn(m, joint_notch_width): return joint_notch_width
-def _design_notch_width_drawn_machine__joint_notch_width(m, joint_notch_width_drawn): return joint_notch_width_drawn
 def _design_flange_scale_inner__flange_inner_radius(m, flange_body_inner_radius, scale_denominator): return flange_body_inner_radius/scale_denominator
 def _design_flange_scale_inner__flange_body_inner_radius(m, flange_inner_radius, scale_denominator): return flange_inner_radius*scale_denominator
 def _design_flange_scale_inner__scale_denominator(m, flange_body_inner_radius, flange_inner_radius): return flange_body_inner_radius/flange_inner_radius
@@ -216,24 +215,17 @@ def _as_made_cutter_kerf__cutter_kerf(m, made_kerf): return made_kerf
 def _as_made_joint_clearance__joint_clearance(m, made_clearance): return made_clearance
 def _as_made_joint_slot_width__joint_slot_width(m, cutter_kerf, joint_clearance, joint_slot_width, made_clearance, made_kerf): return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf
 def _as_made_joint_gap__joint_gap(m, cutter_kerf, joint_clearance, joint_slot_width, made_clearance, made_kerf, made_thickness): return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf - made_thickness
-def _as_made_disc_far_height__disc_far_height(m, disc_height, made_thickness): return (1 / 2)*made_thickness + m.abs(disc_height)
-def _as_made_disc_skin_radius__disc_skin_radius(m, disc_height, made_thickness, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
 def _as_made_disc_radius__disc_radius(m, cutter_kerf, disc_radius, made_kerf): return (1 / 2)*cutter_kerf + disc_radius - 1 / 2*made_kerf
 def _as_made_disc_bore_radius__disc_bore_radius(m, cutter_kerf, disc_bore_radius, made_kerf): return -1 / 2*cutter_kerf + disc_bore_radius + (1 / 2)*made_kerf
 def _as_made_disc_joint_radius__disc_joint_radius(m, cutter_kerf, disc_joint_radius, made_kerf): return (1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*made_kerf
 def _as_made_disc_slot_web__disc_slot_web(m, cutter_kerf, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_angle): return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - (-cutter_kerf + made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
-def _as_made_disc_ligament__disc_ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
 def _as_made_rib_pole_gap__rib_pole_gap(m, cutter_kerf, made_kerf, rib_pole_gap): return -1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap
 def _as_made_rib_height__rib_height(m, cutter_kerf, made_kerf, rib_height): return cutter_kerf - made_kerf + rib_height
 def _as_made_rib_proud__rib_proud(m, made_thickness, model_equatorial_radius): return -model_equatorial_radius + m.sqrt((1 / 4)*m.square(made_thickness) + m.square(model_equatorial_radius))
 def _as_made_slot_gap__slot_gap(m, cutter_kerf, joint_clearance, joint_slot_width, limit_least_gap, made_clearance, made_kerf, made_thickness): return -cutter_kerf - joint_clearance + joint_slot_width - limit_least_gap + made_clearance + made_kerf - made_thickness
 def _as_made_slot_slack__slot_slack(m, cutter_kerf, joint_clearance, joint_slot_width, limit_most_gap, made_clearance, made_kerf, made_thickness): return cutter_kerf + joint_clearance - joint_slot_width + limit_most_gap - made_clearance - made_kerf + made_thickness
-def _as_made_ligament__ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, limit_least_ligament, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - limit_least_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
 def _as_made_web__web(m, cutter_kerf, disc_joint_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, rib_angle): return -limit_least_web + 2*((1 / 2)*cutter_kerf + disc_joint_radius - joint_end_clearance - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 def _as_made_pole_clearance__pole_clearance(m, cutter_kerf, made_kerf, made_thickness, rib_angle, rib_pole_gap): return -made_thickness*m.cos((1 / 360)*m.pi*rib_angle) + 2*(-1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap)*m.sin((1 / 360)*m.pi*rib_angle)
-def _as_made_inside_skin_far__inside_skin_far(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
-def _as_made_inside_skin_near__inside_skin_near(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius + m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius - m.abs(disc_height))))/model_polar_radius
-def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))*(rib_inner_polar_radius + m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))))/rib_inner_polar_radius)
 def _as_made_engagement_disc__engagement_disc(m, disc_slot_depth, sheet_thickness): return disc_slot_depth - sheet_thickness
 def _as_made_bore_wall__bore_wall(m, cutter_kerf, disc_bore_radius, disc_held_depth, disc_joint_radius, limit_least_wall, made_kerf): return cutter_kerf - disc_bore_radius - disc_held_depth + disc_joint_radius - limit_least_wall - made_kerf
 def _as_made_feature_slot__feature_slot(m, cutter_kerf, joint_clearance, joint_slot_width, made_clearance): return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance
@@ -243,8 +235,12 @@ def _as_made_cut_spacing__cut_spacing(m, limit_spacing, made_kerf): return limit
 def _as_made_cut_margin__cut_margin(m, limit_margin, made_kerf): return limit_margin - 1 / 2*made_kerf
 def _as_made_slot_seat__slot_seat(m, joint_end_clearance, made_kerf): return joint_end_clearance - 1 / 2*made_kerf
 def _as_made_disc_spacing__disc_spacing(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf - disc_height + joint_clearance - joint_slot_width - made_clearance - made_kerf + next_height - sheet_thickness
-def _as_made_rib_end__rib_end(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_height, sheet_thickness): return cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - made_kerf + (1 / 2)*rib_height - sheet_thickness - m.abs(disc_height)
-def _as_made_rib_flake__rib_flake(m, disc_height, joint_slot_width, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): return m.choose((1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, (1 / 2)*joint_slot_width - m.abs(disc_height) + rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius, -1 / 2*joint_slot_width - 1 / 2*sheet_thickness + m.abs(disc_height) - rib_inner_polar_radius*m.sqrt(m.max(0, (rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap)))/rib_inner_equatorial_radius)
+def _as_made_disc_far_height__disc_far_height(m, disc_height, made_thickness): return (1 / 2)*made_thickness + m.abs(disc_height)
+def _as_made_disc_skin_radius__disc_skin_radius(m, disc_height, made_thickness, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
+def _as_made_disc_ligament__disc_ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
+def _as_made_ligament__ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, limit_least_ligament, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - limit_least_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*model_equatorial_radius**4/(m.square(disc_skin_radius)*model_polar_radius**4) + 1) + 1)
+def _as_made_inside_skin__inside_skin(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
+def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))*(rib_inner_polar_radius + m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))))/rib_inner_polar_radius)
 def _as_made_tongue__tongue(m, cutter_kerf, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_tongue_width - made_kerf - 2*sheet_thickness
 def _as_made_shoulder_outer__shoulder_outer(m, cutter_kerf, disc_ligament, made_kerf, sheet_thickness): return cutter_kerf + disc_ligament - made_kerf - sheet_thickness
 def _as_made_shoulder_inner__shoulder_inner(m, cutter_kerf, disc_joint_radius, disc_rib_inner_radius, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_joint_radius - disc_rib_inner_radius - 1 / 2*disc_tongue_width - made_kerf - sheet_thickness
@@ -254,9 +250,9 @@ def _as_made_mortise_wall__mortise_wall(m, cutter_kerf, disc_bore_radius, disc_j
 def _as_made_flange_ring__flange_ring(m, cutter_kerf, flange_outer_radius, flange_slot_radius, limit_least_web, made_kerf): return cutter_kerf + flange_outer_radius - flange_slot_radius - limit_least_web - made_kerf
 def _as_made_flange_teeth__flange_teeth(m, cutter_kerf, flange_seat_radius, joint_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, made_thickness, rib_angle): return -limit_least_web - made_thickness + 2*((1 / 2)*cutter_kerf + flange_seat_radius - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 def _as_made_flange_engagement__flange_engagement(m, flange_seat_depth, sheet_thickness): return flange_seat_depth - sheet_thickness
-def _as_made_flange_way__flange_way(m, disc_radius, flange_height, flange_seat_radius, joint_clearance, next_height): return m.max(flange_height - next_height, -disc_radius + flange_seat_radius - joint_clearance)
 def _as_made_flange_spacing__flange_spacing(m, cutter_kerf, flange_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height)
 def _as_made_flange_over_disc__flange_over_disc(m, cutter_kerf, disc_joint_radius, flange_height, flange_seat_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_least_ligament, made_clearance, made_kerf, next_height, sheet_thickness): return m.max(cutter_kerf - disc_joint_radius + flange_seat_radius - 2*joint_end_clearance - limit_least_ligament - made_kerf, cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height))
+def _as_made_flange_way__flange_way(m, disc_radius, flange_height, flange_seat_radius, joint_clearance, next_height): return m.max(flange_height - next_height, -disc_radius + flange_seat_radius - joint_clearance)
 
 DESIGN: tuple[Law, ...] = (
     Law('body-equatorial-diameter', 'a diameter is two radii', 'definition',
@@ -264,95 +260,22 @@ DESIGN: tuple[Law, ...] = (
         Form('body.equatorial_diameter', ('body.equatorial_radius',), _design_body_equatorial_diameter__body_equatorial_diameter, '2·{0}', '2 \\cdot <0>'),
         Form('body.equatorial_radius', ('body.equatorial_diameter',), _design_body_equatorial_diameter__body_equatorial_radius, '{0}/2', '\\frac{<0>}{2}'),
     )),
-    Law('body-polar-diameter', 'a diameter is two radii', 'definition',
-        ('body.polar_diameter', 'body.polar_radius'), (
-        Form('body.polar_diameter', ('body.polar_radius',), _design_body_polar_diameter__body_polar_diameter, '2·{0}', '2 \\cdot <0>'),
-        Form('body.polar_radius', ('body.polar_diameter',), _design_body_polar_diameter__body_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('body-mean-diameter', 'a diameter is two radii', 'definition',
-        ('body.mean_diameter', 'body.mean_radius'), (
-        Form('body.mean_diameter', ('body.mean_radius',), _design_body_mean_diameter__body_mean_diameter, '2·{0}', '2 \\cdot <0>'),
-        Form('body.mean_radius', ('body.mean_diameter',), _design_body_mean_diameter__body_mean_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('body-flattening', 'the flattening shortens the polar radius', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
-        ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'), (
-        Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_flattening__body_polar_radius, '{0}·(1 − {1})', '<0> \\cdot \\left(1 - <1>\\right)'),
-        Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _design_body_flattening__body_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
-        Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _design_body_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
-    )),
-    Law('body-is-sphere', 'a sphere is not flattened', 'definition',
-        ('body.flattening',), (
-        Form('body.flattening', (), _design_body_is_sphere__body_flattening, '0', '0'),
-    )),
-    Law('body-mean-of-sphere', 'every radius of a sphere is its mean radius', 'definition',
-        ('body.equatorial_radius', 'body.mean_radius'), (
-        Form('body.mean_radius', ('body.equatorial_radius',), _design_body_mean_of_sphere__body_mean_radius, '{0}', '<0>'),
-        Form('body.equatorial_radius', ('body.mean_radius',), _design_body_mean_of_sphere__body_equatorial_radius, '{0}', '<0>'),
-    )),
-    Law('body-mean-arithmetic', 'the arithmetic mean (2a + c)/3 of the three semi-axes', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
-        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (
-        Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_arithmetic__body_mean_radius, '{0}·(3 − {1})/3', '\\frac{<0> \\cdot \\left(3 - <1>\\right)}{3}'),
-        Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _design_body_mean_arithmetic__body_equatorial_radius, '3·{1}/(3 − {0})', '\\frac{3 \\cdot <1>}{3 - <0>}'),
-        Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _design_body_mean_arithmetic__body_flattening, '3 − 3·{1}/{0}', '3 - \\frac{3 \\cdot <1>}{<0>}'),
-    )),
-    Law('body-mean-volumetric', 'the radius of the sphere of equal volume, cube root of a²c', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3',
-        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (
-        Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_volumetric__body_mean_radius, '{0}·∛(1 − {1})', '<0> \\cdot \\sqrt[3]{1 - <1>}'),
-        Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _design_body_mean_volumetric__body_equatorial_radius, '{1}/∛(1 − {0})', '\\frac{<1>}{\\sqrt[3]{1 - <0>}}'),
-        Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _design_body_mean_volumetric__body_flattening, '1 − {1}³/{0}³', '1 - \\frac{<1>^{3}}{<0>^{3}}'),
-    )),
     Law('scale-equatorial', "real size over the scale's denominator", 'definition',
         ('body.equatorial_radius', 'model.equatorial_radius', 'scale.denominator'), (
         Form('model.equatorial_radius', ('body.equatorial_radius', 'scale.denominator'), _design_scale_equatorial__model_equatorial_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
         Form('body.equatorial_radius', ('model.equatorial_radius', 'scale.denominator'), _design_scale_equatorial__body_equatorial_radius, '{0}·{1}', '<0> \\cdot <1>'),
         Form('scale.denominator', ('body.equatorial_radius', 'model.equatorial_radius'), _design_scale_equatorial__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
     )),
-    Law('scale-polar', "real size over the scale's denominator", 'definition',
-        ('body.polar_radius', 'model.polar_radius', 'scale.denominator'), (
-        Form('model.polar_radius', ('body.polar_radius', 'scale.denominator'), _design_scale_polar__model_polar_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.polar_radius', ('model.polar_radius', 'scale.denominator'), _design_scale_polar__body_polar_radius, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.polar_radius', 'model.polar_radius'), _design_scale_polar__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('scale-flattening', "a model keeps the body's flattening", 'definition',
-        ('body.flattening', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('model.polar_radius', ('body.flattening', 'model.equatorial_radius'), _design_scale_flattening__model_polar_radius, '{1}·(1 − {0})', '<1> \\cdot \\left(1 - <0>\\right)'),
-        Form('body.flattening', ('model.equatorial_radius', 'model.polar_radius'), _design_scale_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
-        Form('model.equatorial_radius', ('body.flattening', 'model.polar_radius'), _design_scale_flattening__model_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
-    )),
     Law('model-equatorial-diameter', 'a diameter is two radii', 'definition',
         ('model.equatorial_diameter', 'model.equatorial_radius'), (
         Form('model.equatorial_diameter', ('model.equatorial_radius',), _design_model_equatorial_diameter__model_equatorial_diameter, '2·{0}', '2 \\cdot <0>'),
         Form('model.equatorial_radius', ('model.equatorial_diameter',), _design_model_equatorial_diameter__model_equatorial_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('model-height', 'the height is two polar radii', 'definition',
-        ('model.height', 'model.polar_radius'), (
-        Form('model.height', ('model.polar_radius',), _design_model_height__model_height, '2·{0}', '2 \\cdot <0>'),
-        Form('model.polar_radius', ('model.height',), _design_model_height__model_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('rib-inner-equator', "the rib's width is taken from the skin inward", 'docs/explanation/geometry.md',
-        ('model.equatorial_radius', 'rib.inner_equatorial_radius', 'rib.width_equator'), (
-        Form('rib.inner_equatorial_radius', ('model.equatorial_radius', 'rib.width_equator'), _design_rib_inner_equator__rib_inner_equatorial_radius, '{0} − {1}', '<0> - <1>'),
-        Form('model.equatorial_radius', ('rib.inner_equatorial_radius', 'rib.width_equator'), _design_rib_inner_equator__model_equatorial_radius, '{0} + {1}', '<0> + <1>'),
-        Form('rib.width_equator', ('model.equatorial_radius', 'rib.inner_equatorial_radius'), _design_rib_inner_equator__rib_width_equator, '{0} − {1}', '<0> - <1>'),
-    )),
-    Law('rib-inner-pole', "the rib's width is taken from the skin inward", 'docs/explanation/geometry.md',
-        ('model.polar_radius', 'rib.inner_polar_radius', 'rib.width_pole'), (
-        Form('rib.inner_polar_radius', ('model.polar_radius', 'rib.width_pole'), _design_rib_inner_pole__rib_inner_polar_radius, '{0} − {1}', '<0> - <1>'),
-        Form('model.polar_radius', ('rib.inner_polar_radius', 'rib.width_pole'), _design_rib_inner_pole__model_polar_radius, '{0} + {1}', '<0> + <1>'),
-        Form('rib.width_pole', ('model.polar_radius', 'rib.inner_polar_radius'), _design_rib_inner_pole__rib_width_pole, '{0} − {1}', '<0> - <1>'),
     )),
     Law('rib-pole-gap', 'two plates of thickness t at angle δ touch on the bisector unless each stops here; then the allowance', 'docs/explanation/geometry.md',
         ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap', 'sheet.thickness'), (
         Form('rib.pole_gap', ('rib.angle', 'rib.pole_allowance', 'sheet.thickness'), _design_rib_pole_gap__rib_pole_gap, '{1} + {2}·cos({0}/2)/(2·sin({0}/2))', '<1> + \\frac{<2> \\cdot \\cos\\left(\\frac{<0>}{2}\\right)}{2 \\cdot \\sin\\left(\\frac{<0>}{2}\\right)}'),
         Form('rib.pole_allowance', ('rib.angle', 'rib.pole_gap', 'sheet.thickness'), _design_rib_pole_gap__rib_pole_allowance, '{1} − {2}/(2·tan({0}/2))', '<1> - \\frac{<2>}{2 \\cdot \\tan\\left(\\frac{<0>}{2}\\right)}'),
         Form('sheet.thickness', ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap'), _design_rib_pole_gap__sheet_thickness, '2·({2} − {1})·tan({0}/2)', '2 \\cdot \\left(<2> - <1>\\right) \\cdot \\tan\\left(\\frac{<0>}{2}\\right)'),
-    )),
-    Law('rib-height', "the skin's height where the rib stops at the pole gap, twice", 'equation of the ellipse (any geometry text)',
-        ('model.equatorial_radius', 'model.polar_radius', 'rib.height', 'rib.pole_gap'), (
-        Form('rib.height', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _design_rib_height__rib_height, '2·{1}·√(({0} + {2})·({0} − {2}))/{0}', '\\frac{2 \\cdot <1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
-        Form('model.equatorial_radius', ('model.polar_radius', 'rib.height', 'rib.pole_gap'), _design_rib_height__model_equatorial_radius, '2·{0}·{2}·√(1/(4·{0}² − {1}²))', '2 \\cdot <0> \\cdot <2> \\cdot \\sqrt{\\frac{1}{4 \\cdot <0>^{2} - <1>^{2}}}'),
-        Form('model.polar_radius', ('model.equatorial_radius', 'rib.height', 'rib.pole_gap'), _design_rib_height__model_polar_radius, '{0}·{1}/(2·√({0}² − {2}²))', '\\frac{<0> \\cdot <1>}{2 \\cdot \\sqrt{<0>^{2} - <2>^{2}}}'),
-        Form('rib.pole_gap', ('model.equatorial_radius', 'model.polar_radius', 'rib.height'), _design_rib_height__rib_pole_gap, '√((4·{1}² − {2}²)/{1}²)·|{0}|/2', '\\frac{\\sqrt{\\frac{4 \\cdot <1>^{2} - <2>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <0> \\right\\rvert}{2}'),
     )),
     Law('rib-proud', "a flat plate's faces lie outside the round skin its middle follows", 'theorem of Pythagoras',
         ('model.equatorial_radius', 'rib.proud', 'sheet.thickness'), (
@@ -387,18 +310,6 @@ DESIGN: tuple[Law, ...] = (
         Form('disc.fraction', ('disc.height', 'model.polar_radius'), _design_disc_fraction__disc_fraction, '{0}/{1}', '\\frac{<0>}{<1>}'),
         Form('model.polar_radius', ('disc.fraction', 'disc.height'), _design_disc_fraction__model_polar_radius, '{1}/{0}', '\\frac{<1>}{<0>}'),
     )),
-    Law('disc-latitude-geocentric', 'where a line from the centre at latitude φ meets the skin', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
-        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_latitude_geocentric__disc_height, '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)', '\\frac{<1> \\cdot <2> \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\sin^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\cos^{2}\\left(<0>\\right)}}'),
-    )),
-    Law('disc-latitude-geodetic', "where the skin's normal has latitude φ", 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
-        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_latitude_geodetic__disc_height, '{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)', '\\frac{<2>^{2} \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\cos^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\sin^{2}\\left(<0>\\right)}}'),
-    )),
-    Law('disc-latitude-parametric', "the parametric latitude's height", 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
-        ('disc.height', 'disc.latitude', 'model.polar_radius'), (
-        Form('disc.height', ('disc.latitude', 'model.polar_radius'), _design_disc_latitude_parametric__disc_height, '{1}·sin({0})', '<1> \\cdot \\sin\\left(<0>\\right)'),
-    )),
     Law('disc-mirror', 'the mirror image of the disc before', 'definition',
         ('disc.height', 'original.height'), (
         Form('disc.height', ('original.height',), _design_disc_mirror__disc_height, '−{0}', '- <0>'),
@@ -411,30 +322,6 @@ DESIGN: tuple[Law, ...] = (
             Branch('south of the equator', _design_disc_side__disc_side__2, '−1', '-1'),
         )),
     )),
-    Law('disc-far-height', 'half the thickness beyond the mid-height, away from the equator', 'docs/explanation/geometry.md',
-        ('disc.far_height', 'disc.height', 'disc.side', 'sheet.thickness'), (
-        Form('disc.far_height', ('disc.height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_far_height, '{2}/2 + {0}·{1}', '\\frac{<2>}{2} + <0> \\cdot <1>'),
-        Form('disc.height', ('disc.far_height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_height, '({0} − {2}/2)/{1}', '\\frac{<0> - \\frac{<2>}{2}}{<1>}'),
-        Form('sheet.thickness', ('disc.far_height', 'disc.height', 'disc.side'), _design_disc_far_height__sheet_thickness, '2·{0} − 2·{1}·{2}', '2 \\cdot <0> - 2 \\cdot <1> \\cdot <2>'),
-    )),
-    Law('disc-skin', "the skin at the disc's far face", 'equation of the ellipse (any geometry text)',
-        ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
-        Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|', '\\sqrt{\\frac{<1>^{2} - <0>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <2> \\right\\rvert'),
-        Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _design_disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)', '\\frac{<1> \\cdot <2>}{\\sqrt{<2>^{2} - <0>^{2}}}'),
-        Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _design_disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))', '<0> \\cdot <2> \\cdot \\sqrt{- \\frac{1}{\\left(<1> + <2>\\right) \\cdot \\left(<1> - <2>\\right)}}'),
-    )),
-    Law('disc-mid-skin', "the skin at the disc's mid-height", 'equation of the ellipse (any geometry text)',
-        ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
-    )),
-    Law('disc-rib-inner', "the rib's inner ellipse, or the pole gap above it", 'docs/explanation/geometry.md',
-        ('disc.height', 'disc.rib_inner_radius', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), (
-        Form('disc.rib_inner_radius', ('disc.height', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_disc_rib_inner__disc_rib_inner_radius, 'max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})', '\\max\\left(<3>, \\frac{<1> \\cdot \\sqrt{\\max\\left(0, \\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)\\right)}}{<2>}\\right)', (
-            Branch('the pole gap', _design_disc_rib_inner__disc_rib_inner_radius__1, '{3}', '<3>'),
-            Branch('the inner ellipse', _design_disc_rib_inner__disc_rib_inner_radius__2, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
-        )),
-    )),
     Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
         Form('disc.joint_radius', ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), _design_disc_joint__disc_joint_radius, '{1} + {2}·({0} − {1})', '<1> + <2> \\cdot \\left(<0> - <1>\\right)'),
@@ -442,34 +329,11 @@ DESIGN: tuple[Law, ...] = (
         Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'), _design_disc_joint__disc_rib_inner_radius, '({1}·{2} − {0})/({2} − 1)', '\\frac{<1> \\cdot <2> - <0>}{<2> - 1}'),
         Form('joint.engagement', ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'), _design_disc_joint__joint_engagement, '({2} − {0})/({2} − {1})', '\\frac{<2> - <0>}{<2> - <1>}'),
     )),
-    Law('disc-radius-cross-lap', 'the rim stays under the skin at its far face, less the setback', 'docs/explanation/geometry.md',
-        ('disc.radius', 'disc.setback', 'disc.skin_radius'), (
-        Form('disc.radius', ('disc.setback', 'disc.skin_radius'), _design_disc_radius_cross_lap__disc_radius, '{1} − {0}', '<1> - <0>'),
-        Form('disc.setback', ('disc.radius', 'disc.skin_radius'), _design_disc_radius_cross_lap__disc_setback, '{1} − {0}', '<1> - <0>'),
-        Form('disc.skin_radius', ('disc.radius', 'disc.setback'), _design_disc_radius_cross_lap__disc_skin_radius, '{0} + {1}', '<0> + <1>'),
-    )),
-    Law('disc-radius-housed', "a housed disc's rim seats in the rib's notch", 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.radius'), (
-        Form('disc.radius', ('disc.joint_radius',), _design_disc_radius_housed__disc_radius, '{0}', '<0>'),
-        Form('disc.joint_radius', ('disc.radius',), _design_disc_radius_housed__disc_joint_radius, '{0}', '<0>'),
-    )),
     Law('disc-notch-depth', "from the rib's inner edge to the joint", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.notch_depth', 'disc.rib_inner_radius'), (
         Form('disc.notch_depth', ('disc.joint_radius', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_notch_depth, '{0} − {1}', '<0> - <1>'),
         Form('disc.joint_radius', ('disc.notch_depth', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_joint_radius, '{0} + {1}', '<0> + <1>'),
         Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.notch_depth'), _design_disc_notch_depth__disc_rib_inner_radius, '{0} − {1}', '<0> - <1>'),
-    )),
-    Law('disc-slot-depth', "from the disc's rim to the joint", 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.radius', 'disc.slot_depth'), (
-        Form('disc.slot_depth', ('disc.joint_radius', 'disc.radius'), _design_disc_slot_depth__disc_slot_depth, '{1} − {0}', '<1> - <0>'),
-        Form('disc.joint_radius', ('disc.radius', 'disc.slot_depth'), _design_disc_slot_depth__disc_joint_radius, '{0} − {1}', '<0> - <1>'),
-        Form('disc.radius', ('disc.joint_radius', 'disc.slot_depth'), _design_disc_slot_depth__disc_radius, '{0} + {1}', '<0> + <1>'),
-    )),
-    Law('disc-slot-web', 'the straight distance between the corners of neighbouring slots', 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.slot_web', 'joint.slot_width', 'rib.angle'), (
-        Form('disc.slot_web', ('disc.joint_radius', 'joint.slot_width', 'rib.angle'), _design_disc_slot_web__disc_slot_web, '2·{0}·sin({2}/2) − {1}·cos({2}/2)', '2 \\cdot <0> \\cdot \\sin\\left(\\frac{<2>}{2}\\right) - <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)'),
-        Form('disc.joint_radius', ('disc.slot_web', 'joint.slot_width', 'rib.angle'), _design_disc_slot_web__disc_joint_radius, '({0} + {1}·cos({2}/2))/(2·sin({2}/2))', '\\frac{<0> + <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)}{2 \\cdot \\sin\\left(\\frac{<2>}{2}\\right)}'),
-        Form('joint.slot_width', ('disc.joint_radius', 'disc.slot_web', 'rib.angle'), _design_disc_slot_web__joint_slot_width, '2·{0}·tan({2}/2) − {1}/cos({2}/2)', '2 \\cdot <0> \\cdot \\tan\\left(\\frac{<2>}{2}\\right) - \\frac{<1>}{\\cos\\left(\\frac{<2>}{2}\\right)}'),
     )),
     Law('disc-ligament', "what is left of the rib between the notch's end and the skin", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), (
@@ -502,37 +366,6 @@ DESIGN: tuple[Law, ...] = (
         Form('body.high_end', ('body.height', 'body.low_end'), _design_body_height__body_high_end, '{0} + {1}', '<0> + <1>'),
         Form('body.low_end', ('body.height', 'body.high_end'), _design_body_height__body_low_end, '{1} − {0}', '<1> - <0>'),
     )),
-    Law('body-stands-on-zero', 'heights count from the base', 'definition',
-        ('body.low_end',), (
-        Form('body.low_end', (), _design_body_stands_on_zero__body_low_end, '0', '0'),
-    )),
-    Law('body-low-pole', 'the lower end is the south pole', 'definition',
-        ('body.low_end', 'body.polar_radius'), (
-        Form('body.low_end', ('body.polar_radius',), _design_body_low_pole__body_low_end, '−{0}', '- <0>'),
-        Form('body.polar_radius', ('body.low_end',), _design_body_low_pole__body_polar_radius, '−{0}', '- <0>'),
-    )),
-    Law('body-high-pole', 'the upper end is the north pole', 'definition',
-        ('body.high_end', 'body.polar_radius'), (
-        Form('body.high_end', ('body.polar_radius',), _design_body_high_pole__body_high_end, '{0}', '<0>'),
-        Form('body.polar_radius', ('body.high_end',), _design_body_high_pole__body_polar_radius, '{0}', '<0>'),
-    )),
-    Law('cylinder-base', 'a cylinder is as wide at its base as anywhere', 'definition',
-        ('body.base_radius', 'body.equatorial_radius'), (
-        Form('body.base_radius', ('body.equatorial_radius',), _design_cylinder_base__body_base_radius, '{0}', '<0>'),
-        Form('body.equatorial_radius', ('body.base_radius',), _design_cylinder_base__body_equatorial_radius, '{0}', '<0>'),
-    )),
-    Law('cylinder-top', 'a cylinder is as wide at its top as anywhere', 'definition',
-        ('body.equatorial_radius', 'body.top_radius'), (
-        Form('body.top_radius', ('body.equatorial_radius',), _design_cylinder_top__body_top_radius, '{0}', '<0>'),
-        Form('body.equatorial_radius', ('body.top_radius',), _design_cylinder_top__body_equatorial_radius, '{0}', '<0>'),
-    )),
-    Law('cone-equator', "a cone's greatest radius is at one of its ends", 'definition',
-        ('body.base_radius', 'body.equatorial_radius', 'body.top_radius'), (
-        Form('body.equatorial_radius', ('body.base_radius', 'body.top_radius'), _design_cone_equator__body_equatorial_radius, 'max({0}, {1})', '\\max\\left(<0>, <1>\\right)', (
-            Branch('the base', _design_cone_equator__body_equatorial_radius__1, '{0}', '<0>'),
-            Branch('the top', _design_cone_equator__body_equatorial_radius__2, '{1}', '<1>'),
-        )),
-    )),
     Law('scale-low-end', "real size over the scale's denominator", 'definition',
         ('body.low_end', 'model.low_end', 'scale.denominator'), (
         Form('model.low_end', ('body.low_end', 'scale.denominator'), _design_scale_low_end__model_low_end, '{0}/{1}', '\\frac{<0>}{<1>}'),
@@ -550,18 +383,6 @@ DESIGN: tuple[Law, ...] = (
         Form('model.height', ('body.height', 'scale.denominator'), _design_scale_height__model_height, '{0}/{1}', '\\frac{<0>}{<1>}'),
         Form('body.height', ('model.height', 'scale.denominator'), _design_scale_height__body_height, '{0}·{1}', '<0> \\cdot <1>'),
         Form('scale.denominator', ('body.height', 'model.height'), _design_scale_height__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('scale-base', "real size over the scale's denominator", 'definition',
-        ('body.base_radius', 'model.base_radius', 'scale.denominator'), (
-        Form('model.base_radius', ('body.base_radius', 'scale.denominator'), _design_scale_base__model_base_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.base_radius', ('model.base_radius', 'scale.denominator'), _design_scale_base__body_base_radius, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.base_radius', 'model.base_radius'), _design_scale_base__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('scale-top', "real size over the scale's denominator", 'definition',
-        ('body.top_radius', 'model.top_radius', 'scale.denominator'), (
-        Form('model.top_radius', ('body.top_radius', 'scale.denominator'), _design_scale_top__model_top_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.top_radius', ('model.top_radius', 'scale.denominator'), _design_scale_top__body_top_radius, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.top_radius', 'model.top_radius'), _design_scale_top__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
     )),
     Law('model-span', 'from the lower end to the upper', 'definition',
         ('model.height', 'model.high_end', 'model.low_end'), (
@@ -584,22 +405,6 @@ DESIGN: tuple[Law, ...] = (
         ('model.high_end', 'rib.high_end'), (
         Form('rib.high_end', ('model.high_end',), _design_rib_high_cut__rib_high_end, '{0}', '<0>'),
         Form('model.high_end', ('rib.high_end',), _design_rib_high_cut__model_high_end, '{0}', '<0>'),
-    )),
-    Law('rib-high-pole', "the skin's height where the rib stops at the pole gap", 'equation of the ellipse (any geometry text)',
-        ('model.equatorial_radius', 'model.polar_radius', 'rib.high_end', 'rib.pole_gap'), (
-        Form('rib.high_end', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _design_rib_high_pole__rib_high_end, '{1}·√(({0} + {2})·({0} − {2}))/{0}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
-    )),
-    Law('rib-low-pole', "the skin's height where the rib stops at the pole gap", 'equation of the ellipse (any geometry text)',
-        ('model.equatorial_radius', 'model.polar_radius', 'rib.low_end', 'rib.pole_gap'), (
-        Form('rib.low_end', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _design_rib_low_pole__rib_low_end, '−{1}·√(({0} + {2})·({0} − {2}))/{0}', '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
-    )),
-    Law('rib-low-bend-own', 'where the inner ellipse comes as near to the axis as the pole gap', 'equation of the ellipse (any geometry text)',
-        ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.low_bend', 'rib.pole_gap'), (
-        Form('rib.low_bend', ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_rib_low_bend_own__rib_low_bend, '−{1}·√(({0} + {2})·({0} − {2}))/{0}', '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
-    )),
-    Law('rib-high-bend', 'where the inner ellipse comes as near to the axis as the pole gap', 'equation of the ellipse (any geometry text)',
-        ('rib.high_bend', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), (
-        Form('rib.high_bend', ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_rib_high_bend__rib_high_bend, '{1}·√(({0} + {2})·({0} − {2}))/{0}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
     )),
     Law('rib-low-bend', 'the mirror image of the upper one', 'definition',
         ('rib.high_bend', 'rib.low_bend'), (
@@ -647,6 +452,213 @@ DESIGN: tuple[Law, ...] = (
         ('disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
         Form('disc.height', ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low__disc_height, '{1} − {2} − {0}/2', '<1> - <2> - \\frac{<0>}{2}'),
     )),
+    Law('notch-width', "the discs' thickness and the clearance", 'docs/explanation/geometry.md',
+        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'), (
+        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
+        Form('disc_sheet.thickness', ('joint.clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
+        Form('joint.clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_clearance, '{1} − {0}', '<1> - <0>'),
+    )),
+    Law('notch-width-drawn-file', 'the cut takes half a kerf from each side, so the file draws the notch narrower', 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'), (
+        Form('joint.notch_width_drawn', ('cutter.kerf', 'joint.notch_width'), _design_notch_width_drawn_file__joint_notch_width_drawn, '{1} − {0}', '<1> - <0>'),
+        Form('cutter.kerf', ('joint.notch_width', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__cutter_kerf, '{0} − {1}', '<0> - <1>'),
+        Form('joint.notch_width', ('cutter.kerf', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__joint_notch_width, '{0} + {1}', '<0> + <1>'),
+    )),
+    Law('notch-width-drawn-machine', 'the machine moves the cut itself, so the file draws the finished notch', 'docs/explanation/geometry.md',
+        ('joint.notch_width', 'joint.notch_width_drawn'), (
+        Form('joint.notch_width_drawn', ('joint.notch_width',), _design_notch_width_drawn_machine__joint_notch_width_drawn, '{0}', '<0>'),
+        Form('joint.notch_width', ('joint.notch_width_drawn',), _design_notch_width_drawn_machine__joint_notch_width, '{0}', '<0>'),
+    )),
+    Law('body-polar-diameter', 'a diameter is two radii', 'definition',
+        ('body.polar_diameter', 'body.polar_radius'), (
+        Form('body.polar_diameter', ('body.polar_radius',), _design_body_polar_diameter__body_polar_diameter, '2·{0}', '2 \\cdot <0>'),
+        Form('body.polar_radius', ('body.polar_diameter',), _design_body_polar_diameter__body_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
+    Law('body-flattening', 'the flattening shortens the polar radius', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'), (
+        Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_flattening__body_polar_radius, '{0}·(1 − {1})', '<0> \\cdot \\left(1 - <1>\\right)'),
+        Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _design_body_flattening__body_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
+        Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _design_body_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
+    )),
+    Law('scale-polar', "real size over the scale's denominator", 'definition',
+        ('body.polar_radius', 'model.polar_radius', 'scale.denominator'), (
+        Form('model.polar_radius', ('body.polar_radius', 'scale.denominator'), _design_scale_polar__model_polar_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.polar_radius', ('model.polar_radius', 'scale.denominator'), _design_scale_polar__body_polar_radius, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.polar_radius', 'model.polar_radius'), _design_scale_polar__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
+    Law('scale-flattening', "a model keeps the body's flattening", 'definition',
+        ('body.flattening', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('model.polar_radius', ('body.flattening', 'model.equatorial_radius'), _design_scale_flattening__model_polar_radius, '{1}·(1 − {0})', '<1> \\cdot \\left(1 - <0>\\right)'),
+        Form('body.flattening', ('model.equatorial_radius', 'model.polar_radius'), _design_scale_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
+        Form('model.equatorial_radius', ('body.flattening', 'model.polar_radius'), _design_scale_flattening__model_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
+    )),
+    Law('rib-inner-equator', "the rib's width is taken from the skin inward", 'docs/explanation/geometry.md',
+        ('model.equatorial_radius', 'rib.inner_equatorial_radius', 'rib.width_equator'), (
+        Form('rib.inner_equatorial_radius', ('model.equatorial_radius', 'rib.width_equator'), _design_rib_inner_equator__rib_inner_equatorial_radius, '{0} − {1}', '<0> - <1>'),
+        Form('model.equatorial_radius', ('rib.inner_equatorial_radius', 'rib.width_equator'), _design_rib_inner_equator__model_equatorial_radius, '{0} + {1}', '<0> + <1>'),
+        Form('rib.width_equator', ('model.equatorial_radius', 'rib.inner_equatorial_radius'), _design_rib_inner_equator__rib_width_equator, '{0} − {1}', '<0> - <1>'),
+    )),
+    Law('rib-inner-pole', "the rib's width is taken from the skin inward", 'docs/explanation/geometry.md',
+        ('model.polar_radius', 'rib.inner_polar_radius', 'rib.width_pole'), (
+        Form('rib.inner_polar_radius', ('model.polar_radius', 'rib.width_pole'), _design_rib_inner_pole__rib_inner_polar_radius, '{0} − {1}', '<0> - <1>'),
+        Form('model.polar_radius', ('rib.inner_polar_radius', 'rib.width_pole'), _design_rib_inner_pole__model_polar_radius, '{0} + {1}', '<0> + <1>'),
+        Form('rib.width_pole', ('model.polar_radius', 'rib.inner_polar_radius'), _design_rib_inner_pole__rib_width_pole, '{0} − {1}', '<0> - <1>'),
+    )),
+    Law('body-low-pole', 'the lower end is the south pole', 'definition',
+        ('body.low_end', 'body.polar_radius'), (
+        Form('body.low_end', ('body.polar_radius',), _design_body_low_pole__body_low_end, '−{0}', '- <0>'),
+        Form('body.polar_radius', ('body.low_end',), _design_body_low_pole__body_polar_radius, '−{0}', '- <0>'),
+    )),
+    Law('body-high-pole', 'the upper end is the north pole', 'definition',
+        ('body.high_end', 'body.polar_radius'), (
+        Form('body.high_end', ('body.polar_radius',), _design_body_high_pole__body_high_end, '{0}', '<0>'),
+        Form('body.polar_radius', ('body.high_end',), _design_body_high_pole__body_polar_radius, '{0}', '<0>'),
+    )),
+    Law('body-is-sphere', 'a sphere is not flattened', 'definition',
+        ('body.flattening',), (
+        Form('body.flattening', (), _design_body_is_sphere__body_flattening, '0', '0'),
+    )),
+    Law('body-mean-diameter', 'a diameter is two radii', 'definition',
+        ('body.mean_diameter', 'body.mean_radius'), (
+        Form('body.mean_diameter', ('body.mean_radius',), _design_body_mean_diameter__body_mean_diameter, '2·{0}', '2 \\cdot <0>'),
+        Form('body.mean_radius', ('body.mean_diameter',), _design_body_mean_diameter__body_mean_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
+    Law('body-mean-of-sphere', 'every radius of a sphere is its mean radius', 'definition',
+        ('body.equatorial_radius', 'body.mean_radius'), (
+        Form('body.mean_radius', ('body.equatorial_radius',), _design_body_mean_of_sphere__body_mean_radius, '{0}', '<0>'),
+        Form('body.equatorial_radius', ('body.mean_radius',), _design_body_mean_of_sphere__body_equatorial_radius, '{0}', '<0>'),
+    )),
+    Law('body-mean-arithmetic', 'the arithmetic mean (2a + c)/3 of the three semi-axes', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
+        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (
+        Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_arithmetic__body_mean_radius, '{0}·(3 − {1})/3', '\\frac{<0> \\cdot \\left(3 - <1>\\right)}{3}'),
+        Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _design_body_mean_arithmetic__body_equatorial_radius, '3·{1}/(3 − {0})', '\\frac{3 \\cdot <1>}{3 - <0>}'),
+        Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _design_body_mean_arithmetic__body_flattening, '3 − 3·{1}/{0}', '3 - \\frac{3 \\cdot <1>}{<0>}'),
+    )),
+    Law('body-mean-volumetric', 'the radius of the sphere of equal volume, cube root of a²c', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3',
+        ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (
+        Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_volumetric__body_mean_radius, '{0}·∛(1 − {1})', '<0> \\cdot \\sqrt[3]{1 - <1>}'),
+        Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _design_body_mean_volumetric__body_equatorial_radius, '{1}/∛(1 − {0})', '\\frac{<1>}{\\sqrt[3]{1 - <0>}}'),
+        Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _design_body_mean_volumetric__body_flattening, '1 − {1}³/{0}³', '1 - \\frac{<1>^{3}}{<0>^{3}}'),
+    )),
+    Law('model-height', 'the height is two polar radii', 'definition',
+        ('model.height', 'model.polar_radius'), (
+        Form('model.height', ('model.polar_radius',), _design_model_height__model_height, '2·{0}', '2 \\cdot <0>'),
+        Form('model.polar_radius', ('model.height',), _design_model_height__model_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
+    Law('rib-reach', 'how far the rib reaches square to the axis', 'docs/explanation/geometry.md',
+        ('model.equatorial_radius', 'rib.pole_gap', 'rib.reach'), (
+        Form('rib.reach', ('model.equatorial_radius', 'rib.pole_gap'), _design_rib_reach__rib_reach, '{0} − {1}', '<0> - <1>'),
+        Form('model.equatorial_radius', ('rib.pole_gap', 'rib.reach'), _design_rib_reach__model_equatorial_radius, '{0} + {1}', '<0> + <1>'),
+        Form('rib.pole_gap', ('model.equatorial_radius', 'rib.reach'), _design_rib_reach__rib_pole_gap, '{0} − {1}', '<0> - <1>'),
+    )),
+    Law('rib-high-pole', "the skin's height where the rib stops at the pole gap", 'equation of the ellipse (any geometry text)',
+        ('model.equatorial_radius', 'model.polar_radius', 'rib.high_end', 'rib.pole_gap'), (
+        Form('rib.high_end', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _design_rib_high_pole__rib_high_end, '{1}·√(({0} + {2})·({0} − {2}))/{0}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
+    )),
+    Law('rib-low-pole', "the skin's height where the rib stops at the pole gap", 'equation of the ellipse (any geometry text)',
+        ('model.equatorial_radius', 'model.polar_radius', 'rib.low_end', 'rib.pole_gap'), (
+        Form('rib.low_end', ('model.equatorial_radius', 'model.polar_radius', 'rib.pole_gap'), _design_rib_low_pole__rib_low_end, '−{1}·√(({0} + {2})·({0} − {2}))/{0}', '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
+    )),
+    Law('rib-high-bend', 'where the inner ellipse comes as near to the axis as the pole gap', 'equation of the ellipse (any geometry text)',
+        ('rib.high_bend', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), (
+        Form('rib.high_bend', ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_rib_high_bend__rib_high_bend, '{1}·√(({0} + {2})·({0} − {2}))/{0}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
+    )),
+    Law('rib-low-bend-own', 'where the inner ellipse comes as near to the axis as the pole gap', 'equation of the ellipse (any geometry text)',
+        ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.low_bend', 'rib.pole_gap'), (
+        Form('rib.low_bend', ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_rib_low_bend_own__rib_low_bend, '−{1}·√(({0} + {2})·({0} − {2}))/{0}', '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
+    )),
+    Law('disc-latitude-geocentric', 'where a line from the centre at latitude φ meets the skin', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_latitude_geocentric__disc_height, '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)', '\\frac{<1> \\cdot <2> \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\sin^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\cos^{2}\\left(<0>\\right)}}'),
+    )),
+    Law('disc-latitude-geodetic', "where the skin's normal has latitude φ", 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_latitude_geodetic__disc_height, '{2}²·sin({0})/√({1}²·cos({0})² + {2}²·sin({0})²)', '\\frac{<2>^{2} \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\cos^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\sin^{2}\\left(<0>\\right)}}'),
+    )),
+    Law('disc-latitude-parametric', "the parametric latitude's height", 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('disc.height', 'disc.latitude', 'model.polar_radius'), (
+        Form('disc.height', ('disc.latitude', 'model.polar_radius'), _design_disc_latitude_parametric__disc_height, '{1}·sin({0})', '<1> \\cdot \\sin\\left(<0>\\right)'),
+    )),
+    Law('disc-far-height', 'half the thickness beyond the mid-height, away from the equator', 'docs/explanation/geometry.md',
+        ('disc.far_height', 'disc.height', 'disc.side', 'sheet.thickness'), (
+        Form('disc.far_height', ('disc.height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_far_height, '{2}/2 + {0}·{1}', '\\frac{<2>}{2} + <0> \\cdot <1>'),
+        Form('disc.height', ('disc.far_height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_height, '({0} − {2}/2)/{1}', '\\frac{<0> - \\frac{<2>}{2}}{<1>}'),
+        Form('sheet.thickness', ('disc.far_height', 'disc.height', 'disc.side'), _design_disc_far_height__sheet_thickness, '2·{0} − 2·{1}·{2}', '2 \\cdot <0> - 2 \\cdot <1> \\cdot <2>'),
+    )),
+    Law('disc-skin', "the skin at the disc's far face", 'equation of the ellipse (any geometry text)',
+        ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
+        Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|', '\\sqrt{\\frac{<1>^{2} - <0>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <2> \\right\\rvert'),
+        Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _design_disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)', '\\frac{<1> \\cdot <2>}{\\sqrt{<2>^{2} - <0>^{2}}}'),
+        Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _design_disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))', '<0> \\cdot <2> \\cdot \\sqrt{- \\frac{1}{\\left(<1> + <2>\\right) \\cdot \\left(<1> - <2>\\right)}}'),
+    )),
+    Law('disc-mid-skin', "the skin at the disc's mid-height", 'equation of the ellipse (any geometry text)',
+        ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
+    )),
+    Law('disc-rib-inner', "the rib's inner ellipse, or the pole gap above it", 'docs/explanation/geometry.md',
+        ('disc.height', 'disc.rib_inner_radius', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), (
+        Form('disc.rib_inner_radius', ('disc.height', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_disc_rib_inner__disc_rib_inner_radius, 'max({3}, {1}·√(max(0, ({0} + {2})·({2} − {0})))/{2})', '\\max\\left(<3>, \\frac{<1> \\cdot \\sqrt{\\max\\left(0, \\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)\\right)}}{<2>}\\right)', (
+            Branch('the pole gap', _design_disc_rib_inner__disc_rib_inner_radius__1, '{3}', '<3>'),
+            Branch('the inner ellipse', _design_disc_rib_inner__disc_rib_inner_radius__2, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
+        )),
+    )),
+    Law('cylinder-base', 'a cylinder is as wide at its base as anywhere', 'definition',
+        ('body.base_radius', 'body.equatorial_radius'), (
+        Form('body.base_radius', ('body.equatorial_radius',), _design_cylinder_base__body_base_radius, '{0}', '<0>'),
+        Form('body.equatorial_radius', ('body.base_radius',), _design_cylinder_base__body_equatorial_radius, '{0}', '<0>'),
+    )),
+    Law('cylinder-top', 'a cylinder is as wide at its top as anywhere', 'definition',
+        ('body.equatorial_radius', 'body.top_radius'), (
+        Form('body.top_radius', ('body.equatorial_radius',), _design_cylinder_top__body_top_radius, '{0}', '<0>'),
+        Form('body.equatorial_radius', ('body.top_radius',), _design_cylinder_top__body_equatorial_radius, '{0}', '<0>'),
+    )),
+    Law('cone-equator', "a cone's greatest radius is at one of its ends", 'definition',
+        ('body.base_radius', 'body.equatorial_radius', 'body.top_radius'), (
+        Form('body.equatorial_radius', ('body.base_radius', 'body.top_radius'), _design_cone_equator__body_equatorial_radius, 'max({0}, {1})', '\\max\\left(<0>, <1>\\right)', (
+            Branch('the base', _design_cone_equator__body_equatorial_radius__1, '{0}', '<0>'),
+            Branch('the top', _design_cone_equator__body_equatorial_radius__2, '{1}', '<1>'),
+        )),
+    )),
+    Law('body-stands-on-zero', 'heights count from the base', 'definition',
+        ('body.low_end',), (
+        Form('body.low_end', (), _design_body_stands_on_zero__body_low_end, '0', '0'),
+    )),
+    Law('scale-base', "real size over the scale's denominator", 'definition',
+        ('body.base_radius', 'model.base_radius', 'scale.denominator'), (
+        Form('model.base_radius', ('body.base_radius', 'scale.denominator'), _design_scale_base__model_base_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.base_radius', ('model.base_radius', 'scale.denominator'), _design_scale_base__body_base_radius, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.base_radius', 'model.base_radius'), _design_scale_base__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
+    Law('scale-top', "real size over the scale's denominator", 'definition',
+        ('body.top_radius', 'model.top_radius', 'scale.denominator'), (
+        Form('model.top_radius', ('body.top_radius', 'scale.denominator'), _design_scale_top__model_top_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.top_radius', ('model.top_radius', 'scale.denominator'), _design_scale_top__body_top_radius, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.top_radius', 'model.top_radius'), _design_scale_top__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
+    Law('disc-radius-cross-lap', 'the rim stays under the skin at its far face, less the setback', 'docs/explanation/geometry.md',
+        ('disc.radius', 'disc.setback', 'disc.skin_radius'), (
+        Form('disc.radius', ('disc.setback', 'disc.skin_radius'), _design_disc_radius_cross_lap__disc_radius, '{1} − {0}', '<1> - <0>'),
+        Form('disc.setback', ('disc.radius', 'disc.skin_radius'), _design_disc_radius_cross_lap__disc_setback, '{1} − {0}', '<1> - <0>'),
+        Form('disc.skin_radius', ('disc.radius', 'disc.setback'), _design_disc_radius_cross_lap__disc_skin_radius, '{0} + {1}', '<0> + <1>'),
+    )),
+    Law('disc-slot-depth', "from the disc's rim to the joint", 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.radius', 'disc.slot_depth'), (
+        Form('disc.slot_depth', ('disc.joint_radius', 'disc.radius'), _design_disc_slot_depth__disc_slot_depth, '{1} − {0}', '<1> - <0>'),
+        Form('disc.joint_radius', ('disc.radius', 'disc.slot_depth'), _design_disc_slot_depth__disc_joint_radius, '{0} − {1}', '<0> - <1>'),
+        Form('disc.radius', ('disc.joint_radius', 'disc.slot_depth'), _design_disc_slot_depth__disc_radius, '{0} + {1}', '<0> + <1>'),
+    )),
+    Law('disc-slot-web', 'the straight distance between the corners of neighbouring slots', 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.slot_web', 'joint.slot_width', 'rib.angle'), (
+        Form('disc.slot_web', ('disc.joint_radius', 'joint.slot_width', 'rib.angle'), _design_disc_slot_web__disc_slot_web, '2·{0}·sin({2}/2) − {1}·cos({2}/2)', '2 \\cdot <0> \\cdot \\sin\\left(\\frac{<2>}{2}\\right) - <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)'),
+        Form('disc.joint_radius', ('disc.slot_web', 'joint.slot_width', 'rib.angle'), _design_disc_slot_web__disc_joint_radius, '({0} + {1}·cos({2}/2))/(2·sin({2}/2))', '\\frac{<0> + <1> \\cdot \\cos\\left(\\frac{<2>}{2}\\right)}{2 \\cdot \\sin\\left(\\frac{<2>}{2}\\right)}'),
+        Form('joint.slot_width', ('disc.joint_radius', 'disc.slot_web', 'rib.angle'), _design_disc_slot_web__joint_slot_width, '2·{0}·tan({2}/2) − {1}/cos({2}/2)', '2 \\cdot <0> \\cdot \\tan\\left(\\frac{<2>}{2}\\right) - \\frac{<1>}{\\cos\\left(\\frac{<2>}{2}\\right)}'),
+    )),
+    Law('disc-radius-housed', "a housed disc's rim seats in the rib's notch", 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.radius'), (
+        Form('disc.radius', ('disc.joint_radius',), _design_disc_radius_housed__disc_radius, '{0}', '<0>'),
+        Form('disc.joint_radius', ('disc.radius',), _design_disc_radius_housed__disc_joint_radius, '{0}', '<0>'),
+    )),
     Law('disc-tongue', "a tenon takes a third of the rib's width", 'common practice, no source',
         ('disc.rib_inner_radius', 'disc.skin_radius', 'disc.tongue_width'), (
         Form('disc.tongue_width', ('disc.rib_inner_radius', 'disc.skin_radius'), _design_disc_tongue__disc_tongue_width, '{1}/3 − {0}/3', '\\frac{<1>}{3} - \\frac{<0>}{3}'),
@@ -676,23 +688,6 @@ DESIGN: tuple[Law, ...] = (
             Branch('what the wall leaves', _design_disc_bore_auto_tenon__disc_bore_radius__1, '{1} − {0} − {2}/2 − max(0, {3})/2', '<1> - <0> - \\frac{<2>}{2} - \\frac{\\max\\left(0, <3>\\right)}{2}'),
             Branch('no bore', _design_disc_bore_auto_tenon__disc_bore_radius__2, '0', '0'),
         )),
-    )),
-    Law('notch-width', "the discs' thickness and the clearance", 'docs/explanation/geometry.md',
-        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'), (
-        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
-        Form('disc_sheet.thickness', ('joint.clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
-        Form('joint.clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_clearance, '{1} − {0}', '<1> - <0>'),
-    )),
-    Law('notch-width-drawn-file', 'the cut takes half a kerf from each side, so the file draws the notch narrower', 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'), (
-        Form('joint.notch_width_drawn', ('cutter.kerf', 'joint.notch_width'), _design_notch_width_drawn_file__joint_notch_width_drawn, '{1} − {0}', '<1> - <0>'),
-        Form('cutter.kerf', ('joint.notch_width', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__cutter_kerf, '{0} − {1}', '<0> - <1>'),
-        Form('joint.notch_width', ('cutter.kerf', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__joint_notch_width, '{0} + {1}', '<0> + <1>'),
-    )),
-    Law('notch-width-drawn-machine', 'the machine moves the cut itself, so the file draws the finished notch', 'docs/explanation/geometry.md',
-        ('joint.notch_width', 'joint.notch_width_drawn'), (
-        Form('joint.notch_width_drawn', ('joint.notch_width',), _design_notch_width_drawn_machine__joint_notch_width_drawn, '{0}', '<0>'),
-        Form('joint.notch_width', ('joint.notch_width_drawn',), _design_notch_width_drawn_machine__joint_notch_width, '{0}', '<0>'),
     )),
     Law('flange-scale-inner', "real size over the scale's denominator", 'definition',
         ('flange.body_inner_radius', 'flange.inner_radius', 'scale.denominator'), (
@@ -741,14 +736,6 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'joint.clearance', 'joint.gap', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'), (
         Form('joint.gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'made.thickness'), _as_made_joint_gap__joint_gap, '{2} + {3} + {4} − {0} − {1} − {5}', '<2> + <3> + <4> - <0> - <1> - <5>'),
     )),
-    Law('disc.far_height', "the real sheet's far face", 'docs/explanation/geometry.md',
-        ('disc.far_height', 'disc.height', 'made.thickness'), (
-        Form('disc.far_height', ('disc.height', 'made.thickness'), _as_made_disc_far_height__disc_far_height, '{1}/2 + |{0}|', '\\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert'),
-    )),
-    Law('disc.skin_radius', "the skin at the real sheet's far face", 'docs/explanation/geometry.md',
-        ('disc.height', 'disc.skin_radius', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.skin_radius', ('disc.height', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_disc_skin_radius__disc_skin_radius, '{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}', '\\frac{<2> \\cdot \\sqrt{\\max\\left(0, \\left(<3> + \\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert\\right) \\cdot \\left(<3> - \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2}\\right)\\right)}}{<3>}'),
-    )),
     Law('disc.radius', 'the rim is cut beyond the design', 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.radius', 'made.kerf'), (
         Form('disc.radius', ('cutter.kerf', 'disc.radius', 'made.kerf'), _as_made_disc_radius__disc_radius, '{1} + {0}/2 − {2}/2', '<1> + \\frac{<0>}{2} - \\frac{<2>}{2}'),
@@ -764,10 +751,6 @@ AS_MADE: tuple[Law, ...] = (
     Law('disc.slot_web', 'slots are wider and deeper by the extra cut', 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'disc.slot_web', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'), (
         Form('disc.slot_web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.angle'), _as_made_disc_slot_web__disc_slot_web, '2·{1}·sin({6}/2) − ({5} − {0})·sin({6}/2) − 2·({3}/2 + {4}/2 + {5}/2 − {0}/2 − {2}/2)·cos({6}/2)', '2 \\cdot <1> \\cdot \\sin\\left(\\frac{<6>}{2}\\right) - \\left(<5> - <0>\\right) \\cdot \\sin\\left(\\frac{<6>}{2}\\right) - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<4>}{2} + \\frac{<5>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<6>}{2}\\right)'),
-    )),
-    Law('disc.ligament', 'cut from the notch and from the skin', 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _as_made_disc_ligament__disc_ligament, '{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)', '<2> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <5>^{4}}{<3>^{2} \\cdot <6>^{4}}}\\right) \\cdot \\left(\\frac{<4>}{2} - \\frac{<0>}{2}\\right)'),
     )),
     Law('rib.pole_gap', "the rib's end is cut beyond the design", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf', 'rib.pole_gap'), (
@@ -789,10 +772,6 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'slot-slack'), (
         Form('slot-slack', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.most_gap', 'made.clearance', 'made.kerf', 'made.thickness'), _as_made_slot_slack__slot_slack, '{0} + {1} + {3} + {6} − {2} − {4} − {5}', '<0> + <1> + <3> + <6> - <2> - <4> - <5>'),
     )),
-    Law('ligament', "the rib's material behind the notch above the least", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'ligament', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _as_made_ligament__ligament, '{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)', '<2> - <4> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <6>^{4}}{<3>^{2} \\cdot <7>^{4}}}\\right) \\cdot \\left(\\frac{<5>}{2} - \\frac{<0>}{2}\\right)'),
-    )),
     Law('web', "the disc's material between slots, at their bottom, above the least", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle', 'web'), (
         Form('web', ('cutter.kerf', 'disc.joint_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'), _as_made_web__web, '2·({1} + {0}/2 − {3} − {7}/2)·sin({8}/2) − {5} − 2·({4}/2 + {6}/2 + {7}/2 − {0}/2 − {2}/2)·cos({8}/2)', '2 \\cdot \\left(<1> + \\frac{<0>}{2} - <3> - \\frac{<7>}{2}\\right) \\cdot \\sin\\left(\\frac{<8>}{2}\\right) - <5> - 2 \\cdot \\left(\\frac{<4>}{2} + \\frac{<6>}{2} + \\frac{<7>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<8>}{2}\\right)'),
@@ -800,18 +779,6 @@ AS_MADE: tuple[Law, ...] = (
     Law('pole-clearance', 'the distance between neighbouring ribs where they come nearest', 'docs/explanation/geometry.md',
         ('cutter.kerf', 'made.kerf', 'made.thickness', 'pole-clearance', 'rib.angle', 'rib.pole_gap'), (
         Form('pole-clearance', ('cutter.kerf', 'made.kerf', 'made.thickness', 'rib.angle', 'rib.pole_gap'), _as_made_pole_clearance__pole_clearance, '2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)', '2 \\cdot \\left(<4> + \\frac{<1>}{2} - \\frac{<0>}{2}\\right) \\cdot \\sin\\left(\\frac{<3>}{2}\\right) - <2> \\cdot \\cos\\left(\\frac{<3>}{2}\\right)'),
-    )),
-    Law('inside-skin-far', "the skin beyond the disc's rim at its far face", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-far', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('inside-skin-far', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_inside_skin_far__inside_skin_far, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2', '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> - \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}'),
-    )),
-    Law('inside-skin-near', "the skin beyond the disc's rim at its near face", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin-near', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('inside-skin-near', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_inside_skin_near__inside_skin_near, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 − |{1}|)·({7} + |{1}| − {5}/2)))/{7} − {2} − {0}/2', '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} - \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> + \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}'),
-    )),
-    Law('engagement-rib', "the notch's depth where it is least, above one thickness", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
-        Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_engagement_rib__engagement_rib, '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})', '<2> - <10> - \\max\\left(<9>, \\frac{<7> \\cdot \\sqrt{\\max\\left(0, \\left(<8> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right) \\cdot \\left(<8> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right)\\right)}}{<8>}\\right)'),
     )),
     Law('engagement-disc', "the slot's depth above one thickness", 'docs/explanation/geometry.md',
         ('disc.slot_depth', 'engagement-disc', 'sheet.thickness'), (
@@ -849,13 +816,29 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'disc-spacing', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
         Form('disc-spacing', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_disc_spacing__disc_spacing, '{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}', '<0> + <2> + <6> - <1> - <3> - <4> - <5> - <7>'),
     )),
-    Law('rib-end', "the rib's end beyond the last notch above one thickness", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib-end', 'rib.height', 'sheet.thickness'), (
-        Form('rib-end', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.height', 'sheet.thickness'), _as_made_rib_end__rib_end, '{0} + {2}/2 + {6}/2 − {5} − {7} − |{1}| − {3}/2 − {4}/2', '<0> + \\frac{<2>}{2} + \\frac{<6>}{2} - <5> - <7> - \\left\\lvert <1> \\right\\rvert - \\frac{<3>}{2} - \\frac{<4>}{2}'),
+    Law('disc.far_height', "the real sheet's far face", 'docs/explanation/geometry.md',
+        ('disc.far_height', 'disc.height', 'made.thickness'), (
+        Form('disc.far_height', ('disc.height', 'made.thickness'), _as_made_disc_far_height__disc_far_height, '{1}/2 + |{0}|', '\\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert'),
     )),
-    Law('rib-flake', "the flake between a notch and the rib's inner edge: none, or half a thickness at least", 'docs/explanation/geometry.md',
-        ('disc.height', 'joint.slot_width', 'rib-flake', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
-        Form('rib-flake', ('disc.height', 'joint.slot_width', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_rib_flake__rib_flake, '({1}/2 + {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} − |{0}| if {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2} ≥ |{0}| − {1}/2, else |{0}| − {1}/2 − {5}/2 − {3}·√(max(0, ({2} + {4})·({2} − {4})))/{2})', '\\begin{cases} \\frac{<1>}{2} + \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} - \\left\\lvert <0> \\right\\rvert & \\text{if } \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} \\geq \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} \\cr \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2} - \\frac{<5>}{2} - \\frac{<3> \\cdot \\sqrt{\\max\\left(0, \\left(<2> + <4>\\right) \\cdot \\left(<2> - <4>\\right)\\right)}}{<2>} & \\text{else} \\end{cases}'),
+    Law('disc.skin_radius', "the skin at the real sheet's far face", 'docs/explanation/geometry.md',
+        ('disc.height', 'disc.skin_radius', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.skin_radius', ('disc.height', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_disc_skin_radius__disc_skin_radius, '{2}·√(max(0, ({3} + {1}/2 + |{0}|)·({3} − |{0}| − {1}/2)))/{3}', '\\frac{<2> \\cdot \\sqrt{\\max\\left(0, \\left(<3> + \\frac{<1>}{2} + \\left\\lvert <0> \\right\\rvert\\right) \\cdot \\left(<3> - \\left\\lvert <0> \\right\\rvert - \\frac{<1>}{2}\\right)\\right)}}{<3>}'),
+    )),
+    Law('disc.ligament', 'cut from the notch and from the skin', 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _as_made_disc_ligament__disc_ligament, '{2} − (1 + √(1 + {1}²·{5}⁴/({3}²·{6}⁴)))·({4}/2 − {0}/2)', '<2> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <5>^{4}}{<3>^{2} \\cdot <6>^{4}}}\\right) \\cdot \\left(\\frac{<4>}{2} - \\frac{<0>}{2}\\right)'),
+    )),
+    Law('ligament', "the rib's material behind the notch above the least", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'ligament', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('ligament', ('cutter.kerf', 'disc.far_height', 'disc.ligament', 'disc.skin_radius', 'limit.least_ligament', 'made.kerf', 'model.equatorial_radius', 'model.polar_radius'), _as_made_ligament__ligament, '{2} − {4} − (1 + √(1 + {1}²·{6}⁴/({3}²·{7}⁴)))·({5}/2 − {0}/2)', '<2> - <4> - \\left(1 + \\sqrt{1 + \\frac{<1>^{2} \\cdot <6>^{4}}{<3>^{2} \\cdot <7>^{4}}}\\right) \\cdot \\left(\\frac{<5>}{2} - \\frac{<0>}{2}\\right)'),
+    )),
+    Law('inside-skin', "the skin beyond the disc's rim at its far face, where it is narrowest", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('inside-skin', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_inside_skin__inside_skin, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2', '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> - \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}'),
+    )),
+    Law('engagement-rib', "the notch's depth where it is least, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
+        Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_engagement_rib__engagement_rib, '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})', '<2> - <10> - \\max\\left(<9>, \\frac{<7> \\cdot \\sqrt{\\max\\left(0, \\left(<8> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right) \\cdot \\left(<8> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right)\\right)}}{<8>}\\right)'),
     )),
     Law('tongue', "the tongue's width above two thicknesses", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'tongue'), (
@@ -893,10 +876,6 @@ AS_MADE: tuple[Law, ...] = (
         ('flange-engagement', 'flange.seat_depth', 'sheet.thickness'), (
         Form('flange-engagement', ('flange.seat_depth', 'sheet.thickness'), _as_made_flange_engagement__flange_engagement, '{0} − {1}', '<0> - <1>'),
     )),
-    Law('flange-way', "the flange's inner rim clear of a disc it is dropped past, or the disc below it", 'docs/explanation/geometry.md',
-        ('disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), (
-        Form('flange-way', ('disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), _as_made_flange_way__flange_way, 'max({1} − {4}, {2} − {0} − {3})', '\\max\\left(<1> - <4>, <2> - <0> - <3>\\right)'),
-    )),
     Law('flange-spacing', "the rib's tooth between a flange's notch and a disc's", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'flange-spacing', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
         Form('flange-spacing', ('cutter.kerf', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_spacing__flange_spacing, '{0} + {2} + |{1} − {6}| − {3} − {4} − {5} − {7}', '<0> + <2> + \\left\\lvert <1> - <6> \\right\\rvert - <3> - <4> - <5> - <7>'),
@@ -904,5 +883,9 @@ AS_MADE: tuple[Law, ...] = (
     Law('flange-over-disc', "the rib's material between a flange's notch and a disc's, or their distance in height", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'flange-over-disc', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
         Form('flange-over-disc', ('cutter.kerf', 'disc.joint_radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_over_disc__flange_over_disc, 'max({0} + {3} − {1} − {7} − {9} − 2·{5}, {0} + {4} + |{2} − {10}| − {6} − {8} − {9} − {11})', '\\max\\left(<0> + <3> - <1> - <7> - <9> - 2 \\cdot <5>, <0> + <4> + \\left\\lvert <2> - <10> \\right\\rvert - <6> - <8> - <9> - <11>\\right)'),
+    )),
+    Law('flange-way', "the flange's inner rim clear of a disc it is dropped past, or the disc below it", 'docs/explanation/geometry.md',
+        ('disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), (
+        Form('flange-way', ('disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), _as_made_flange_way__flange_way, 'max({1} − {4}, {2} − {0} − {3})', '\\max\\left(<1> - <4>, <2> - <0> - <3>\\right)'),
     )),
 )

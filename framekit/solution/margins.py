@@ -1,61 +1,50 @@
-"""Which check margins a frame has: the law of each and the quantities it looks at."""
+"""Which check margins a frame has: one row each with its law, its spec key and its sentence."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from framekit.bodies.build import book_of, skin_of
-from framekit.catalogue.model import MaterialRow
 from framekit.constraints.law import Form
-from framekit.joints.build import style_of
-from framekit.solution.fitting import margin_of, spacing_of
+from framekit.joints.flange import Bayonet, FlangeMargin
+from framekit.joints.protocol import JointMargin
 from framekit.solution.relations import (
     ALTERNATE,
     TWO_SHEETS,
     PlacedDisc,
     Renaming,
     disc_sheet,
-    end_of,
-    full_name,
-    is_tenoned,
-    placed_discs,
     renamed,
 )
-from framekit.spec.model import FrameSpec
+from framekit.solution.structure import Structure
 
-SKIN_ALLOWANCE = 0.25
-"""mm a disc's rim may stand proud of the skin: what sanding takes off (common practice, no
-source)."""
-
-
-RELIEF_ROOM = 0.02
-"""mm the radius of a relief is above the tool's, so that the tool's middle has a path to go."""
-OVERCUT = 1.0 - math.sqrt(0.5)
-"""How far a square corner's relief goes beyond either side, over its radius."""
+Condition = Callable[[Structure, PlacedDisc, float], bool]
+"""Whether a disc has a check, by the frame's structure, the disc, and its bore's radius in mm."""
 
 
-def disc_thickness(frame: FrameSpec) -> str:
-    """The name of the thickness of the discs' sheet."""
-    return "sheet.thickness" if frame.disc_sheet is None else "disc_sheet.thickness"
+class FrameMargin(NamedTuple):
+    """A check of the whole frame."""
+
+    code: str
+    about: str
+    law: str
+    governed: str
+    sentence: str
+    when: Callable[[Structure], bool] = lambda structure: True
+    renamed: Renaming = ()
 
 
-def is_relieved(frame: FrameSpec) -> bool:
-    """Whether inside corners of the frame are cut beyond for a router's round tool."""
-    if frame.cutter.process != "router":
-        return False
-    asked = frame.joint.style == "tenon" or bool(frame.flanges)
-    return frame.joint.relief == "all" or (frame.joint.relief == "auto" and asked)
+class DiscMargin(NamedTuple):
+    """A check of each disc; `by_rib` says that it speaks of the thickness of the ribs."""
 
-
-RIB_WIDTHS = tuple(
-    f"{of}.width_{where}"
-    for of in ("rib", "alternate")
-    for where in ("equator", "pole", "bottom", "top")
-)
-"""The widths a rib may have, and every other one."""
+    code: str
+    law: str
+    governed: str
+    sentence: str
+    when: Condition = lambda structure, disc, bore: True
+    about: str = "{disc}"
+    by_rib: bool = False
 
 
 class MarginUse(NamedTuple):
@@ -64,7 +53,8 @@ class MarginUse(NamedTuple):
     `law` gives it by `form`; `names` are the full names of the form's inputs in order, and
     `renamed` what the law's own names mean. `about` says of what it is; `governed` is the spec key
     that decides it when no tolerance does, `discs.` and `flanges.` standing for the one at place
-    `entry` of the list. `words` say what it is; `sentence` asks it, where a plug-in's joint does.
+    `entry` of the list. `words` say what it is and `sentence` what must hold, with places for
+    quantities and for `plates`, the discs and flanges it is of by their names in the laws.
     """
 
     code: str
@@ -74,222 +64,371 @@ class MarginUse(NamedTuple):
     governed: str
     form: Form
     words: str
+    sentence: str
+    plates: tuple[tuple[str, str], ...] = ()
     entry: int = 0
     renamed: Renaming = ()
-    sentence: str = ""
 
 
-class _Uses:
-    """The margins of a frame as they are found."""
-
-    def __init__(self, frame: FrameSpec) -> None:
-        self.frame = frame
-        self.book = book_of(frame)
-        self.found: list[MarginUse] = []
-
-    def add(
-        self,
-        code: str,
-        about: str,
-        law: str,
-        governed: str,
-        disc: int = 0,
-        entry: int = 0,
-        beside: str = "",
-        flange: int = 0,
-        meant: Renaming = (),
-        sentence: str = "",
-    ) -> None:
-        """Add a margin; `beside` is the height that `next.height` means."""
-        form = self.book.made[law]
-        names = tuple(
-            beside if name == "next.height" else renamed(meant, full_name(name, disc, 0, flange))
-            for name in form.inputs
-        )
-        words = self.book.words[law]
-        self.found.append(
-            MarginUse(code, about, law, names, governed, form, words, entry, meant, sentence)
-        )
+def _has_two_sheets(structure: Structure) -> bool:
+    return structure.spec.disc_sheet is not None
 
 
-def margin_uses(frame: FrameSpec, values: Mapping[str, float]) -> tuple[MarginUse, ...]:
-    """The margins of a frame's checks, those of the joint first, then by disc.
+def _keeps_fillets(structure: Structure) -> bool:
+    spec = structure.spec
+    return spec.cutter.process == "router" and spec.joint.relief != "all"
+
+
+def _open(upper: bool) -> Callable[[Structure], bool]:
+    return lambda structure: not structure.skin.closed[upper]
+
+
+_GAP = (
+    "The slot leaves {joint.gap:.2f} mm beside the sheet; in {material} it must leave at least "
+    "{limit.least_gap:.2f} mm to go together."
+)
+_SLACK = (
+    "The slot leaves {joint.gap:.2f} mm beside the sheet; in {material} more than "
+    "{limit.most_gap:.2f} mm would rattle."
+)
+_END_ROOM = (
+    "At the body's {side} end the skin must leave the ribs {sheet.thickness:.1f} mm outside the "
+    "{rib.pole_gap:.1f} mm that keep them apart."
+)
+
+FRAME = (
+    FrameMargin("slot-gap", "joint", "slot-gap", "joint.clearance", _GAP),
+    FrameMargin("slot-slack", "joint", "slot-slack", "joint.clearance", _SLACK),
+    FrameMargin(
+        *("slot-gap", "notches", "slot-gap", "joint.clearance", _GAP), _has_two_sheets, TWO_SHEETS
+    ),
+    FrameMargin(
+        *("slot-slack", "notches", "slot-slack", "joint.clearance", _SLACK),
+        *(_has_two_sheets, TWO_SHEETS),
+    ),
+    FrameMargin(
+        "smallest-feature",
+        "joint",
+        "feature-slot",
+        "cutter.kerf",
+        "The slot is {joint.slot_width:.2f} mm wide; it must be wider than the cut, "
+        "{cutter.kerf:.2f} mm.",
+    ),
+    FrameMargin(
+        "cut-spacing",
+        "sheet",
+        "cut-spacing",
+        "cutter.spacing",
+        "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut between them is "
+        "{cutter.kerf:.2f} mm wide.",
+    ),
+    FrameMargin(
+        "cut-margin",
+        "sheet",
+        "cut-margin",
+        "cutter.margin",
+        "The sheet keeps {limit.margin:.2f} mm at its edges; the cut round a part reaches "
+        "{cutter.kerf/2:.2f} mm beyond it.",
+    ),
+    FrameMargin(
+        "pole-clearance",
+        "ribs",
+        "pole-clearance",
+        "ribs.pole_allowance",
+        "The ribs stop {rib.pole_gap:.2f} mm from the axis; neighbours must not touch there.",
+    ),
+    FrameMargin(
+        "smallest-feature",
+        "ribs",
+        "feature-rib",
+        "ribs.width",
+        "The ribs are {rib.width_least:.1f} mm wide at least; they must be wider than the cut.",
+    ),
+    FrameMargin(
+        "slot-seat",
+        "joint",
+        "slot-seat",
+        "joint.end_clearance",
+        "Slots run {joint.end_clearance:.2f} mm past their seat; the round tool leaves "
+        "{cutter.kerf/2:.2f} mm in their corners.",
+        _keeps_fillets,
+    ),
+    FrameMargin(
+        *("end-room", "ribs below", "end-room-low", "ribs.count"),
+        *(_END_ROOM.replace("{side}", "lower"), _open(False)),
+    ),
+    FrameMargin(
+        *("end-room", "ribs above", "end-room-high", "ribs.count"),
+        *(_END_ROOM.replace("{side}", "upper"), _open(True)),
+    ),
+)
+"""The checks of a whole frame, those of the joint first."""
+
+
+def _notched(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return disc.joint.notched
+
+
+def _slotted(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return disc.joint.slotted
+
+
+def _notched_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return disc.joint.notched and len(structure.rib_kinds) > 1
+
+
+def _mortised_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return not disc.joint.notched and len(structure.rib_kinds) > 1
+
+
+def _bored(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return bore > 0
+
+
+def _bored_notched(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return bore > 0 and disc.joint.notched
+
+
+def _short_of(upper: bool) -> Condition:
+    """Return whether a disc is not flush with an end."""
+    return lambda structure, disc, bore: disc.end != ("bottom", "top")[upper]
+
+
+def _at_pole(upper: bool) -> Condition:
+    return lambda structure, disc, bore: structure.skin.closed[upper]
+
+
+_RIB_END = "{side} {disc}'s notch the rib's end must keep {sheet.thickness:.1f} mm of height."
+_FLAKE = (
+    "Between {disc}'s notch and the rib's inner edge no flake thinner than "
+    "{sheet.thickness/2:.1f} mm may stand."
+)
+
+NOTCH = (
+    DiscMargin(
+        "ligament",
+        "ligament",
+        "ribs.width",
+        "Behind {disc}'s notch the rib keeps {disc.ligament:.1f} mm; it needs "
+        "{limit.least_ligament:.1f} mm not to break.",
+        _notched,
+    ),
+    DiscMargin(
+        "web",
+        "web",
+        "ribs.count",
+        "Between {disc}'s slots {disc.slot_web:.1f} mm of material are left; it needs "
+        "{limit.least_web:.1f} mm not to break.",
+        _slotted,
+        by_rib=True,
+    ),
+    DiscMargin(
+        "inside-skin",
+        "inside-skin",
+        "discs.setback",
+        "{disc}'s rim, radius {disc.radius:.2f} mm, must lie under the skin over all its "
+        "thickness; {limit.skin_allowance:g} mm proud is allowed.",
+    ),
+    DiscMargin(
+        "engagement",
+        "engagement-rib",
+        "joint.engagement",
+        "{disc} must sit {sheet.thickness:.1f} mm deep in the rib, also where the notch is "
+        "shallowest; at its middle it sits {disc.notch_depth:.1f} mm deep.",
+        _notched,
+    ),
+    DiscMargin(
+        "engagement",
+        "engagement-disc",
+        "joint.engagement",
+        "{disc}'s slots are {disc.slot_depth:.1f} mm deep; they need {sheet.thickness:.1f} mm.",
+        _slotted,
+    ),
+)
+"""The checks of a disc's seat in the ribs and under the skin."""
+
+ALTERNATE_RIBS = (
+    DiscMargin(
+        "engagement",
+        "engagement-rib",
+        "ribs.alternate",
+        "{disc} must sit {sheet.thickness:.1f} mm deep in every other rib too, also where its "
+        "notch is shallowest.",
+        _notched_alternate,
+        "{disc} in every other rib",
+    ),
+    DiscMargin(
+        "shoulder",
+        "shoulder-rib",
+        "ribs.alternate",
+        "Every other rib's shoulders inside their tongues through {disc} need "
+        "{sheet.thickness:.1f} mm.",
+        _mortised_alternate,
+        "{disc} in every other rib",
+        by_rib=True,
+    ),
+)
+"""The checks of a disc's seat in every other rib, where ribs are of two widths."""
+
+BORE = DiscMargin(
+    "bore-wall",
+    "bore-wall",
+    "discs.bore",
+    "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
+    "{disc.bore_radius:.1f} mm, and its joints.",
+    _bored_notched,
+)
+
+ENDS = (
+    DiscMargin(
+        "smallest-feature",
+        "feature-bore",
+        "discs.bore",
+        "{disc}'s bore is {2*disc.bore_radius:.1f} mm wide; it must be wider than the cut.",
+        _bored,
+    ),
+    DiscMargin(
+        *("rib-end", "rib-end-low", "discs.at", _RIB_END.replace("{side}", "Below")),
+        *(_short_of(False), "{disc} below"),
+    ),
+    DiscMargin(
+        *("rib-flake", "rib-flake-low", "discs.at", _FLAKE, _at_pole(False), "{disc} below")
+    ),
+    DiscMargin(
+        *("rib-end", "rib-end-high", "discs.at", _RIB_END.replace("{side}", "Above")),
+        *(_short_of(True), "{disc} above"),
+    ),
+    DiscMargin(
+        *("rib-flake", "rib-flake-high", "discs.at", _FLAKE, _at_pole(True), "{disc} above")
+    ),
+)
+"""The checks of a disc's bore, and of what the ribs keep beyond the disc."""
+
+SPACING = FrameMargin(
+    "disc-spacing",
+    "{disc} and {next}",
+    "disc-spacing",
+    "discs.at",
+    "{about} lie {next.height-disc.height:.1f} mm apart; slot and tooth between them need "
+    "{joint.slot_width+sheet.thickness:.1f} mm.",
+)
+"""The check of two discs next to each other."""
+
+
+def margin_uses(structure: Structure, values: Mapping[str, float]) -> tuple[MarginUse, ...]:
+    """Return the margins of a frame's checks, those of the joint first, then by disc.
 
     `values` decides which disc lies next to which and whether an automatic bore is there.
     """
-    uses = _Uses(frame)
-    uses.add("slot-gap", "joint", "slot-gap", "joint.clearance")
-    uses.add("slot-slack", "joint", "slot-slack", "joint.clearance")
-    if frame.disc_sheet is not None:
-        for law in ("slot-gap", "slot-slack"):
-            uses.add(law, "notches", law, "joint.clearance", meant=TWO_SHEETS)
-    uses.add("smallest-feature", "joint", "feature-slot", "cutter.kerf")
-    uses.add("cut-spacing", "sheet", "cut-spacing", "cutter.spacing")
-    uses.add("cut-margin", "sheet", "cut-margin", "cutter.margin")
-    uses.add("pole-clearance", "ribs", "pole-clearance", "ribs.pole_allowance")
-    uses.add("smallest-feature", "ribs", "feature-rib", "ribs.width")
-    if frame.cutter.process == "router" and frame.joint.relief != "all":
-        uses.add("slot-seat", "joint", "slot-seat", "joint.end_clearance")
-    skin = skin_of(frame)
-    for end, closed in zip(("low", "high"), skin.closed if skin else (True, True), strict=True):
-        if not closed:
-            uses.add("end-room", f"ribs {_SIDES[end]}", f"end-room-{end}", "ribs.count")
-    for placed in placed_discs(frame):
-        _disc_uses(uses, frame, placed, values)
-    for number in range(1, len(frame.flanges) + 1):
-        _flange_uses(uses, frame, number)
-    entries = {placed.number: placed.entry for placed in placed_discs(frame)}
-    ranked = sorted(entries, key=lambda n: (values[f"disc-{n}.height"], n))
-    meant = disc_sheet(frame)
-    for lower, upper in pairwise(ranked):
-        about = f"disc-{lower} and disc-{upper}"
-        entry = entries[max(lower, upper)]
-        beside = f"disc-{upper}.height"
-        uses.add(
-            "disc-spacing", about, "disc-spacing", "discs.at", lower, entry, beside, meant=meant
-        )
-    return tuple(uses.found)
+    return (
+        *_of_frame(structure),
+        *(use for disc in structure.discs for use in _of_disc(structure, disc, values)),
+        *(use for number in structure.flanges for use in _of_flange(structure, number)),
+        *_of_neighbours(structure, values),
+    )
 
 
-def _disc_uses(
-    uses: _Uses, frame: FrameSpec, placed: PlacedDisc, values: Mapping[str, float]
-) -> None:
-    number, entry, disc = placed.number, placed.entry, f"disc-{placed.number}"
-    meant = disc_sheet(frame)
-    skin = skin_of(frame)
-    tenon = is_tenoned(frame, placed)
-    style = style_of(frame)
-    slotted = not tenon and style.slotted
+def _use(
+    structure: Structure,
+    row: FrameMargin | DiscMargin | JointMargin | FlangeMargin,
+    about: str,
+    plates: tuple[tuple[str, str], ...] = (),
+    entry: int = 0,
+    meant: Renaming = (),
+) -> MarginUse:
+    """Return a margin of some plates, by the names they have in the law."""
+    law = row.law if isinstance(row.law, str) else row.law.name
+    form = structure.book.made[law]
+    places = dict(plates)
 
-    def add(
-        code: str,
-        law: str,
-        governed: str,
-        about: str = disc,
-        by_rib: bool = False,
-        sentence: str = "",
-    ) -> None:
-        renaming = () if by_rib else meant
-        uses.add(code, about, law, governed, number, entry, meant=renaming, sentence=sentence)
+    def full(name: str) -> str:
+        kind, _, rest = name.partition(".")
+        return f"{places[kind]}.{rest}" if kind in places else renamed(meant, name)
 
-    if tenon:
-        add("tongue", "tongue", "ribs.width", by_rib=True)
-        add("shoulder", "shoulder-outer", "ribs.width", by_rib=True)
-        add("shoulder", "shoulder-inner", "ribs.width", by_rib=True)
-        add("web", "mortise-rim", "joint.engagement", f"{disc} rim", by_rib=True)
-        add("web", "mortise-web", "ribs.count", by_rib=True)
-    else:
-        add("ligament", "ligament", "ribs.width")
-    if slotted:
-        add("web", "web", "ribs.count", by_rib=True)
-    if skin is None:
-        for face in ("far", "near"):
-            add("inside-skin", f"inside-skin-{face}", "discs.setback", f"{disc} {face} face")
-    else:
-        add("inside-skin", "inside-skin", "discs.setback")
-    if not tenon:
-        add("engagement", "engagement-rib", "joint.engagement")
-    if slotted:
-        add("engagement", "engagement-disc", "joint.engagement")
-    for margin in () if tenon else style.margins:
-        add(margin.code, margin.law.name, margin.governed, by_rib=True, sentence=margin.sentence)
-    if frame.ribs.alternate is not None:
-        about = f"{disc} in every other rib"
-        code, law = ("shoulder", "shoulder-rib") if tenon else ("engagement", "engagement-rib")
-        both = (*(() if tenon else meant), *ALTERNATE)
-        uses.add(code, about, law, "ribs.alternate", number, entry, meant=both)
-    if values[f"{disc}.bore_radius"] > 0:
-        add("bore-wall", "mortise-wall" if tenon else "bore-wall", "discs.bore", by_rib=tenon)
-        add("smallest-feature", "feature-bore", "discs.bore")
-    if skin is None:
-        add("rib-end", "rib-end", "discs.at")
-        add("rib-flake", "rib-flake", "discs.at")
-        return
-    flush = {"bottom": "low", "top": "high"}.get(end_of(frame, placed) or "")
-    for end, closed in zip(("low", "high"), skin.closed, strict=True):
-        if end != flush:
-            add("rib-end", f"rib-end-{end}", "discs.at", f"{disc} {_SIDES[end]}")
-        if closed:
-            add("rib-flake", f"rib-flake-{end}", "discs.at", f"{disc} {_SIDES[end]}")
+    return MarginUse(
+        row.code,
+        about,
+        law,
+        tuple([full(name) for name in form.inputs]),
+        row.governed,
+        form,
+        structure.book.words[law],
+        row.sentence,
+        plates,
+        entry,
+        meant,
+    )
 
 
-_SIDES = {"low": "below", "high": "above"}
+def _of_frame(structure: Structure) -> Iterator[MarginUse]:
+    for row in FRAME:
+        if row.when(structure):
+            yield _use(structure, row, row.about, meant=row.renamed)
 
 
-def _flange_uses(uses: _Uses, frame: FrameSpec, number: int) -> None:
-    about = f"flange-{number}"
-    meant = disc_sheet(frame)
+def _of_disc(
+    structure: Structure, disc: PlacedDisc, values: Mapping[str, float]
+) -> Iterator[MarginUse]:
+    bore, meant = values[f"{disc.name}.bore_radius"], disc_sheet(structure.spec)
+    plates = (("disc", disc.name),)
 
-    def add(
-        code: str, law: str, governed: str, disc: int = 0, by_rib: bool = False, more: str = ""
-    ) -> None:
-        uses.add(
-            code,
-            about + more,
-            law,
-            governed,
-            disc,
-            number - 1,
-            f"disc-{disc}.height",
-            number,
-            () if by_rib else meant,
-        )
+    def of_joint(when: str) -> Iterator[MarginUse]:
+        for row in disc.joint.margins:
+            if row.when == when:
+                about = row.about.replace("{disc}", disc.name)
+                yield _use(structure, row, about, plates, disc.entry)
 
-    add("flange-ring", "flange-ring", "flanges.outer_radius")
-    add("flange-teeth", "flange-teeth", "ribs.count", by_rib=True)
-    add("flange-engagement", "flange-engagement", "flanges.seat_depth")
-    add("flange-ligament", "flange-ligament", "flanges.seat_depth")
+    def of(rows: tuple[DiscMargin, ...], *more: tuple[str, str]) -> Iterator[MarginUse]:
+        for row in rows:
+            if row.when(structure, disc, bore):
+                about = row.about.replace("{disc}", disc.name)
+                renaming = (*(() if row.by_rib else meant), *more)
+                yield _use(structure, row, about, plates, disc.entry, renaming)
+
+    if not disc.joint.notched:
+        yield from of_joint("always")
+    yield from of(NOTCH)
+    if disc.joint.notched:
+        yield from of_joint("always")
+    if len(structure.rib_kinds) > 1:
+        yield from of(ALTERNATE_RIBS, *ALTERNATE)
+        yield from of_joint("alternate")
+    if bore > 0:
+        yield from of_joint("bore")
+        yield from of((BORE,))
+    yield from of(ENDS)
+
+
+def _of_flange(structure: Structure, number: int) -> Iterator[MarginUse]:
+    flange, meant = f"flange-{number}", disc_sheet(structure.spec)
+
+    def use(row: FlangeMargin, about: str, *plates: tuple[str, str]) -> MarginUse:
+        renaming = () if row.by_rib else meant
+        named = (("flange", flange), *plates)
+        return _use(structure, row, about, named, number - 1, renaming)
+
+    alone = [row for row in Bayonet.margins if not row.pair]
+    pairs = [row for row in Bayonet.margins if row.pair]
+    for row in alone:
+        yield use(row, flange)
     for other in range(1, number):
-        uses.add(
-            "flange-spacing",
-            f"flange-{other} and {about}",
-            "flange-spacing",
-            "flanges.at",
-            0,
-            number - 1,
-            f"flange-{other}.height",
-            number,
-            meant,
-        )
-    law = "flange-spacing" if style_of(frame).slotted else "flange-over-disc"
-    for placed in placed_discs(frame):
-        more = f" and disc-{placed.number}"
-        add("flange-spacing", law, "flanges.at", placed.number, more=more)
-        add("flange-way", "flange-way", "flanges.seat_depth", placed.number, more=more)
+        for row in pairs:
+            if row.pair == "flanges":
+                before = f"flange-{other}"
+                yield use(row, f"{before} and {flange}", ("next", before))
+    kind = "slotted" if structure.slotted else "plain"
+    for disc in structure.discs:
+        for row in pairs:
+            if row.pair in (kind, "discs"):
+                about = f"{flange} and {disc.name}"
+                yield use(row, about, ("disc", disc.name), ("next", disc.name))
 
 
-def limit_values(
-    m: Any,
-    frame: FrameSpec,
-    values: Mapping[str, Any],
-    material: MaterialRow,
-    discs: MaterialRow,
-) -> dict[str, Any]:
-    """What the margins are measured against, in mm, by name; `m` as in `Program.run`.
-
-    `material` is the ribs', which break behind notches; `discs` the discs' and flanges', which
-    break between slots and round a bore. A joint must suit both.
-    """
-    t = values["sheet.thickness"]
-    t_disc = values[disc_thickness(frame)]
-    limits: dict[str, Any] = {
-        "limit.least_gap": max(material.least_gap.value, discs.least_gap.value),
-        "limit.most_gap": min(material.most_gap.value, discs.most_gap.value),
-        "limit.least_ligament": material.ligament.value * t,
-        "limit.least_web": discs.web.value * t_disc,
-        "limit.least_wall": discs.wall.value * t_disc,
-        "limit.skin_allowance": SKIN_ALLOWANCE,
-        "limit.spacing": spacing_of(frame),
-        "limit.margin": margin_of(frame),
-        "rib.width_least": m.min(*[values[n] for n in RIB_WIDTHS if n in values]),
-    }
-    if is_relieved(frame):
-        over = OVERCUT * (values["cutter.kerf"] / 2 + RELIEF_ROOM)
-        limits["limit.least_ligament"] = limits["limit.least_ligament"] + over
-        limits["limit.least_web"] = limits["limit.least_web"] + 2 * over
-        limits["limit.least_wall"] = limits["limit.least_wall"] + over
-    slotted = style_of(frame).slotted
-    for placed in placed_discs(frame):
-        held = values["joint.end_clearance"] if slotted else 0.0
-        limits[f"disc-{placed.number}.held_depth"] = held
-    return limits
+def _of_neighbours(structure: Structure, values: Mapping[str, float]) -> Iterator[MarginUse]:
+    discs = structure.discs
+    ranked = sorted(discs, key=lambda disc: (values[f"{disc.name}.height"], disc.number))
+    for lower, upper in pairwise(ranked):
+        plates = (("disc", lower.name), ("next", upper.name))
+        entry = max(lower, upper, key=lambda disc: disc.number).entry
+        meant = disc_sheet(structure.spec)
+        yield _use(structure, SPACING, f"{lower.name} and {upper.name}", plates, entry, meant)

@@ -2,32 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import Any
 
-from framekit.bodies.build import skin_of
-from framekit.bodies.closed import spheroid
 from framekit.bodies.model import Expression
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.series import along
+from framekit.geometry.path import Vertex
 from framekit.solution.model import FrameSolution, HeightFunction, Meridian
-from framekit.solution.relations import ALTERNATE, Renaming, renamed
+from framekit.solution.relations import Renaming, renamed
 
 
-def meridian_of(frame: FrameSolution, alternate: bool = False) -> Meridian:
-    """The meridian of a solved frame; `alternate` gives every other rib's inner edge."""
-    spec = frame.spec
-    skin = skin_of(spec) or spheroid((), (True, True))
+def meridian_of(frame: FrameSolution, kind: Renaming = ()) -> Meridian:
+    """Return the meridian of a solved frame; `kind` is what laws about a rib mean for that rib."""
+    skin = frame.structure.skin
     values = {name: quantity.value for name, quantity in frame.quantities.items()}
-    if "model.high_end" in values:
-        low, high = values["model.low_end"], values["model.high_end"]
-        rib_low, rib_high = values["rib.low_end"], values["rib.high_end"]
-    else:
-        high, rib_high = values["model.polar_radius"], values["rib.height"] / 2
-        low, rib_low = -high, -rib_high
+    low, high = values["model.low_end"], values["model.high_end"]
+    rib_low, rib_high = values["rib.low_end"], values["rib.high_end"]
     gap = values["rib.pole_gap"]
-    meant = ALTERNATE if alternate else ()
     outer = _function(skin.radius, values, (), low, high)
-    edge = _function(skin.inner, values, meant, low, high)
+    edge = _function(skin.inner, values, kind, low, high)
 
     def inner(z: float) -> float:
         return max(gap, edge(z))
@@ -35,11 +29,16 @@ def meridian_of(frame: FrameSolution, alternate: bool = False) -> Meridian:
     def inner_slope(z: float) -> float:
         if edge(z) <= gap:
             return 0.0
-        return _slope(skin.inner, values, meant, min(max(z, low), high))
+        return _slope(skin.inner, values, kind, min(max(z, low), high))
 
     scale = values["scale.denominator"]
     corners = [z / scale for z in skin.breaks]
-    bends = _crossings(lambda z: edge(z) - gap, rib_low, rib_high)
+    arcs, edge_inputs = skin.arcs, [values[renamed(kind, name)] for name in skin.inner.inputs]
+    if arcs is None:
+        bends = _crossings(lambda z: edge(z) - gap, rib_low, rib_high)
+    else:
+        bend = arcs.bend(gap, *edge_inputs)
+        bends = [-bend, bend]
     inside = sorted(z for z in (*corners, *bends) if rib_low < z < rib_high)
     return Meridian(
         outer=outer,
@@ -53,7 +52,20 @@ def meridian_of(frame: FrameSolution, alternate: bool = False) -> Meridian:
         closed=skin.closed,
         pole_gap=gap,
         breaks=tuple(inside),
+        outer_arcs=None if arcs is None else _drawn(arcs.outer, skin.radius, values),
+        inner_arcs=None if arcs is None else _drawn(arcs.inner, skin.inner, values, kind),
     )
+
+
+def _drawn(
+    draw: Callable[..., tuple[Vertex, ...]],
+    expression: Expression,
+    values: Mapping[str, float],
+    kind: Renaming = (),
+) -> Callable[[Any, Any], tuple[Vertex, ...]]:
+    """Return what draws a curve from one place to another, with the sizes put in."""
+    inputs = [values[renamed(kind, name)] for name in expression.inputs]
+    return lambda start, stop: draw(start, stop, *inputs)
 
 
 def _function(

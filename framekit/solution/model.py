@@ -11,10 +11,12 @@ from framekit.constraints.law import Form
 from framekit.constraints.plan import Plan, Step
 from framekit.constraints.uncertainty import Share, Toleranced
 from framekit.errors import Fault, SolveError, Where
+from framekit.geometry.path import Point, Vertex
 from framekit.solution.margins import MarginUse
+from framekit.solution.structure import Structure
+from framekit.spec.given import Origin
 from framekit.spec.model import FrameSpec, Spec
 
-Origin = Literal["given", "default", "catalogue", "derived"]
 Verdict = Literal["pass", "fail", "undecided"]
 HeightFunction = Callable[[float], float]
 """A radius in mm, or its slope, at a height in mm."""
@@ -88,19 +90,40 @@ class Check:
 class FrameSolution:
     """One frame's quantities by name, in reading order, and its checks.
 
-    `material` is the ribs', `disc_material` the discs' and flanges'. `plan` says which law gave
-    what; `toleranced` are the inputs that may turn out otherwise.
+    `structure` is what it is made of. `plan` says which law gave what; `toleranced` are the inputs
+    that may turn out otherwise.
     """
 
-    spec: FrameSpec
+    structure: Structure
     quantities: Mapping[str, Quantity]
     checks: tuple[Check, ...]
-    material: MaterialRow
-    disc_material: MaterialRow
-    longitudes: tuple[float, ...]
-    disc_count: int
     plan: Plan
     toleranced: tuple[Toleranced, ...]
+
+    @property
+    def spec(self) -> FrameSpec:
+        """The frame's spec."""
+        return self.structure.spec
+
+    @property
+    def material(self) -> MaterialRow:
+        """The ribs' material."""
+        return self.structure.material
+
+    @property
+    def disc_material(self) -> MaterialRow:
+        """The discs' and flanges' material."""
+        return self.structure.disc_material
+
+    @property
+    def longitudes(self) -> tuple[float, ...]:
+        """The longitude of each rib in degrees."""
+        return self.structure.longitudes
+
+    @property
+    def disc_count(self) -> int:
+        """How many discs it has."""
+        return len(self.structure.discs)
 
     def value(self, name: str) -> float:
         """The value of a quantity in mm, degrees or plain; raises KeyError."""
@@ -189,6 +212,9 @@ class Meridian(NamedTuple):
     own ends: where the body is open (`closed` is False there) the rib ends with it in a
     horizontal edge, else it stops where the skin comes to the pole gap. `breaks` are heights
     where one of the functions has a corner or changes its formula, rising, all inside.
+    `outer_arcs(start, stop)` draws the skin as arcs from one radius and height to another, and
+    `inner_arcs` the inner edge from one height to another, where it is beyond the pole gap; None
+    where arcs are to be fitted.
     """
 
     outer: HeightFunction
@@ -202,3 +228,5 @@ class Meridian(NamedTuple):
     closed: tuple[bool, bool]
     pole_gap: float
     breaks: tuple[float, ...]
+    outer_arcs: Callable[[Point, Point], tuple[Vertex, ...]] | None = None
+    inner_arcs: Callable[[float, float], tuple[Vertex, ...]] | None = None

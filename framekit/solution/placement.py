@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from framekit.bodies.build import skin_of
+from framekit.bodies.model import Skin
 from framekit.errors import Fault, SolveError
-from framekit.joints.build import style_of
-from framekit.solution.relations import end_of, placed_discs
+from framekit.joints.protocol import JointStyle
+from framekit.solution.relations import PlacedDisc
 from framekit.spec.model import FrameSpec
 
 _ENDS = ("bottom", "top")
 
 
-def refuse_misplaced(frame: FrameSpec) -> None:
-    """Nothing; raises SolveError for discs at ends that are poles, hubs at open ends, no tenon."""
-    skin = skin_of(frame)
-    closed = (True, True) if skin is None else skin.closed
+def refuse_misplaced(
+    frame: FrameSpec, skin: Skin, joint: JointStyle, discs: tuple[PlacedDisc, ...]
+) -> None:
+    """Raise SolveError for discs at ends that are poles, hubs at open ends, no end disc to join."""
+    closed = skin.closed
     faults = []
-    for placed in placed_discs(frame):
-        disc = frame.discs[placed.entry]
-        end = end_of(frame, placed)
+    for placed in discs:
+        disc, end = placed.disc, placed.end
         if end is not None and closed[_ENDS.index(end)]:
             faults.append(
                 Fault(
@@ -41,8 +41,7 @@ def refuse_misplaced(frame: FrameSpec) -> None:
                     f"Write 'at: {{end: {_ENDS[0 if south else 1]}}}'.",
                 )
             )
-    flush = any(end_of(frame, placed) for placed in placed_discs(frame))
-    if style_of(frame).at_ends and not flush:
+    if joint.at_ends and not any(placed.end for placed in discs):
         faults.append(
             Fault(
                 "no-tenon",

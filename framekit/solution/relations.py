@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from framekit.bodies.build import skin_of
 from framekit.bodies.model import Skin
 from framekit.constraints.plan import Relation
 from framekit.constraints.uncertainty import Toleranced
-from framekit.joints.build import TENON_LAWS, style_of
+from framekit.joints.flange import Bayonet
+from framekit.joints.protocol import End, JointStyle
 from framekit.solution.book import Book
 from framekit.spec.model import FrameSpec
+from framekit.spec.sections import Disc
 
 IMPLIED = frozenset({"scale-flattening", "scale-height"})
 """Laws that follow from others and are kept because they give a shorter way."""
@@ -33,20 +34,35 @@ class LawUse(NamedTuple):
 
 
 class PlacedDisc(NamedTuple):
-    """A disc of the frame: its number, its entry in the spec, its original when mirrored."""
+    """A disc of the frame: its number, its entry in the spec, its original when mirrored.
+
+    `disc` is what the spec says of it, `end` the open end it is flush with, `joint` how the ribs
+    hold it.
+    """
 
     number: int
     entry: int
     original: int
+    disc: Disc
+    end: End | None
+    joint: JointStyle
+
+    @property
+    def name(self) -> str:
+        """The disc's name, `disc-3`."""
+        return f"disc-{self.number}"
 
 
-def placed_discs(frame: FrameSpec) -> tuple[PlacedDisc, ...]:
-    """The frame's discs in the order of the spec, mirrored ones after their original."""
+def place_discs(frame: FrameSpec, joint: JointStyle) -> tuple[PlacedDisc, ...]:
+    """Return the frame's discs in the order of the spec, mirrored ones after their original."""
     discs: list[PlacedDisc] = []
     for entry, disc in enumerate(frame.discs):
-        discs.append(PlacedDisc(len(discs) + 1, entry, 0))
+        end = None if disc.at is None else disc.at.end
+        discs.append(PlacedDisc(len(discs) + 1, entry, 0, disc, end, joint.at(end)))
         if disc.mirrored:
-            discs.append(PlacedDisc(len(discs) + 1, entry, len(discs)))
+            other: End | None = None if end is None else ("top" if end == "bottom" else "bottom")
+            number = len(discs) + 1
+            discs.append(PlacedDisc(number, entry, number - 1, disc, other, joint.at(other)))
     return tuple(discs)
 
 
@@ -68,70 +84,37 @@ ALTERNATE: Renaming = tuple(
 
 
 def disc_sheet(frame: FrameSpec) -> Renaming:
-    """The renaming of laws that speak of a disc's thickness."""
+    """Return the renaming of laws that speak of a disc's thickness."""
     return () if frame.disc_sheet is None else TWO_SHEETS
 
 
-def laws_of(frame: FrameSpec) -> tuple[LawUse, ...]:
-    """The laws that hold in the frame."""
-    skin = skin_of(frame)
-    names = _spheroid_laws(frame) if skin is None else list(skin.laws)
-    names += ["rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
+def laws_of(frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...]) -> tuple[LawUse, ...]:
+    """Return the laws that hold in the frame."""
+    names = [*skin.laws, "rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
     names.append("slot-width-drawn-" + frame.cutter.compensate)
     if frame.disc_sheet is not None:
         names += ["notch-width", "notch-width-drawn-" + frame.cutter.compensate]
-    hubs = [disc for disc in frame.discs if disc.hub]
-    if skin is None and hubs:
-        names += ["rib-high-bend", "rib-low-bend"]
     uses = [LawUse(name) for name in names]
-    if skin is not None and frame.ribs.alternate is not None and skin.polar:
+    if frame.ribs.alternate is not None and skin.polar:
         inner = ("rib-inner-equator", "rib-inner-pole")
         uses += [LawUse(name, renamed=ALTERNATE) for name in inner]
-    for disc in placed_discs(frame):
+    for disc in discs:
         uses += _disc_laws(frame, disc, skin)
     for number in range(1, len(frame.flanges) + 1):
-        uses += _flange_laws(frame, number)
+        renaming = disc_sheet(frame)
+        uses += [LawUse(law, flange=number, renamed=renaming) for law in Bayonet.flange_laws]
     return tuple(uses)
 
 
-def _spheroid_laws(frame: FrameSpec) -> list[str]:
-    """The laws of a whole sphere's or spheroid's sizes."""
-    body = frame.body
-    laws = ["body-equatorial-diameter", "body-polar-diameter", "body-flattening"]
-    if body.shape == "sphere":
-        laws.append("body-is-sphere")
-    if body.mean_radius is not None or body.mean_diameter is not None:
-        laws.append("body-mean-diameter")
-        means = {None: "of-sphere", "arithmetic": "arithmetic", "volumetric": "volumetric"}
-        laws.append("body-mean-" + means[body.mean_kind])
-    return [
-        *laws,
-        "scale-equatorial",
-        "scale-flattening",
-        "scale-polar",
-        "model-equatorial-diameter",
-        "model-height",
-        "rib-inner-equator",
-        "rib-inner-pole",
-        "rib-height",
-    ]
-
-
-def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin | None) -> list[LawUse]:
-    disc = frame.discs[placed.entry]
-    place = _place_law(frame, placed, skin)
+def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin) -> list[LawUse]:
+    disc = placed.disc
+    place = _place_law(placed, skin)
     laws = [place] if place else []
     if disc.at is not None or disc.hub or placed.original:
-        laws.append("disc-side" if skin is None or skin.polar else "disc-half")
-    if skin is None:
-        laws += ["disc-far-height", "disc-skin", "disc-mid-skin", "disc-rib-inner"]
-    else:
-        laws += ["skin-disc", "skin-middle", "skin-rib-inner"]
-    laws.append("disc-joint")
-    laws += TENON_LAWS if is_tenoned(frame, placed) else style_of(frame).disc_laws
+        laws.append("disc-side" if skin.polar else "disc-half")
+    laws += [*skin.disc_laws, "disc-joint", *placed.joint.disc_laws]
     if disc.bore == "auto":
-        after = "-tenon" if is_tenoned(frame, placed) else ""
-        laws += [f"disc-bore-wall{after}", f"disc-bore-auto{after}"]
+        laws += placed.joint.bore_laws
     elif disc.bore == "none":
         laws.append("disc-bore-none")
     renamed = disc_sheet(frame)
@@ -145,18 +128,18 @@ _BY_RIB = ("disc-slot-web",)
 """Laws of a disc that speak of the ribs' thickness: its slots take ribs."""
 
 
-def _place_law(frame: FrameSpec, placed: PlacedDisc, skin: Skin | None) -> str | None:
-    """The law that gives a disc's height from what the spec says of its place."""
-    disc = frame.discs[placed.entry]
+def _place_law(placed: PlacedDisc, skin: Skin) -> str | None:
+    """Return the law that gives a disc's height from what the spec says of its place."""
+    disc = placed.disc
     if placed.original:
-        about_equator = skin is None or (skin.polar and end_of(frame, placed) is None)
+        about_equator = skin.polar and placed.end is None
         return "disc-mirror" if about_equator else "disc-mirror-span"
     if disc.hub:
         return "disc-hub-low" if disc.side == "south" else "disc-hub-high"
     if disc.at is None:
         return None
     if disc.at.fraction is not None:
-        return "disc-fraction" if skin is None or skin.polar else "disc-share"
+        return "disc-fraction" if skin.polar else "disc-share"
     if disc.at.latitude is not None:
         return f"disc-latitude-{disc.at.kind or 'parametric'}"
     if disc.at.end is not None:
@@ -164,34 +147,15 @@ def _place_law(frame: FrameSpec, placed: PlacedDisc, skin: Skin | None) -> str |
     return None
 
 
-def is_tenoned(frame: FrameSpec, placed: PlacedDisc) -> bool:
-    """Whether the ribs' tongues go through that disc."""
-    return frame.joint.style == "tenon" and end_of(frame, placed) is not None
-
-
-def end_of(frame: FrameSpec, placed: PlacedDisc) -> str | None:
-    """The open end a disc is flush with: `bottom`, `top` or None."""
-    at = frame.discs[placed.entry].at
-    if at is None or at.end is None or not placed.original:
-        return None if at is None else at.end
-    return "top" if at.end == "bottom" else "bottom"
-
-
-def _flange_laws(frame: FrameSpec, number: int) -> list[LawUse]:
-    laws = ("flange-scale-inner", "flange-scale-outer", "skin-flange", "flange-seat", "flange-slot")
-    renamed = disc_sheet(frame)
-    return [LawUse(law, flange=number, renamed=renamed) for law in laws]
-
-
 def bind(use: LawUse, book: Book) -> Relation:
-    """The law with the full names of its quantities."""
+    """Return the law with the full names of its quantities."""
     law = book.design[use.law]
     names = (full_name(n, use.disc, use.original, use.flange) for n in law.quantities)
     return Relation(law, tuple(renamed(use.renamed, name) for name in names))
 
 
 def renamed(renaming: Renaming, name: str) -> str:
-    """The name that is meant where a law says `name`.
+    """Return the name that is meant where a law says `name`.
 
     >>> renamed(TWO_SHEETS, "sheet.thickness")
     'disc_sheet.thickness'
@@ -200,7 +164,7 @@ def renamed(renaming: Renaming, name: str) -> str:
 
 
 def made_law(frame: FrameSpec, template: str) -> tuple[str, Renaming]:
-    """The name of the law of what is made for a quantity, and what that law means in the frame."""
+    """Return the name of the law of what is made for a quantity, and what it means in the frame."""
     back = {there: here for here, there in TWO_SHEETS}
     if template in back:
         return back[template], TWO_SHEETS
@@ -209,7 +173,7 @@ def made_law(frame: FrameSpec, template: str) -> tuple[str, Renaming]:
 
 
 def as_meant(toleranced: tuple[Toleranced, ...], renaming: Renaming) -> tuple[Toleranced, ...]:
-    """The toleranced inputs under the names that a renamed law has for them."""
+    """Return the toleranced inputs under the names that a renamed law has for them."""
     if not renaming:
         return toleranced
     back = {there: here for here, there in renaming}
@@ -222,7 +186,7 @@ def as_meant(toleranced: tuple[Toleranced, ...], renaming: Renaming) -> tuple[To
 
 
 def full_name(template: str, disc: int, original: int = 0, flange: int = 0) -> str:
-    """The full name of a law's quantity for one disc or flange.
+    """Return the full name of a law's quantity for one disc or flange.
 
     >>> full_name("disc.radius", 3)
     'disc-3.radius'

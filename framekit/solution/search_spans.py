@@ -9,7 +9,8 @@ from typing import Any, Literal
 
 from framekit.constraints.loops import Searchable, Searches
 from framekit.constraints.roots import Span
-from framekit.solution.quantities import QUANTITIES, symbol, template_name
+from framekit.solution.quantities import QUANTITIES
+from framekit.solution.symbols import symbol, template_name
 
 Values = Mapping[str, Any]
 

@@ -13,6 +13,14 @@ from pydantic import Field, field_validator, model_validator
 
 from framekit.plugins import JOINTS
 from framekit.spec.body import Body, Flange, ModelSize
+from framekit.spec.defaults import (
+    END_CLEARANCE,
+    END_WIDTH,
+    ENGAGEMENT,
+    MIDDLE_WIDTH,
+    POLE_ALLOWANCE,
+    SETBACK,
+)
 from framekit.spec.display import Hang, Stand
 from framekit.spec.fields import (
     Bore,
@@ -108,14 +116,16 @@ class Ribs(Section):
     )
     width: RibWidth | None = Field(
         None,
-        description="One width, or `{equator: …, pole: …}`. Default 22 mm and 12 mm.",
+        description="One width, or `{equator: …, pole: …}`. "
+        f"Default {MIDDLE_WIDTH:g} mm and {END_WIDTH:g} mm.",
         json_schema_extra=_or_one_length,
     )
     inner_radius: RibInnerRadius | None = Field(
         None, description="Where the ribs end inside, instead of `width`."
     )
     pole_allowance: LengthFromZero | None = Field(
-        None, description="Extra radius kept free at the poles. Default 0.5 mm."
+        None,
+        description=f"Extra radius kept free at the poles. Default {POLE_ALLOWANCE:g} mm.",
     )
 
     alternate: AlternateRibs | None = Field(
@@ -229,7 +239,9 @@ class Disc(Section):
         "none", description="`none`, `auto`, or the radius of the hole in the middle."
     )
     setback: LengthFromZero | None = Field(
-        None, description="How far a cross-lap disc's rim stays behind the skin. Default 0 mm."
+        None,
+        description="How far a cross-lap disc's rim stays behind the skin. "
+        f"Default {SETBACK:g} mm.",
     )
 
     @model_validator(mode="after")
@@ -268,7 +280,8 @@ class Joint(Section):
         "at an open end; other discs are cross-lapped. Or a plug-in's.",
     )
     engagement: Engagement | None = Field(
-        None, description="The share of the rib's width that its notch takes. Default 0.5."
+        None,
+        description=f"The share of the rib's width that its notch takes. Default {ENGAGEMENT:g}.",
     )
     fit: Literal["slip", "snug", "press"] | None = Field(
         None, description="How tight, by the material's table. Default snug."
@@ -286,8 +299,8 @@ class Joint(Section):
     )
     end_clearance: LengthFromZero | None = Field(
         None,
-        description="How far each slot runs past its seat. Default 0.1 mm; for a router the "
-        "tool's radius more.",
+        description="How far each slot runs past its seat. "
+        f"Default {END_CLEARANCE:g} mm; for a router the tool's radius more.",
     )
 
     lead_in: LengthFromZero | None = Field(

@@ -8,8 +8,8 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from framekit.bodies.formula_body import BodyShape
 from framekit.bodies.model import Expression, Skin
+from framekit.bodies.protocol import BodyShape
 from framekit.constraints.intervals import Interval
 from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.plugins import BODIES

@@ -9,7 +9,7 @@ from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
 from framekit.geometry.path import Path, Vertex
-from framekit.joints.build import JointStyle, Value, notch_half
+from framekit.joints.protocol import JointStyle, Value, notch_half
 
 NEAR = 1e-6
 """mm of rounding."""

@@ -7,12 +7,14 @@ from typing import Any
 
 from framekit.constraints.law import Form
 from framekit.constraints.namespaces import FLOATS
-from framekit.joints.build import JointStyle, Value
+from framekit.joints.protocol import JointStyle, Value
 from framekit.plugins import JOINTS
-from framekit.solution.book import STANDARD
+from framekit.solution.book import STANDARD, law_of
+from framekit.solution.law_terms import LAW_TERMS
 from framekit.solution.model import FrameSolution
-from framekit.solution.quantities import LAW_TERMS, QUANTITIES, described
-from framekit.solution.relations import TWO_SHEETS, end_of, placed_discs
+from framekit.solution.quantities import QUANTITIES
+from framekit.solution.relations import TWO_SHEETS
+from framekit.solution.symbols import described
 from framekit.testing.common import (
     FAILURES,
     check_installed,
@@ -58,13 +60,12 @@ def check_joint(style: JointStyle, sizes: Sizes | None = None) -> None:
             raise AssertionError(f"a frame with this joint has no solution: {error!r}") from error
         values = {name: quantity.value for name, quantity in frame.quantities.items()}
         _margins_can_be_read(style, frame)
-        for placed in placed_discs(frame.spec):
-            if end_of(frame.spec, placed) is not None:
-                continue  # framekit shapes what is flush with an end
+        for placed in frame.structure.discs:
             value = disc_value(values, f"disc-{placed.number}")
             larger = disc_value(_scaled(values), f"disc-{placed.number}")
-            _laws_scale(style, value)
-            check_shapes(style, value, larger, SCALE)
+            _laws_scale(placed.joint, value)
+            if placed.end is None:
+                check_shapes(placed.joint, value, larger, SCALE)
     _frames_stand(style, given)
 
 
@@ -112,18 +113,21 @@ def _known(style: JointStyle, name: str) -> bool:
 
 
 def _laws_are_whole(style: JointStyle) -> None:
-    own = {law.name: law for law in style.laws}
+    own = {law.name: law_of(law) for law in style.laws}
     assert len(own) == len(style.laws), "two of the joint's laws have one name"
     for name, law in own.items():
-        assert name not in STANDARD.design, f"the law '{name}' would replace framekit's own"
-        assert name in style.disc_laws, f"the law '{name}' is not among 'disc_laws'"
+        replaces = STANDARD.design.get(name, law) is not law
+        assert not replaces, f"the law '{name}' would replace framekit's own"
+        used = name in (*style.disc_laws, *style.bore_laws)
+        assert used, f"the law '{name}' is not among 'disc_laws'"
         for quantity in law.quantities:
             assert _known(style, quantity), f"the law '{name}' reads {quantity}, which is unknown"
         assert law.words and law.source, f"the law '{name}' has no words or no source"
     missing = [name for name in style.disc_laws if name not in own and name not in STANDARD.design]
     assert not missing, f"'disc_laws' names '{missing and missing[0]}', which is no law"
     outputs = {f.output for name in style.disc_laws for f in _law(own, name).forms}
-    needed = (*NEEDED, *SLOTTED) if style.slotted else NEEDED
+    asked = (*NEEDED, *SLOTTED) if style.slotted else NEEDED
+    needed = [name for name in asked if style.notched or name != "disc.notch_depth"]
     missing = [name for name in needed if name not in outputs]
     assert not missing, f"no law of the joint gives {missing and missing[0]}"
 
@@ -136,10 +140,13 @@ def _margins_are_plain(style: JointStyle) -> None:
     own = _codes()
     for margin in style.margins:
         check_name(margin.code)
+        law = law_of(margin.law)
+        form = law.forms[0]
+        if STANDARD.made.get(law.name) is form:
+            continue  # framekit's own joint
         assert margin.code not in own, f"the check '{margin.code}' is framekit's own"
-        name = margin.law.name
-        assert name not in STANDARD.made, f"the law '{name}' would replace framekit's own"
-        for quantity in margin.law.forms[0].inputs:
+        assert law.name not in STANDARD.made, f"the law '{law.name}' would replace framekit's own"
+        for quantity in form.inputs:
             known = _known(style, quantity) or quantity in LAW_TERMS
             assert known, f"the check '{margin.code}' reads {quantity}, which is unknown"
         section = margin.governed.partition(".")[0]
@@ -166,12 +173,13 @@ def _margins_can_be_read(style: JointStyle, frame: FrameSolution) -> None:
 
 
 def _laws_scale(style: JointStyle, value: Value) -> None:
-    for law in style.laws:
-        for form in law.forms:
+    for law in map(law_of, style.laws):
+        for form in law.forms if law.name in style.disc_laws else ():
             _form_scales(law.name, form, value)
     for margin in style.margins:
-        form = margin.law.forms[0]
-        _form_scales(margin.law.name, form._replace(output="disc.radius"), value)
+        form = law_of(margin.law).forms[0]
+        if margin.when == "always":
+            _form_scales(margin.law.name, form._replace(output="disc.radius"), value)
 
 
 def _form_scales(law: str, form: Form, value: Value) -> None:

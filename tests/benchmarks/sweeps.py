@@ -19,12 +19,11 @@ import numpy as np
 
 from framekit import solve, solve_many
 from framekit.analysis.allowed_range import allowed_range, rangeable_inputs
-from framekit.bodies.build import book_of
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import make_plan
 from framekit.constraints.program import make_program
 from framekit.solution.model import FrameSolution
-from framekit.solution.relations import IMPLIED, bind, laws_of
+from framekit.solution.relations import IMPLIED, bind
 from framekit.solution.search_spans import SEARCHES
 from framekit.spec.build import parse_spec
 
@@ -122,7 +121,6 @@ def by_hand(
     for number, z in enumerate(heights, 1):
         up = np.abs(z)
         z_f = up + t / 2
-        z_n = up - t / 2
         ratio = a / c
         r_f = ratio * np.sqrt((c - z_f) * (c + z_f))
         r = ratio * np.sqrt((c - z) * (c + z))
@@ -151,11 +149,8 @@ def by_hand(
             values["latitude"] = 40.0
         margins["ligament", name] = ligament - least_ligament
         margins["web", name] = 2 * ((r_J - g_e) * sin_half - w / 2 * cos_half) - least_web
-        margins["inside-skin", f"{name} far face"] = (
+        margins["inside-skin", name] = (
             ratio * np.sqrt(np.maximum(0, (c - z_f) * (c + z_f))) - r_f + 0.25
-        )
-        margins["inside-skin", f"{name} near face"] = (
-            ratio * np.sqrt(np.maximum(0, (c - z_n) * (c + z_n))) - r_f + 0.25
         )
         shallow = np.maximum(0, up - w / 2 - t / 2)
         seat = np.maximum(e, inner * np.sqrt(np.maximum(0, (c_i - shallow) * (c_i + shallow))))
@@ -167,9 +162,10 @@ def by_hand(
             values["bore_wall"], values["bore_radius"] = wall, bore
             margins["bore-wall", name] = np.where(bore > 0, r_J - g_e - bore - least_wall, np.inf)
             margins["smallest-feature", name] = np.where(bore > 0, 2 * bore - k, np.inf)
-        margins["rib-end", name] = h_r / 2 - up - w / 2 - t
-        flake = up - w / 2
-        margins["rib-flake", name] = np.where(bend >= flake, bend - flake, flake - t / 2 - bend)
+        for side, sign in (("below", 1.0), ("above", -1.0)):
+            margins["rib-end", f"{name} {side}"] = h_r / 2 + sign * z - w / 2 - t
+            past = -sign * z - bend - w / 2
+            margins["rib-flake", f"{name} {side}"] = np.where(past <= 0, -past, past - t / 2)
         margins["fits-stock", name] = 390.0 - 2 * r_f
         quantities.update({f"{name}.{key}": value for key, value in values.items()})
     margins["disc-spacing", "disc-3 and disc-1"] = heights[0] - heights[2] - w - t
@@ -276,8 +272,8 @@ def main() -> None:
     program = make_program(given, frame.plan.steps)
     one = 1000 * milliseconds(lambda: program.run(FLOATS, start), 200)
     print(f"values, plan at hand        {one:8.1f} µs")
-    book = book_of(frame.spec)
-    relations = [bind(use, book) for use in laws_of(frame.spec)]
+    structure = frame.structure
+    relations = [bind(use, structure.book) for use in structure.laws]
     fresh = milliseconds(
         lambda: make_program(
             given, make_plan(relations, given, (), implied=IMPLIED, searches=SEARCHES).steps

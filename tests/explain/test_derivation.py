@@ -40,13 +40,10 @@ from framekit.explain.worksheet_pages import (
     worksheet_markdown,
 )
 from framekit.solution.generated import AS_MADE, DESIGN
+from framekit.solution.law_terms import EXPLAINED, LAW_TERMS
 from framekit.solution.laws.witness import choices, witness_points
-from framekit.solution.quantities import (
-    EXPLAINED,
-    LAW_TERMS,
-    QUANTITIES,
-    latex_symbol,
-)
+from framekit.solution.quantities import QUANTITIES
+from framekit.solution.symbols import latex_symbol
 
 ROOT = Path(__file__).parents[2]
 

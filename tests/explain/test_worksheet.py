@@ -22,7 +22,8 @@ from framekit.explain.worksheet_pages import (
     worksheet_text,
     worksheet_values,
 )
-from framekit.solution.quantities import EXPLAINED, template_name
+from framekit.solution.law_terms import EXPLAINED
+from framekit.solution.symbols import template_name
 
 
 @every_frame

@@ -9,11 +9,11 @@ import math
 from types import SimpleNamespace
 
 from framekit.errors import Where
+from framekit.joints.protocol import RibEnd
 from framekit.parts.model import FrameParts, Part
 from framekit.parts.shape.disc import Mortise, mortised_disc, plain_disc, slotted_disc
 from framekit.parts.shape.flange import FlangeShape, flange_outline
-from framekit.parts.shape.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
-from framekit.parts.shape.rib import Notch
+from framekit.parts.shape.rib import Notch, OuterNotch, RoundHole, rib_outline
 from framekit.parts.shape.sector import Sector
 from framekit.solution.model import Meridian
 
@@ -113,10 +113,10 @@ def dome(lead_in=0.0, relief=0.0, shift=0.0, mortise_shift=0.0):
     m = sphere(80.0, 0.0, 20.0, (False, True))
     tongue = (65.0, 72.0)
     work = {"lead_in": lead_in, "relief": relief}
-    rib = meridian_rib(
+    rib = rib_outline(
         m,
         (notch(m, 30.0 + shift),),
-        (Tenon(3.05, *tongue), None),
+        (RibEnd(3.05, *tongue), None),
         hole=RoundHole(42.0, 58.0, 2.0, 2.0),
         **work,
     )
@@ -127,9 +127,9 @@ def dome(lead_in=0.0, relief=0.0, shift=0.0, mortise_shift=0.0):
 
 def cylinder(shift=0.0, middle=True):
     m = body(lambda z: 40.0, lambda z: 0.0, 0.0, 100.0, 14.0)
-    tenon = Tenon(3.05, 30.0, 36.0)
+    tenon = RibEnd(3.05, 30.0, 36.0)
     notches = (notch(m, 50.0 + shift),) if middle else ()
-    rib = meridian_rib(m, notches, (tenon, tenon))
+    rib = rib_outline(m, notches, (tenon, tenon))
     plates = [
         tenoned(m, False, "disc-1", six(8), 39.8, (30.0, 36.0)),
         tenoned(m, True, "disc-2", six(8), 39.8, (30.0, 36.0)),
@@ -142,8 +142,8 @@ def cylinder(shift=0.0, middle=True):
 def hourglass(shift=0.0):
     m = body(lambda z: 30 + 0.008 * z * z, lambda z: 0.016 * z, -50.0, 50.0, 15.0)
     heights = (0.0, 25.0, -25.0)
-    ends = tuple(Rabbet(3.05, joint(m, z) + 0.2) for z in (-48.5, 48.5))
-    rib = meridian_rib(m, [notch(m, z + (shift if z == 25.0 else 0.0)) for z in heights], ends)
+    ends = tuple(RibEnd(3.05, joint(m, z) + 0.2) for z in (-48.5, 48.5))
+    rib = rib_outline(m, [notch(m, z + (shift if z == 25.0 else 0.0)) for z in heights], ends)
     discs = [crossed(m, z, f"disc-{i}", six()) for i, z in enumerate((*heights, -48.5, 48.5), 1)]
     return m, frame([*ribs_at(rib, six()), *discs])
 
@@ -167,7 +167,7 @@ def egg(shift=0.0):
         ends.append(inside)
     m = body(outer, slope, -c, c, 14.0, (True, True), tuple(ends))
     heights = (-40.0, 0.0, 30.0)
-    rib = meridian_rib(m, [notch(m, z + (shift if z == 0.0 else 0.0)) for z in heights])
+    rib = rib_outline(m, [notch(m, z + (shift if z == 0.0 else 0.0)) for z in heights])
     discs = [crossed(m, z, f"disc-{i}", six()) for i, z in enumerate(heights, 1)]
     return m, frame([*ribs_at(rib, six()), *discs])
 
@@ -177,7 +177,7 @@ def cone(shift=0.0):
         return 60.0 * (1 - z / 100.0)
 
     m = body(outer, lambda z: -0.6, 0.0, 100.0, 18.0, (False, True), (0.0, 90.0))
-    rib = meridian_rib(m, (notch(m, 35.0 + shift),), (Tenon(3.05, 44.0, 52.0), None))
+    rib = rib_outline(m, (notch(m, 35.0 + shift),), (RibEnd(3.05, 44.0, 52.0), None))
     base = tenoned(m, False, "disc-1", six(), 57.9, (44.0, 52.0))
     return m, frame([*ribs_at(rib, six()), base, crossed(m, 35.0, "disc-2", six())])
 
@@ -190,7 +190,7 @@ def planet(
 ):
     m = sphere(80.0, -80.0, 18.0)
     work = {"lead_in": lead_in, "relief": relief}
-    rib = meridian_rib(
+    rib = rib_outline(
         m,
         [notch(m, z) for z in heights],
         outer_notches=(OuterNotch(shift, W, seat),),
@@ -205,7 +205,7 @@ def cut_open(sweep=90.0, bore=20.0):
     """A cylinder without the ribs of a sector, its discs cut open there."""
     m = body(lambda z: 60.0, lambda z: 0.0, 0.0, 90.0, 16.0)
     longitudes = [sweep + a for a in six(6, 360.0 - sweep)]
-    rib = meridian_rib(m, [notch(m, z) for z in (20.0, 70.0)])
+    rib = rib_outline(m, [notch(m, z) for z in (20.0, 70.0)])
     sector = Sector(0.0, sweep, 5.0, 4.0)
     discs = [
         crossed(m, z, f"disc-{i}", longitudes, bore=bore, sector=sector)
@@ -219,8 +219,8 @@ def vase(shift=0.0):
     m = body(
         lambda z: 40 + 8 * math.sin(z / 15), lambda z: 8 / 15 * math.cos(z / 15), 0.0, 120.0, 14.0
     )
-    rabbet = Rabbet(3.05, 34.2)
-    rib = meridian_rib(m, [notch(m, z + shift) for z in (40.0, 90.0)], (rabbet, None))
+    rabbet = RibEnd(3.05, 34.2)
+    rib = rib_outline(m, [notch(m, z + shift) for z in (40.0, 90.0)], (rabbet, None))
     base = part("disc-1", plain_disc(34.0, 0.0), level(1.5))
     discs = [crossed(m, z, f"disc-{i}", six()) for i, z in ((2, 40.0), (3, 90.0))]
     return m, frame([*ribs_at(rib, six()), base, *discs])
@@ -229,8 +229,8 @@ def vase(shift=0.0):
 def thick_discs(shift=0.0):
     """Discs of another sheet, 6 mm, in notches of their own width."""
     m = body(lambda z: 50.0, lambda z: 0.0, 0.0, 90.0, 16.0)
-    rib = meridian_rib(
-        m, [notch(m, z + shift, 6.1) for z in (20.0,)], (None, Tenon(6.05, 38.0, 46.0))
+    rib = rib_outline(
+        m, [notch(m, z + shift, 6.1) for z in (20.0,)], (None, RibEnd(6.05, 38.0, 46.0))
     )
     discs = [
         crossed(m, 20.0, "disc-1", six(), 6.0),

@@ -13,10 +13,10 @@ from shapely import LineString, Point, box
 from shapely.affinity import rotate
 
 from framekit.errors import BuildError
+from framekit.joints.protocol import RibEnd
 from framekit.parts.model import FrameParts
 from framekit.parts.shape.disc import Mortise, mortised_disc, plain_disc, slotted_disc
-from framekit.parts.shape.meridian_rib import Rabbet, Tenon, meridian_rib
-from framekit.parts.shape.rib import Notch
+from framekit.parts.shape.rib import Notch, rib_outline
 from framekit.parts.verify.check import check_assembly
 
 every = pytest.mark.parametrize("name", ALL)
@@ -284,7 +284,7 @@ def test_a_press_fit_disc_at_an_end_is_held():
     """Slots 0.05 mm narrower than the sheet: solids are squeezed, the ribs' ends stand out."""
     m = hand_made.body(lambda z: 50.0, lambda z: 0.0, 0.0, 90.0, 16.0)
     tight, z = 2.95, 1.5
-    rib = meridian_rib(m, (Notch(60.0, tight, 42.2),), (Rabbet(2.975, 42.2), None), lead_in=0.3)
+    rib = rib_outline(m, (Notch(60.0, tight, 42.2),), (RibEnd(2.975, 42.2), None), lead_in=0.3)
     discs = [
         hand_made.part(f"disc-{i}", slotted_disc(49.5, 0.0, tight, 41.8, six()), level(at))
         for i, at in ((1, z), (2, 60.0))
@@ -296,8 +296,8 @@ def test_a_press_fit_disc_at_an_end_is_held():
 def test_a_sharp_mate_in_a_small_relief_is_no_overlap():
     """A tongue without clearance in a mortise whose reliefs are small arcs."""
     m = hand_made.body(lambda z: 40.0, lambda z: 0.0, 0.0, 100.0, 14.0)
-    tenon = Tenon(3.05, 30.0, 36.0)
-    rib = meridian_rib(m, (hand_made.notch(m, 50.0),), (tenon, None), relief=0.6)
+    tenon = RibEnd(3.05, 30.0, 36.0)
+    rib = rib_outline(m, (hand_made.notch(m, 50.0),), (tenon, None), relief=0.6)
     base = mortised_disc(39.8, 0.0, Mortise(30.0, 36.0, T), six(), relief=0.6)
     discs = [
         hand_made.part("disc-1", base, level(1.5)),
@@ -320,7 +320,7 @@ def test_a_flat_end_is_followed_past_its_last_micrometre():
 
     ends = c * (1 - (hand_made.GAP / a) ** n) ** (1 / n)
     m = hand_made.body(outer, slope, -c, c, 20.0, (True, True), (-ends, ends))
-    rib = meridian_rib(m, [hand_made.notch(m, z) for z in (-20.0, 20.0)])
+    rib = rib_outline(m, [hand_made.notch(m, z) for z in (-20.0, 20.0)])
     discs = [hand_made.crossed(m, z, f"disc-{i}", six()) for i, z in ((1, -20.0), (2, 20.0))]
     frame = hand_made.frame([*ribs_at(rib, six()), *discs])
     check_assembly(frame, m)

@@ -10,8 +10,10 @@ from parts.plain_solids import polygon
 from shapely import Point, Polygon, box
 from shapely.affinity import rotate
 
+from framekit.bodies.spheroid import spheroid
 from framekit.errors import GeometryError
 from framekit.geometry.offset import offset_outline
+from framekit.joints.protocol import RibEnd
 from framekit.parts.shape.corners import RELIEF_ROOM, Corner, worked_path
 from framekit.parts.shape.disc import (
     Mortise,
@@ -21,8 +23,7 @@ from framekit.parts.shape.disc import (
     slotted_disc,
 )
 from framekit.parts.shape.flange import FlangeShape, flange_marks, flange_outline
-from framekit.parts.shape.meridian_rib import OuterNotch, Rabbet, RoundHole, Tenon, meridian_rib
-from framekit.parts.shape.rib import Notch, RibShape, rib_outline
+from framekit.parts.shape.rib import Notch, OuterNotch, RoundHole, rib_outline
 from framekit.parts.shape.sector import Sector
 
 TOOL = 1.5
@@ -36,7 +37,7 @@ def straight(width=14.0, height=100.0):
 
 
 def test_a_plain_rib_of_a_cylinder_is_four_lines():
-    outline = meridian_rib(straight())
+    outline = rib_outline(straight())
     assert [v[:2] for v in outline.outer.vertices] == [(40, 0), (40, 100), (26, 100), (26, 0)]
     assert all(v.bulge == 0 for v in outline.outer.vertices)
 
@@ -44,10 +45,10 @@ def test_a_plain_rib_of_a_cylinder_is_four_lines():
 def test_rib_area_with_everything():
     """A 14 × 100 mm strip less rectangles, chamfers (half squares), reliefs and a circle."""
     lead = 0.8
-    outline = meridian_rib(
+    outline = rib_outline(
         straight(),
         (Notch(50.0, W, 33.0),),
-        (Tenon(3.05, 30.0, 36.0), Rabbet(3.05, 34.0)),
+        (RibEnd(3.05, 30.0, 36.0), RibEnd(3.05, 34.0)),
         (OuterNotch(20.0, W, 37.0),),
         RoundHole(33.0, 75.0, 2.0, 1.5),
         lead_in=lead,
@@ -69,7 +70,7 @@ def test_rib_area_with_everything():
     assert outline.area == pytest.approx(area, abs=1e-6)
 
 
-def test_the_general_rib_of_a_sphere_is_the_sphere_s_own():
+def test_fitted_arcs_of_a_sphere_follow_its_true_ones():
     gap, inner = 6.0, 60.0
     m = sphere(80.0, -80.0, 20.0)
     bend = math.sqrt(inner**2 - gap**2)
@@ -79,8 +80,13 @@ def test_the_general_rib_of_a_sphere_is_the_sphere_s_own():
         breaks=(-bend, bend),
     )
     notches = tuple(Notch(z, W, math.sqrt(70**2 - z * z)) for z in (-30.0, 0.0, 30.0))
-    made = meridian_rib(round_inner, notches)
-    known = rib_outline(RibShape(80.0, 80.0, inner, inner, gap, notches))
+    made = rib_outline(round_inner, notches)
+    arcs = spheroid().arcs
+    exact = round_inner._replace(
+        outer_arcs=lambda start, stop: arcs.outer(start, stop, 80.0, 80.0),
+        inner_arcs=lambda start, stop: arcs.inner(start, stop, inner, inner),
+    )
+    known = rib_outline(exact, notches)
     assert polygon(made, 0.003).symmetric_difference(polygon(known, 0.003)).area < 0.05
     # 1e-6 relative: fitted arcs against true circles
     assert made.area == pytest.approx(known.area, rel=1e-6)
@@ -101,10 +107,10 @@ ROOM = 0.005
 
 @pytest.mark.parametrize("relief", [0.0, TOOL])
 def test_relieved_corners_take_sharp_mates(relief):
-    rib = meridian_rib(
+    rib = rib_outline(
         straight(),
         (Notch(50.0, W, 33.0),),
-        (Tenon(3.05, 30.0, 36.0), Rabbet(3.05, 34.0)),
+        (RibEnd(3.05, 30.0, 36.0), RibEnd(3.05, 34.0)),
         (OuterNotch(20.0, W, 37.0),),
         relief=relief,
     )
@@ -152,17 +158,17 @@ def test_a_relief_takes_its_closed_form():
 
 
 def test_a_lead_in_takes_half_a_square_and_stops_short_of_other_features():
-    plain = meridian_rib(straight(), (Notch(50, W, 33),))
-    led = meridian_rib(straight(), (Notch(50, W, 33),), lead_in=1.2)
+    plain = rib_outline(straight(), (Notch(50, W, 33),))
+    led = rib_outline(straight(), (Notch(50, W, 33),), lead_in=1.2)
     # 1e-9 relative: straight lines
     assert plain.area - led.area == pytest.approx(2 * 1.2**2 / 2, rel=1e-9)
     close = (Notch(50, W, 33), Notch(54, W, 33))
-    tight = meridian_rib(straight(), close, lead_in=30.0)
+    tight = rib_outline(straight(), close, lead_in=30.0)
     side = 0.45 * 0.9  # 0.9 mm are left between the notches
     outer = 0.45 * 7.0  # a notch's side
-    removed = meridian_rib(straight(), close).area - tight.area
+    removed = rib_outline(straight(), close).area - tight.area
     assert removed == pytest.approx(side**2 + outer**2, rel=1e-9)
-    assert meridian_rib(straight(), close, lead_in=0.0) == meridian_rib(straight(), close)
+    assert rib_outline(straight(), close, lead_in=0.0) == rib_outline(straight(), close)
 
 
 def test_mortised_disc_area():
@@ -288,33 +294,33 @@ def test_outlines_are_valid_and_run_the_right_way(name):
 def test_a_steep_edge_that_a_notch_only_half_meets():
     """A disc at a flat cone: on the notch's lower side the inner edge lies beyond its reach."""
     m = body(lambda z: 60 - 2 * z, lambda z: -2.0, 0.0, 25.0, 14.0)
-    outline = meridian_rib(m, (Notch(12.0, 6.0, 24.0),))
+    outline = rib_outline(m, (Notch(12.0, 6.0, 24.0),))
     # The triangle between the notch's upper side, its floor and the edge: 8 mm by 4 mm.
-    whole = meridian_rib(m)
+    whole = rib_outline(m)
     legs = 24.0 - (46 - 2 * 15.0)
     assert whole.area - outline.area == pytest.approx(legs * legs / 2 / 2, rel=1e-6)
     assert polygon(outline).is_valid
 
 
 REFUSED = {
-    "meets another": lambda: meridian_rib(straight(), (Notch(50, 3, 33), Notch(52, 3, 33))),
-    "rib's end": lambda: meridian_rib(straight(), (Notch(4, 3, 33),), (Tenon(3.05, 30, 36), None)),
-    "in two": lambda: meridian_rib(straight(), (Notch(50, 3, 40),)),
-    "51 mm cuts the rib in two": lambda: meridian_rib(
+    "meets another": lambda: rib_outline(straight(), (Notch(50, 3, 33), Notch(52, 3, 33))),
+    "rib's end": lambda: rib_outline(straight(), (Notch(4, 3, 33),), (RibEnd(3.05, 30, 36), None)),
+    "in two": lambda: rib_outline(straight(), (Notch(50, 3, 40),)),
+    "51 mm cuts the rib in two": lambda: rib_outline(
         straight(), (Notch(51, 3, 36),), outer_notches=(OuterNotch(50, 3, 35),)
     ),
-    "does not reach into": lambda: meridian_rib(straight(), outer_notches=(OuterNotch(50, 3, 41),)),
-    "a tongue from": lambda: meridian_rib(straight(), (), (Tenon(3, 20, 36), None)),
-    "a rabbet to": lambda: meridian_rib(straight(), (), (None, Rabbet(3, 20))),
-    "meets the axis": lambda: meridian_rib(
-        sphere(80, 0, 20, (False, True)), (), (None, Rabbet(3, 20))
+    "does not reach into": lambda: rib_outline(straight(), outer_notches=(OuterNotch(50, 3, 41),)),
+    "a tongue from": lambda: rib_outline(straight(), (), (RibEnd(3, 20, 36), None)),
+    "a rabbet to": lambda: rib_outline(straight(), (), (None, RibEnd(3, 20))),
+    "meets the axis": lambda: rib_outline(
+        sphere(80, 0, 20, (False, True)), (), (None, RibEnd(3, 20))
     ),
-    "nothing between": lambda: meridian_rib(
-        straight(height=5), (), (Tenon(3, 30, 36), Tenon(3, 30, 36))
+    "nothing between": lambda: rib_outline(
+        straight(height=5), (), (RibEnd(3, 30, 36), RibEnd(3, 30, 36))
     ),
-    "a hole of radius": lambda: meridian_rib(straight(), hole=RoundHole(30, 50, 3, 2)),
+    "a hole of radius": lambda: rib_outline(straight(), hole=RoundHole(30, 50, 3, 2)),
     "tool of diameter 4 mm": lambda: slotted_disc(60, 0, W, 45, six(), relief=2.0),
-    "does not fit near": lambda: meridian_rib(straight(), (), (Rabbet(3.05, 34), None), relief=2.5),
+    "does not fit near": lambda: rib_outline(straight(), (), (RibEnd(3.05, 34), None), relief=2.5),
     "a disc with mortises breaks": lambda: mortised_disc(
         60, 39.9, Mortise(40, 50, W), six(), relief=TOOL
     ),
@@ -328,7 +334,7 @@ REFUSED = {
     "no rim": lambda: slotted_disc(60, 0, W, 45, [90, 180], sector=Sector(0, 90, 1.5, 4)),
     "do not lie in a flange": lambda: flange_outline(FlangeShape(80, 74, 81, W), six()),
     "leave no tooth": lambda: flange_outline(FlangeShape(20, 5, 8, W), six(12)),
-    "a rib breaks through": lambda: meridian_rib(straight(), (Notch(50, W, 39.8),), relief=TOOL),
+    "a rib breaks through": lambda: rib_outline(straight(), (Notch(50, W, 39.8),), relief=TOOL),
 }
 
 

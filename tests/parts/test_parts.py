@@ -8,14 +8,16 @@ import math
 import pytest
 from shapely import Polygon
 
+from framekit.bodies.spheroid import spheroid
 from framekit.errors import BuildError, GeometryError
 from framekit.geometry.path import Outline, rectangle
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts
 from framekit.parts.shape.disc import plain_disc, slotted_disc
-from framekit.parts.shape.rib import Notch, RibShape, rib_outline
-from framekit.parts.verify.check import check_assembly
+from framekit.parts.shape.rib import Notch, rib_outline
+from framekit.pipeline import assembly_report
 from framekit.solution.build import solve
+from framekit.solution.model import Meridian
 from framekit.spec.build import spec_from_values
 
 BASE = {
@@ -49,11 +51,32 @@ def disc_radius():
     return math.sqrt(100**2 - 1.5**2)
 
 
+def ball(gap):
+    """What a rib between spheres of radius 100 and 80 mm lies between, by their true arcs."""
+    arcs = spheroid().arcs
+    bend, end = math.sqrt(80**2 - gap**2), math.sqrt(100**2 - gap**2)
+    return Meridian(
+        outer=lambda z: math.sqrt(max(0.0, 100**2 - z * z)),
+        outer_slope=lambda z: -z / math.sqrt(max(1e-12, 100**2 - z * z)),
+        inner=lambda z: max(gap, math.sqrt(max(0.0, 80**2 - z * z))),
+        inner_slope=lambda z: -z / math.sqrt(80**2 - z * z) if abs(z) < bend else 0.0,
+        low=-100.0,
+        high=100.0,
+        rib_low=-end,
+        rib_high=end,
+        closed=(True, True),
+        pole_gap=gap,
+        breaks=(-bend, bend),
+        outer_arcs=lambda start, stop: arcs.outer(start, stop, 100.0, 100.0),
+        inner_arcs=lambda start, stop: arcs.inner(start, stop, 80.0, 80.0),
+    )
+
+
 def test_rib_area_against_the_closed_form():
     """A half ring between circles of 100 and 80 mm, cut off at the pole gap e, without notches:
     ∫ over x from e: 2√(R²−x²), outer less inner."""
     e = 4.0
-    outline = rib_outline(RibShape(100, 100, 80, 80, e, ()))
+    outline = rib_outline(ball(e))
 
     def beyond(radius):
         return radius**2 * math.acos(e / radius) - e * math.sqrt(radius**2 - e**2)
@@ -130,7 +153,7 @@ def test_the_assembly_test_finds_an_overlap():
     wide = plain_disc(made.solution.value("disc-1.radius"), 0.0)
     broken = [dataclasses.replace(p, outline=wide) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="share"):
-        check_assembly(FrameParts(made.solution, tuple(broken)))
+        assembly_report(FrameParts(made.solution, tuple(broken)))
 
 
 def test_the_assembly_test_finds_a_part_that_is_loose():
@@ -138,7 +161,7 @@ def test_the_assembly_test_finds_a_part_that_is_loose():
     small = plain_disc(30.0, 0.0)
     broken = [dataclasses.replace(p, outline=small) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="disc-1 is not joined"):
-        check_assembly(FrameParts(made.solution, tuple(broken)))
+        assembly_report(FrameParts(made.solution, tuple(broken)))
 
 
 def test_the_assembly_test_finds_a_part_outside_the_skin():
@@ -146,7 +169,7 @@ def test_the_assembly_test_finds_a_part_outside_the_skin():
     pose = ((1.0, 0, 0, 0), (0, 1.0, 0, 0), (0, 0, 1.0, 80.0), (0, 0, 0, 1.0))
     broken = [dataclasses.replace(p, pose=pose) if p.id == "disc-1" else p for p in made.parts]
     with pytest.raises(BuildError, match="disc-1 leaves the skin"):
-        check_assembly(FrameParts(made.solution, tuple(broken)))
+        assembly_report(FrameParts(made.solution, tuple(broken)))
 
 
 def test_the_assembly_test_finds_a_blocked_way():
@@ -161,14 +184,14 @@ def test_the_assembly_test_finds_a_blocked_way():
         pose=((1.0, 0, 0, 0), (0, 1.0, 0, 0), (0, 0, 1.0, 20.0), (0, 0, 0, 1.0)),
     )
     with pytest.raises(BuildError, match=f"{rib.id} cannot slide in: disc-4"):
-        check_assembly(FrameParts(made.solution, (*made.parts, post)))
+        assembly_report(FrameParts(made.solution, (*made.parts, post)))
 
 
 def test_parts_that_cannot_be_drawn_say_why():
     with pytest.raises(GeometryError, match="meets another"):
-        rib_outline(RibShape(100, 100, 80, 80, 4, (Notch(0, 3, 90), Notch(2, 3, 90))))
+        rib_outline(ball(4), (Notch(0, 3, 90), Notch(2, 3, 90)))
     with pytest.raises(GeometryError, match="in two"):
-        rib_outline(RibShape(100, 100, 80, 80, 4, (Notch(50, 3, 99),)))
+        rib_outline(ball(4), (Notch(50, 3, 99),))
     with pytest.raises(GeometryError, match="no rim"):
         slotted_disc(5.0, 0.0, 3.0, 3.0, range(0, 360, 20))
     with pytest.raises(GeometryError, match="bore"):
@@ -178,5 +201,5 @@ def test_parts_that_cannot_be_drawn_say_why():
 
 
 def test_a_frame_on_one_disc_is_said_to_tip():
-    report = check_assembly(frame(discs=[{"at": {"height": 0}}]))
+    report = assembly_report(frame(discs=[{"at": {"height": 0}}]))
     assert "can tip" in report.remarks[0]

@@ -8,7 +8,7 @@ import pytest
 
 from framekit import plugins
 from framekit.errors import PluginError, UnknownNameError
-from framekit.joints.build import _OWN
+from framekit.joints.build import OWN
 from framekit.spec.body import SHAPES
 from framekit.spec.sections import STYLES
 from framekit.testing import (
@@ -78,7 +78,7 @@ def test_everything_of_framekit_is_registered():
         plugins.NESTERS: {"quick", "tight"},
     }
     assert set(own) == set(plugins.KINDS) == set(plugins.PARTS)
-    assert set(_OWN) == set(STYLES) and set(BODIES) == set(SHAPES)
+    assert {joint.name for joint in OWN} == set(STYLES) and set(BODIES) == set(SHAPES)
     for group, wanted in own.items():
         found = {p.name for p in plugins._points(group) if p.dist and p.dist.name == "framekit"}
         assert found == wanted, "framekit's entry points are old: run pip install -e . again"

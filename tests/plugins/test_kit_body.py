@@ -10,6 +10,7 @@ import pytest
 
 from framekit import plugins
 from framekit.bodies.formula_body import FormulaBody
+from framekit.bodies.protocol import Shape
 from framekit.constraints.intervals import Interval
 from framekit.constraints.namespaces import FLOATS
 from framekit.testing import check_body
@@ -26,7 +27,7 @@ WHOLE = {
 }
 
 
-class Changed:
+class Changed(Shape):
     """A sound body whose skin is changed; the same skin for the same body."""
 
     def __init__(self, name, change, **formula):

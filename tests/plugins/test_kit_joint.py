@@ -7,7 +7,9 @@ import pytest
 from framekit import plugins
 from framekit.constraints.formula.text_law import text_law
 from framekit.geometry.path import Vertex
-from framekit.joints.build import CrossLap, Housed, JointMargin
+from framekit.joints.cross_lap import CrossLap
+from framekit.joints.housed import Housed
+from framekit.joints.protocol import JointMargin
 from framekit.testing import check_joint
 
 FLOOR = "disc.joint_radius - joint.end_clearance - disc.bore_radius - joint.spare"

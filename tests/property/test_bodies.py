@@ -57,7 +57,7 @@ def _faults(values: dict[str, Any]) -> list[str]:
     except GeometryError as error:
         return _silent(error)
     try:
-        pipeline.tested(parts.frames[0])
+        pipeline.assembly_report(parts.frames[0])
     except BuildError as error:
         return [f"the checks pass, yet {fault.message}" for fault in error.faults]
     spent = time.process_time() - began

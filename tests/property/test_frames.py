@@ -13,7 +13,7 @@ from property.random_frames import frames
 from framekit.errors import GeometryError, SolveError, SpecError
 from framekit.files.document import result_document
 from framekit.parts.build import make_parts
-from framekit.parts.verify.check import check_assembly
+from framekit.pipeline import assembly_report
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 
@@ -36,6 +36,6 @@ def test_every_spec_passes_fails_a_check_or_gets_a_clear_error(values: dict[str,
         return
     event("passed")
     parts = make_parts(solution)
-    check_assembly(parts.frames[0])
+    assembly_report(parts.frames[0])
     document = json.loads(result_document(solution, parts).model_dump_json())
     assert faults(document["frames"][0]) == []

@@ -83,7 +83,7 @@ def formulas(inputs):
         "slot-gap of joint": slot - t,
         "slot-slack of joint": 0.25 - (slot - t),
         "disc-2.skin_radius": skin,
-        "inside-skin of disc-2 far face": skin - rim + 0.25,
+        "inside-skin of disc-2": skin - rim + 0.25,
         "pole-clearance of ribs": 2 * (gap + (k - k_0) / 2) * math.sin(half) - t * math.cos(half),
         "rib.pole_gap": gap + (k - k_0) / 2,
         "rib.proud": umath.sqrt(90**2 + t**2 / 4) - 90,
@@ -126,7 +126,7 @@ def test_a_bend_near_the_pole_is_sampled_and_says_so():
     # 0.5 % of the range is what sampling promises; the sample's own error is 0.2 % of its sigma.
     assert skin.sigma == pytest.approx(sample.std(), abs=0.005 * np.ptp(sample))
     assert skin.low <= sample.min() and sample.max() <= skin.high
-    margin = check_of(frame, "inside-skin of disc-2 far face")
+    margin = check_of(frame, "inside-skin of disc-2")
     assert margin.curved
     assert [s.input for s in margin.shares] == ["sheet.thickness", "cutter.kerf"]
     assert not frame.quantities["disc-1.radius"].curved

@@ -267,7 +267,7 @@ def test_every_law_of_what_is_made_agrees_with_uncertainties(name) -> None:
         assert slopes.get(item.quantity, 0.0) == pytest.approx(wanted, rel=1e-9, abs=1e-12)
 
 
-@pytest.mark.parametrize("name", ["disc.skin_radius", "inside-skin-far", "engagement-rib"])
+@pytest.mark.parametrize("name", ["disc.skin_radius", "inside-skin", "engagement-rib"])
 def test_frame_and_general_function_are_one(name) -> None:
     form: Form = MADE_FORMS[name]
     made = {i.made: i for i in MADE}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import sympy
@@ -69,7 +70,7 @@ def differentiated(formula: Formula, name: str) -> str:
     """
     symbols = {n: sympy.Symbol(f"x{i}", real=True) for i, n in enumerate(formula.names)}
     try:
-        slope = _expression(formula.tree, symbols).diff(symbols[name])
+        slope = expression_of(formula.tree, symbols, _function).diff(symbols[name])
         named = {symbol: n for n, symbol in symbols.items()}
         return text_of(_node(slope, named))
     except (ValueError, ArithmeticError, RecursionError) as error:
@@ -94,8 +95,15 @@ def _number(value: float) -> Any:
     return sympy.Float(value, 17)
 
 
-def _expression(node: Node, symbols: dict[str, Any]) -> Any:
-    """The node as a sympy expression; functions and powers of numbers are worked out."""
+Call = Callable[[Node, list[Any], dict[str, Any]], Any]
+"""A function's node, its arguments as sympy expressions, and the symbols by name → sympy."""
+
+
+def expression_of(node: Node, symbols: dict[str, Any], call: Call) -> Any:
+    """Return the node as a sympy expression; functions and powers of numbers are worked out.
+
+    `call` makes the functions.
+    """
     if node.kind == "number":
         return _number(float(node.value))
     if node.kind == "pi":
@@ -107,9 +115,9 @@ def _expression(node: Node, symbols: dict[str, Any]) -> Any:
         if value is not None:
             return _number(value)
     if node.kind == "**":
-        base = _expression(node.parts[0], symbols)
+        base = expression_of(node.parts[0], symbols, call)
         return base ** _number(constant(node.parts[1]) or 0.0)
-    parts = [_expression(part, symbols) for part in node.parts]
+    parts = [expression_of(part, symbols, call) for part in node.parts]
     match node.kind:
         case "neg":
             return -parts[0]
@@ -121,10 +129,11 @@ def _expression(node: Node, symbols: dict[str, Any]) -> Any:
             return parts[0] * parts[1]
         case "/":
             return parts[0] / parts[1]
-    return _function(str(node.value), parts)
+    return call(node, parts, symbols)
 
 
-def _function(name: str, parts: list[Any]) -> Any:
+def _function(node: Node, parts: list[Any], symbols: dict[str, Any]) -> Any:
+    name = str(node.value)
     match name:
         case "abs":
             return _Abs(parts[0])

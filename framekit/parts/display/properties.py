@@ -44,7 +44,7 @@ def properties_of(frame: FrameParts) -> FrameProperties:
     ribs = [part for part in own if part.kind == "rib"]
     solution = frame.solution
     remains = [solution.value(f"disc-{n}.ligament") for n in range(1, solution.disc_count + 1)]
-    kinds = (False, True) if solution.spec.ribs.alternate is not None else (False,)
+    kinds = solution.structure.rib_kinds
     thin = max(
         (slenderness(meridian_of(solution, kind), remains) for kind in kinds),
         key=lambda found: found.ratio,

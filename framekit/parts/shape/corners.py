@@ -18,7 +18,7 @@ from typing import Literal, NamedTuple
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.crossing import circle_circle, first_crossing
 from framekit.geometry.path import Outline, Path, Point, Segment, Vertex
-from framekit.solution.margins import RELIEF_ROOM
+from framekit.solution.limits import RELIEF_ROOM
 
 LEAST_LEAD = 0.05
 """mm below which a chamfer is left out."""

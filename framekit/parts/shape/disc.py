@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Outline, Path, Vertex, circle, cosine_sine
+from framekit.joints.protocol import Mortise
 from framekit.parts.shape.corners import (
     Corner,
     plain_path,
@@ -19,14 +19,6 @@ from framekit.parts.shape.corners import (
     worked_path,
 )
 from framekit.parts.shape.sector import Sector, SectorCut, sector_cut
-
-
-class Mortise(NamedTuple):
-    """A closed rectangular hole for a rib's tongue: inner and outer radius and width in mm."""
-
-    inner: float
-    outer: float
-    width: float
 
 
 def plain_disc(radius: float, bore: float, *, sector: Sector | None = None) -> Outline:

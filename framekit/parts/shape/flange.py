@@ -21,7 +21,7 @@ from framekit.parts.shape.corners import (
     relief_radius,
     worked_path,
 )
-from framekit.solution.margins import OVERCUT
+from framekit.solution.limits import OVERCUT
 
 MARK_EDGE = 0.5
 """mm between a mark and the flange's edges."""

@@ -1,16 +1,29 @@
-"""The rib's finished outline: skin outside, inner edge with a notch for every disc.
+"""The finished outline of a rib of any body of revolution, with everything cut into it.
 
-In the rib's plane x is the distance from the body's axis and y the height, both in mm.
+In the rib's plane x is the distance from the body's axis and y the height, both in mm. The skin
+and the inner edge are drawn by arcs; notches, ends and corners are straight.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from framekit.errors import Fault, GeometryError
-from framekit.geometry.arcfit import ellipse_arcs
-from framekit.geometry.path import Outline, Path, Point, Vertex
+from framekit.geometry.path import Outline, Vertex, circle
+from framekit.joints.protocol import RibEnd
+from framekit.parts.shape.corners import (
+    Corner,
+    plain_path,
+    refuse_crossing,
+    refuse_narrow,
+    without_repeats,
+    worked_path,
+)
+from framekit.parts.shape.curves import follow, least, most, turning_place
+from framekit.parts.shape.edges import distance_to, encloses
+from framekit.solution.model import Meridian
 
 
 class Notch(NamedTuple):
@@ -26,87 +39,313 @@ class Notch(NamedTuple):
     floor: tuple[Vertex, ...] = ()
 
 
-class RibShape(NamedTuple):
-    """What decides a rib: semi-axes of skin and inner edge, pole gap and notches, in mm."""
-
-    a: float
-    c: float
-    inner_a: float
-    inner_c: float
-    pole_gap: float
-    notches: tuple[Notch, ...]
+LEAST = 1e-9
+"""mm of height below which a piece of a curve has no arcs."""
 
 
-def rib_outline(shape: RibShape) -> Outline:
+class OuterNotch(NamedTuple):
+    """A notch open outward: mid-height, width, and the radius of its seat, in mm."""
+
+    height: float
+    width: float
+    seat: float
+
+
+class RoundHole(NamedTuple):
+    """A hole about (x, y) and the least material around it, in mm."""
+
+    x: float
+    y: float
+    radius: float
+    wall: float
+
+
+Ends = tuple[RibEnd | None, RibEnd | None]
+"""How a rib ends below and above; None where no disc is flush with that end."""
+
+
+class _Band(NamedTuple):
+    """Heights between which something is cut, and how far out or in; x is infinite for ends."""
+
+    low: float
+    high: float
+    reach: float
+
+
+def rib_outline(
+    meridian: Meridian,
+    notches: Sequence[Notch] = (),
+    ends: Ends = (None, None),
+    outer_notches: Sequence[OuterNotch] = (),
+    hole: RoundHole | None = None,
+    *,
+    lead_in: float = 0.0,
+    relief: float = 0.0,
+) -> Outline:
     """The outline of a rib, counter-clockwise from its lower end.
 
-    Raises GeometryError when notches overlap each other or cut through to the skin.
+    `notches` are open toward the axis, `outer_notches` outward; `ends` are the lower and the
+    upper. `lead_in` in mm chamfers the mouths of notches and rabbets; `relief` is the radius in mm
+    of the tool whose fillets they must not keep, 0 for a cut of no width.
+
+    Raises GeometryError when notches meet each other or an end, cut through the rib, or leave no
+    room for relief or hole.
     """
-    top = math.acos(shape.pole_gap / shape.a)
-    vertices = list(ellipse_arcs(shape.a, shape.c, -top, top))
-    vertices[-1] = Vertex(vertices[-1].x, vertices[-1].y, 0.0)
-    end = vertices[-1].y
-    height = end
-    for notch in sorted(shape.notches, key=lambda n: -n.height):
-        upper, lower = notch.height + notch.width / 2, notch.height - notch.width / 2
-        if upper >= height or lower <= -end:
-            raise GeometryError(
-                Fault(
-                    "notches-meet",
-                    f"the notch at height {notch.height:.4g} mm meets another or the rib's end",
-                    hint="Move the disc, or make it thinner.",
+    if any(meridian.closed):
+        # A flat pole comes to the axis within a rounding of the height at which the rib ends.
+        skin = meridian.outer
+        meridian = meridian._replace(outer=lambda z: max(meridian.pole_gap, skin(z)))
+    shape = _Shape(meridian, ends)
+    inner = sorted((_band(n.height, n.width, n.reach) for n in notches), key=lambda b: -b.low)
+    outer = sorted((_band(n.height, n.width, n.seat) for n in outer_notches), key=lambda b: b.low)
+    for band in (*inner, *outer):
+        refuse_narrow(band.high - band.low, relief, f"the notch at height {_middle(band):.4g} mm")
+    shape.refuse(inner, outer)
+    corners = shape.low_corners()
+    height = shape.skin_low
+    for band in outer:
+        corners += shape.skin(height, band.low, "mouth")
+        corners += [
+            Corner(band.reach, band.low, 0.0, "inside"),
+            Corner(band.reach, band.high, 0.0, "inside"),
+            Corner(meridian.outer(band.high), band.high, 0.0, "mouth"),
+        ]
+        height = band.high
+    corners += shape.skin(height, shape.skin_high)
+    corners += shape.high_corners()
+    height = shape.edge_high
+    floors = {n.height - n.width / 2: n.floor for n in notches}
+    for band in inner:
+        corners += shape.edge(height, band.high)
+        corners += _notch(meridian, band, floors[band.low])
+        height = band.low
+    corners += shape.edge(height, shape.edge_low)
+    chain = without_repeats(corners)
+    path = worked_path(chain, lead_in, relief) if lead_in or relief else plain_path(chain)
+    outline = refuse_crossing(Outline(path), "a rib")
+    return outline if hole is None else _holed(outline, hole)
+
+
+class _Shape:
+    """A rib's skin, inner edge and ends, and the heights at which they give way to one another."""
+
+    def __init__(self, meridian: Meridian, ends: Ends) -> None:
+        self._meridian = meridian
+        self._ends = ends
+        low, high = meridian.rib_low, meridian.rib_high
+        self.skin_low = self.edge_low = low
+        self.skin_high = self.edge_high = high
+        for upper, end in enumerate(ends):
+            if end is None:
+                continue
+            if meridian.closed[upper]:
+                raise _fault(
+                    "end-closed",
+                    "a disc cannot lie flush with an end where the skin meets the axis",
+                    "Cut the body off there, or put the disc lower.",
                 )
+            if upper:
+                self.edge_high = high - end.depth
+                self.skin_high = high if end.outer is None else self.edge_high
+            else:
+                self.edge_low = low + end.depth
+                self.skin_low = low if end.outer is None else self.edge_low
+        if not (self.edge_low < self.edge_high and self.skin_low < self.skin_high):
+            raise _fault(
+                "ends-meet",
+                f"the ends of a rib from {low:.4g} to {high:.4g} mm leave nothing between them",
+                "Use thinner discs or a taller body.",
             )
-        for y in (upper, lower):
-            if notch.reach >= shape.a * math.sqrt(max(0.0, 1 - (y / shape.c) ** 2)):
-                raise GeometryError(
-                    Fault(
-                        "notch-through-skin",
-                        f"the notch at height {notch.height:.4g} mm cuts the rib in two",
-                        hint="Use a smaller engagement or wider ribs there.",
+        self._refuse_ends()
+
+    def _refuse_ends(self) -> None:
+        meridian = self._meridian
+        places = (
+            (meridian.rib_low, self.edge_low, self._ends[0]),
+            (self.edge_high, meridian.rib_high, self._ends[1]),
+        )
+        for (low, high, end), inmost in zip(places, (1, 0), strict=True):
+            if end is None:
+                continue
+            skin = least(meridian.outer, low, high, meridian.breaks)
+            if end.outer is None:
+                edge = most(meridian.inner, low, high, meridian.breaks)
+                if not edge < end.inner < skin:
+                    raise _fault(
+                        "notch-through-skin" if end.inner >= skin else "rabbet-off-rib",
+                        f"a rabbet to radius {end.inner:.4g} mm does not lie in a rib from "
+                        f"{edge:.4g} to {skin:.4g} mm at its end",
+                        "Use another engagement or wider ribs there.",
+                    )
+                continue
+            shoulder = meridian.inner((low, high)[inmost])
+            if not shoulder <= end.inner < end.outer < skin:
+                raise _fault(
+                    "tongue-off-rib",
+                    f"a tongue from radius {end.inner:.4g} to {end.outer:.4g} mm does not lie in "
+                    f"a rib from {shoulder:.4g} to {skin:.4g} mm at its end",
+                    "Use a narrower tongue or wider ribs there.",
+                )
+
+    def refuse(self, inner: Sequence[_Band], outer: Sequence[_Band]) -> None:
+        """Nothing; raises GeometryError when bands meet each other or the ends, or cut through."""
+        meridian = self._meridian
+        for bands, low, high in (
+            (inner[::-1], self.edge_low, self.edge_high),
+            (outer, self.skin_low, self.skin_high),
+        ):
+            floor = low
+            for band in bands:
+                if band.low <= floor or band.high >= high:
+                    raise _fault(
+                        "notches-meet",
+                        f"the notch at height {_middle(band):.4g} mm meets another or the rib's "
+                        "end",
+                        "Move the disc, or make it thinner.",
+                    )
+                floor = band.high
+        steps = [*inner]
+        for upper, end in enumerate(self._ends):
+            if end is not None and end.outer is None:
+                span = (
+                    (self.edge_high, meridian.rib_high)
+                    if upper
+                    else (
+                        meridian.rib_low,
+                        self.edge_low,
                     )
                 )
-        vertices += _inner_edge(shape, height, upper)
-        if notch.reach > vertices[-1].x:
-            vertices += [Vertex(notch.reach, upper), Vertex(notch.reach, lower)]
-        vertices.append(Vertex(_inner_x(shape, lower), lower))
-        height = lower
-    vertices += _inner_edge(shape, height, -end)
-    return Outline(Path(_joined(vertices)))
+                steps.append(_Band(*span, end.inner))
+        for band in steps:
+            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
+            seats = [b.reach for b in outer if b.low <= band.high and band.low <= b.high]
+            if band.reach >= min([skin, *seats]):
+                raise _in_two(band)
+        for band in outer:
+            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
+            edge = most(meridian.inner, band.low, band.high, meridian.breaks)
+            if band.reach <= edge:
+                raise _in_two(band)
+            if band.reach >= skin:
+                raise _fault(
+                    "notch-off-skin",
+                    f"the notch at height {_middle(band):.4g} mm, open outward, does not reach "
+                    "into the rib",
+                    "Make the flange's seat smaller.",
+                )
+
+    def skin(self, start: float, stop: float, work: str = "") -> list[Corner]:
+        """The skin from one height up to another, its last corner marked."""
+        corners = _skin(self._meridian, start, stop)
+        return [*corners[:-1], corners[-1]._replace(work="mouth" if work else "")]
+
+    def edge(self, start: float, stop: float) -> list[Corner]:
+        """The inner edge from one height down to another."""
+        return _edge(self._meridian, start, stop)
+
+    def low_corners(self) -> list[Corner]:
+        """The lower end's corners, from the inner edge outward."""
+        return self._end(self._ends[0], self._meridian.rib_low, self.edge_low)
+
+    def high_corners(self) -> list[Corner]:
+        """The upper end's corners, from the skin inward."""
+        return self._end(self._ends[1], self._meridian.rib_high, self.edge_high)[::-1]
+
+    def _end(self, end: RibEnd | None, at: float, step: float) -> list[Corner]:
+        edge = self._meridian.inner(step)
+        if end is None:
+            return []
+        if end.outer is None:
+            return [
+                Corner(edge, step, 0.0, "mouth"),
+                Corner(end.inner, step, 0.0, "inside"),
+                Corner(end.inner, at, 0.0, "mouth"),
+            ]
+        return [
+            Corner(edge, step),
+            Corner(end.inner, step, 0.0, "inside"),
+            Corner(end.inner, at),
+            Corner(end.outer, at),
+            Corner(end.outer, step, 0.0, "inside"),
+        ]
 
 
-def _inner_x(shape: RibShape, y: float) -> float:
-    under = max(0.0, (shape.inner_c - y) * (shape.inner_c + y))
-    return max(shape.pole_gap, shape.inner_a * math.sqrt(under) / shape.inner_c)
+def _skin(m: Meridian, start: float, stop: float) -> list[Corner]:
+    """Return the skin between two heights, by its own arcs where it has any."""
+    if m.outer_arcs is not None and abs(stop - start) > LEAST:
+        ends = [z for z, shut in zip((m.rib_low, m.rib_high), m.closed, strict=True) if shut]
+        points = ((m.pole_gap if z in ends else m.outer(z), z) for z in (start, stop))
+        return [Corner(*vertex) for vertex in m.outer_arcs(*points)]
+    return follow(m.outer, m.outer_slope, m.breaks, start, stop)
 
 
-def _inner_edge(shape: RibShape, start: float, stop: float) -> list[Vertex]:
-    """The inner edge downward from one height to another, the start point included."""
-    gap = shape.pole_gap
-    bend = 0.0
-    if shape.inner_a > gap:
-        bend = shape.inner_c * math.sqrt(1 - (gap / shape.inner_a) ** 2)
-    vertices = [Vertex(_inner_x(shape, start), start)]
-    upper, lower = min(start, bend), max(stop, -bend)
-    if upper > lower + 1e-9:
-        first, last = (math.asin(max(-1.0, min(1.0, y / shape.inner_c))) for y in (upper, lower))
-        vertices += ellipse_arcs(shape.inner_a, shape.inner_c, first, last)
-    vertices.append(Vertex(_inner_x(shape, stop), stop))
-    return vertices
+def _edge(m: Meridian, start: float, stop: float) -> list[Corner]:
+    """Return the inner edge downward between two heights; its arcs end where it meets the gap."""
+    if m.inner_arcs is None:
+        return follow(m.inner, m.inner_slope, m.breaks, start, stop)
+    places = [start, *(b for b in reversed(m.breaks) if stop < b < start), stop]
+    corners = [Corner(m.inner(start), start)]
+    for upper, lower in pairwise(places):
+        if upper - lower > LEAST and m.inner((upper + lower) / 2) > m.pole_gap:
+            corners += [Corner(*vertex) for vertex in m.inner_arcs(upper, lower)]
+    return [*corners, Corner(m.inner(stop), stop)]
 
 
-def _joined(vertices: list[Vertex]) -> tuple[Vertex, ...]:
-    """The vertices without those that repeat the one before, the last against the first too."""
-    kept: list[Vertex] = []
-    for vertex in vertices:
-        if kept and _same(kept[-1][:2], vertex[:2]):
-            kept[-1] = Vertex(kept[-1].x, kept[-1].y, vertex.bulge)
-        else:
-            kept.append(vertex)
-    if _same(kept[-1][:2], kept[0][:2]):
-        kept.pop()
-    return tuple(kept)
+def _band(height: float, width: float, reach: float) -> _Band:
+    return _Band(height - width / 2, height + width / 2, reach)
 
 
-def _same(first: Point, second: Point) -> bool:
-    return math.dist(first, second) < 1e-7
+def _middle(band: _Band) -> float:
+    return (band.low + band.high) / 2
+
+
+def _notch(meridian: Meridian, band: _Band, floor: Sequence[Vertex]) -> list[Corner]:
+    """The corners of a notch open toward the axis, downward; an edge farther out stays.
+
+    `floor` are the vertices beyond the mouth where the notch is not square.
+    """
+    upper, lower = meridian.inner(band.high), meridian.inner(band.low)
+    above = Corner(upper, band.high, 0.0, "mouth")
+    below = Corner(lower, band.low, 0.0, "mouth")
+    inside = [
+        Corner(band.reach, band.high, 0.0, "inside"),
+        Corner(band.reach, band.low, 0.0, "inside"),
+    ]
+    if floor and max(upper, lower) < min(v.x for v in floor):
+        return [above, *(Corner(v.x, _middle(band) + v.y, v.bulge) for v in floor), below]
+    if max(upper, lower) < band.reach:
+        return [above, *inside, below]
+    if min(upper, lower) >= band.reach:
+        return _edge(meridian, band.high, band.low)
+    bend = turning_place(meridian.inner, band.reach, band.low, band.high)
+    if upper < band.reach:
+        return [above, inside[0], *_edge(meridian, bend, band.low)]
+    return [*_edge(meridian, band.high, bend), inside[1], below]
+
+
+def _holed(outline: Outline, hole: RoundHole) -> Outline:
+    """The outline with the hole; raises GeometryError when it leaves too little around it."""
+    centre = (hole.x, hole.y)
+    inside = encloses(outline.outer, centre)
+    room = min(distance_to(s, centre) for s in outline.outer.segments)
+    if not inside or room < hole.radius + hole.wall:
+        raise _fault(
+            "hole-breaks-out",
+            f"a hole of radius {hole.radius:.4g} mm at radius {hole.x:.4g}, height {hole.y:.4g} mm "
+            f"leaves {room - hole.radius if inside else 0.0:.4g} mm of the rib, less than "
+            f"{hole.wall:.4g} mm",
+            "Make the hole smaller, the rib wider, or move it.",
+        )
+    return Outline(outline.outer, (circle(hole.radius, clockwise=True).moved(0.0, *centre),))
+
+
+def _in_two(band: _Band) -> GeometryError:
+    return _fault(
+        "notch-through-skin",
+        f"the notch at height {_middle(band):.4g} mm cuts the rib in two",
+        "Use a smaller engagement or wider ribs there.",
+    )
+
+
+def _fault(code: str, message: str, hint: str) -> GeometryError:
+    return GeometryError(Fault(code, message, hint=hint))

@@ -18,7 +18,7 @@ from manifold3d import Manifold
 
 from framekit.errors import BuildError, Fault
 from framekit.parts.model import FrameParts, Part
-from framekit.parts.verify.envelope import envelope_of, face_protrusion, protrusion_of
+from framekit.parts.verify.envelope import Envelope, face_protrusion, protrusion_of
 from framekit.parts.verify.retention import Play, Retention, find_retention, unconnected
 from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
 from framekit.solution.model import Meridian
@@ -45,13 +45,11 @@ class AssemblyReport:
     remarks: tuple[str, ...]
 
 
-def check_assembly(frame: FrameParts, meridian: Meridian | None = None) -> AssemblyReport:
+def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
     """Return the report on a frame whose parts pass the assembly test.
 
-    `meridian` is the body's skin; None stands for the whole spheroid of the frame's numbers.
-
-    Raises BuildError naming every pair that overlaps, every part that is loose or leaves the
-    skin, and every part that has no way in.
+    `meridian` has the body's skin. Raises BuildError naming every pair that overlaps, every part
+    that is loose or leaves the skin, and every part that has no way in.
     """
     scene = _Scene(frame)
     axial = scene.axial_discs()
@@ -62,7 +60,7 @@ def check_assembly(frame: FrameParts, meridian: Meridian | None = None) -> Assem
         Fault("part-loose", f"{n} is not joined to the rest", hint=_HINT)
         for n in unconnected(retention.holders)
     ]
-    envelope, protrusion, seen = envelope_of(frame, meridian), 0.0, set()
+    envelope, protrusion, seen = Envelope(meridian), 0.0, set()
     for part in (*scene.ribs, *scene.discs):
         if part.kind == "rib":
             if id(part.outline) in seen:

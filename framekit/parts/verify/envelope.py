@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import Protocol
 
 from framekit.geometry.path import Point
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import Part
 from framekit.parts.verify.solids import SOLID_CHORD
 from framekit.solution.model import Meridian
 
@@ -20,44 +19,17 @@ _TRIED = 40
 """Steps of each search for the nearest point of the skin."""
 
 
-class Envelope(Protocol):
-    """A skin that gives a point's distance outside it and the greatest radius of a disc."""
-
-    def distance_outside(self, x: float, y: float) -> float:
-        """Return a rib point's distance outside in mm, 0 inside."""
-
-    def disc_limit(self, height: float, half: float) -> float:
-        """Return the greatest radius in mm of a disc whose faces are `half` above and below."""
-
-
-class _Spheroid:
-    """A whole spheroid about the origin with semi-axes in mm."""
-
-    def __init__(self, a: float, c: float) -> None:
-        self._a, self._c = a, c
-
-    def distance_outside(self, x: float, y: float) -> float:
-        """To first order along the normal, for points near the ellipse."""
-        a, c = self._a, self._c
-        outside = (x / a) ** 2 + (y / c) ** 2 - 1
-        return outside / (2 * math.hypot(x / a**2, y / c**2)) if outside > 0 else 0.0
-
-    def disc_limit(self, height: float, half: float) -> float:
-        """The skin's radius at the face farther from the equator."""
-        a, c, far = self._a, self._c, abs(height) + half
-        return a * math.sqrt(max(0.0, (c - far) * (c + far))) / c
-
-
-class _Body:
-    """Any body of revolution."""
+class Envelope:
+    """A body's skin: a point's distance outside it, and the greatest radius of a disc."""
 
     def __init__(self, meridian: Meridian) -> None:
+        """Keep the skin's radius, its ends and its breaks."""
         self._skin = meridian.outer
         self._low, self._high = meridian.low, meridian.high
         self._breaks = meridian.breaks
 
     def distance_outside(self, x: float, y: float) -> float:
-        """The distance to the nearest point inside, up to `_NEAR` from above only."""
+        """Return a rib point's distance outside in mm, 0 inside, up to `_NEAR` from above only."""
         level = min(max(y, self._low), self._high)
         nearest = self._gap(x, y, level)
         step = nearest / _TRIED
@@ -76,21 +48,16 @@ class _Body:
         return math.hypot(max(0.0, x - self._skin(z)), y - z)
 
     def disc_limit(self, height: float, half: float) -> float:
-        """The least radius of the skin between the faces; below 0 past the body's ends."""
+        """Return the greatest radius in mm of a disc whose faces are `half` above and below.
+
+        It is −∞ where a face lies past the body's end.
+        """
         low, high = height - half, height + half
         if low < self._low - _NEAR or high > self._high + _NEAR:
             return -math.inf
         heights = [low + (high - low) * i / _STEPS for i in range(_STEPS + 1)]
         heights += [z for z in self._breaks if low < z < high]
         return min(self._skin(min(max(z, self._low), self._high)) for z in heights)
-
-
-def envelope_of(frame: FrameParts, meridian: Meridian | None) -> Envelope:
-    """Return the skin of a frame: the meridian's, or the whole spheroid of its numbers."""
-    if meridian is not None:
-        return _Body(meridian)
-    value = frame.solution.value
-    return _Spheroid(value("model.equatorial_radius"), value("model.polar_radius"))
 
 
 def protrusion_of(part: Part, envelope: Envelope) -> float:

@@ -26,7 +26,6 @@ from framekit.solution.laws.design import (
     g_e,
     h_r,
     k,
-    lig,
     r_b,
     r_f,
     r_J,
@@ -77,12 +76,6 @@ DIMENSIONS = (
     _made("joint.clearance", g_made, "the clearance as it turns out"),
     _made("joint.slot_width", slot, "the drawn slot and the real kerf"),
     _made("joint.gap", slot - t_made, "the slot as made less the sheet as it is"),
-    _made("disc.far_height", sympy.Abs(z) + t_made / 2, "the real sheet's far face"),
-    _made(
-        "disc.skin_radius",
-        skin_at(sympy.Abs(z) + t_made / 2),
-        "the skin at the real sheet's far face",
-    ),
     _made("disc.radius", R - over, "the rim is cut beyond the design"),
     _made("disc.bore_radius", r_b + over, "the bore is cut beyond the design"),
     _made("disc.joint_radius", r_J - over, "the disc's seat is cut beyond the design"),
@@ -91,7 +84,6 @@ DIMENSIONS = (
         2 * (r_J * sine(delta / 2) - slot / 2 * cosine(delta / 2)) - 2 * over * sine(delta / 2),
         "slots are wider and deeper by the extra cut",
     ),
-    _made("disc.ligament", lig - over * (1 + stretch), "cut from the notch and from the skin"),
     _made("rib.pole_gap", e + over, "the rib's end is cut beyond the design"),
     _made("rib.height", h_r - 2 * over, "the rib's ends are cut beyond the design"),
     _made("rib.proud", sympy.sqrt(a**2 + t_made**2 / 4) - a, "with the real sheet"),
@@ -101,11 +93,6 @@ MARGINS = (
     _made("slot-gap", slot - t_made - least_gap, "the joint's play above the tightest that goes"),
     _made("slot-slack", most_gap - (slot - t_made), "the joint's play below the loosest"),
     _made(
-        "ligament",
-        lig - over * (1 + stretch) - least_ligament,
-        "the rib's material behind the notch above the least",
-    ),
-    _made(
         "web",
         2 * ((r_J - g_e - over) * sine(delta / 2) - slot / 2 * cosine(delta / 2)) - least_web,
         "the disc's material between slots, at their bottom, above the least",
@@ -114,21 +101,6 @@ MARGINS = (
         "pole-clearance",
         2 * ((e + over) * sine(delta / 2) - t_made / 2 * cosine(delta / 2)),
         "the distance between neighbouring ribs where they come nearest",
-    ),
-    _made(
-        "inside-skin-far",
-        skin_at(sympy.Abs(z) + t_made / 2) - (R - over) + skin_allowance,
-        "the skin beyond the disc's rim at its far face",
-    ),
-    _made(
-        "inside-skin-near",
-        skin_at(sympy.Abs(z) - t_made / 2) - (R - over) + skin_allowance,
-        "the skin beyond the disc's rim at its near face",
-    ),
-    _made(
-        "engagement-rib",
-        r_J - inner_at(sympy.Max(0, sympy.Abs(z) - slot / 2 - t / 2)) - t,
-        "the notch's depth where it is least, above one thickness",
     ),
     _made("engagement-disc", d_s - t, "the slot's depth above one thickness"),
     _made(
@@ -163,33 +135,6 @@ MARGINS = (
         "the slot's run past its seat beyond what a round tool leaves in its corners",
     ),
     _made("disc-spacing", z_next - z - slot - t, "the rib's tooth between two notches"),
-    _made(
-        "rib-end",
-        h_r / 2 - over - (sympy.Abs(z) + slot / 2) - t,
-        "the rib's end beyond the last notch above one thickness",
-    ),
-    _made(
-        "rib-flake",
-        sympy.Piecewise(
-            (
-                c_i * sympy.sqrt(sympy.Max(0, (a_i - e) * (a_i + e))) / a_i
-                - (sympy.Abs(z) - w / 2),
-                sympy.Ge(
-                    c_i * sympy.sqrt(sympy.Max(0, (a_i - e) * (a_i + e))) / a_i,
-                    sympy.Abs(z) - w / 2,
-                ),
-            ),
-            (
-                sympy.Abs(z)
-                - w / 2
-                - c_i * sympy.sqrt(sympy.Max(0, (a_i - e) * (a_i + e))) / a_i
-                - t / 2,
-                True,
-            ),
-            evaluate=False,
-        ),
-        "the flake between a notch and the rib's inner edge: none, or half a thickness at least",
-    ),
 )
 
 AS_MADE_LAWS = (*DIMENSIONS, *MARGINS)

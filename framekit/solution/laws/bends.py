@@ -9,8 +9,7 @@ from __future__ import annotations
 import sympy
 
 from framekit.constraints.symbolic.equation import Bend
-from framekit.solution.laws.design import B, a_i, c_i, d_n, e, g, g_e, r_J, t, z
-from framekit.solution.laws.shapes import B_0, B_1, y
+from framekit.solution.laws.design import B, d_n, g_e, r_J, t
 
 BENDS: dict[str, tuple[Bend, ...]] = {
     "disc-side": (
@@ -21,22 +20,9 @@ BENDS: dict[str, tuple[Bend, ...]] = {
         Bend("in the upper half or at the middle", sympy.Integer(1)),
         Bend("in the lower half", sympy.Integer(-1)),
     ),
-    "cone-equator": (Bend("the base", B_0), Bend("the top", B_1)),
-    "disc-rib-inner": (
-        Bend("the pole gap", e),
-        Bend(
-            "the inner ellipse",
-            a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - z) * (c_i + z))),
-            a_i * sympy.sqrt((c_i - z) * (c_i + z)) / c_i,
-        ),
-    ),
     "disc-bore-wall": (
         Bend("three thicknesses", 3 * t),
         Bend("the notch's depth and one and a half thicknesses", d_n + sympy.Rational(3, 2) * t),
-    ),
-    "disc-bore-auto-tenon": (
-        Bend("what the wall leaves", r_J - (y + sympy.Max(0, g)) / 2 - B),
-        Bend("no bore", sympy.Integer(0)),
     ),
     "disc-bore-auto": (
         Bend("what the wall leaves", r_J - g_e - B),

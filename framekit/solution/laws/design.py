@@ -59,44 +59,14 @@ SNYDER = "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), sectio
 DEFINITION = "definition"
 OURS = "docs/explanation/geometry.md"
 
-BODY = (
-    Equation("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),
-    Equation("body-polar-diameter", D_C, 2 * C, "a diameter is two radii", DEFINITION),
-    Equation("body-mean-diameter", D_m, 2 * R_m, "a diameter is two radii", DEFINITION),
-    Equation("body-flattening", C, A * (1 - f), "the flattening shortens the polar radius", SNYDER),
-    Equation("body-is-sphere", f, sympy.Integer(0), "a sphere is not flattened", DEFINITION),
-    Equation(
-        "body-mean-of-sphere", R_m, A, "every radius of a sphere is its mean radius", DEFINITION
-    ),
-    Equation(
-        "body-mean-arithmetic",
-        R_m,
-        A * (3 - f) / 3,
-        "the arithmetic mean (2a + c)/3 of the three semi-axes",
-        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1",
-    ),
-    Equation(
-        "body-mean-volumetric",
-        R_m,
-        A * sympy.cbrt(1 - f),
-        "the radius of the sphere of equal volume, cube root of a²c",
-        "Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R3",
-    ),
-)
+BODY = (Equation("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),)
 
 SCALE = (
     Equation("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
-    Equation("scale-polar", c, C / S, "real size over the scale's denominator", DEFINITION),
-    Equation("scale-flattening", c, a * (1 - f), "a model keeps the body's flattening", DEFINITION),
     Equation("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
-    Equation("model-height", H, 2 * c, "the height is two polar radii", DEFINITION),
 )
 
 RIB = (
-    Equation(
-        "rib-inner-equator", a_i, a - w_e, "the rib's width is taken from the skin inward", OURS
-    ),
-    Equation("rib-inner-pole", c_i, c - w_p, "the rib's width is taken from the skin inward", OURS),
     Equation(
         "rib-pole-gap",
         e,
@@ -104,13 +74,6 @@ RIB = (
         "two plates of thickness t at angle δ touch on the bisector unless each stops here; "
         "then the allowance",
         OURS,
-    ),
-    Equation(
-        "rib-height",
-        h_r,
-        2 * c * sympy.sqrt((a - e) * (a + e)) / a,
-        "the skin's height where the rib stops at the pole gap, twice",
-        ELLIPSE,
     ),
     Equation(
         "rib-proud",
@@ -143,30 +106,6 @@ JOINT = (
 
 DISC = (
     Equation("disc-fraction", z, u * c, "a fraction of the polar radius", DEFINITION),
-    Equation(
-        "disc-latitude-geocentric",
-        z,
-        a * c * sine(phi) / sympy.sqrt((c * cosine(phi)) ** 2 + (a * sine(phi)) ** 2),
-        "where a line from the centre at latitude φ meets the skin",
-        SNYDER,
-        both_ways=False,
-    ),
-    Equation(
-        "disc-latitude-geodetic",
-        z,
-        c**2 * sine(phi) / sympy.sqrt((a * cosine(phi)) ** 2 + (c * sine(phi)) ** 2),
-        "where the skin's normal has latitude φ",
-        SNYDER,
-        both_ways=False,
-    ),
-    Equation(
-        "disc-latitude-parametric",
-        z,
-        c * sine(phi),
-        "the parametric latitude's height",
-        SNYDER,
-        both_ways=False,
-    ),
     Equation("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
     Equation(
         "disc-side",
@@ -177,59 +116,13 @@ DISC = (
         both_ways=False,
     ),
     Equation(
-        "disc-far-height",
-        z_f,
-        s * z + t / 2,
-        "half the thickness beyond the mid-height, away from the equator",
-        OURS,
-    ),
-    Equation(
-        "disc-skin",
-        r_f,
-        a * sympy.sqrt((c - z_f) * (c + z_f)) / c,
-        "the skin at the disc's far face",
-        ELLIPSE,
-    ),
-    Equation(
-        "disc-mid-skin",
-        r,
-        a * sympy.sqrt((c - z) * (c + z)) / c,
-        "the skin at the disc's mid-height",
-        ELLIPSE,
-        both_ways=False,
-    ),
-    Equation(
-        "disc-rib-inner",
-        r_i,
-        sympy.Max(e, a_i / c_i * sympy.sqrt(sympy.Max(0, (c_i - z) * (c_i + z)))),
-        "the rib's inner ellipse, or the pole gap above it",
-        OURS,
-        both_ways=False,
-    ),
-    Equation(
         "disc-joint",
         r_J,
         r_i + q * (r - r_i),
         "the joint lies at the engagement's share of the rib's width",
         OURS,
     ),
-    Equation(
-        "disc-radius-cross-lap",
-        R,
-        r_f - b,
-        "the rim stays under the skin at its far face, less the setback",
-        OURS,
-    ),
-    Equation("disc-radius-housed", R, r_J, "a housed disc's rim seats in the rib's notch", OURS),
     Equation("disc-notch-depth", d_n, r_J - r_i, "from the rib's inner edge to the joint", OURS),
-    Equation("disc-slot-depth", d_s, R - r_J, "from the disc's rim to the joint", OURS),
-    Equation(
-        "disc-slot-web",
-        v,
-        2 * (r_J * sine(delta / 2) - w / 2 * cosine(delta / 2)),
-        "the straight distance between the corners of neighbouring slots",
-        OURS,
-    ),
     Equation(
         "disc-ligament",
         lig,

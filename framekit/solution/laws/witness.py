@@ -142,6 +142,7 @@ def _shape(law: str, point: Point) -> Point:
         "model.high_end": high / S,
         "rib.low_end": low / S,
         "rib.high_end": high / S,
+        "rib.reach": point["model.equatorial_radius"] - point["rib.pole_gap"],
         "disc_sheet.thickness": 1.7 * t,
         "joint.notch_width": 1.7 * t + point["joint.clearance"],
         "disc.tongue_width": (point["disc.skin_radius"] - point["disc.rib_inner_radius"]) / 3.0,

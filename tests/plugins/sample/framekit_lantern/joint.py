@@ -2,7 +2,8 @@
 
 from framekit.constraints.formula.text_law import text_law
 from framekit.geometry.path import Vertex
-from framekit.joints.build import CrossLap, JointMargin, Value, notch_half
+from framekit.joints.cross_lap import CrossLap
+from framekit.joints.protocol import JointMargin, Value, notch_half
 
 OURS = "a sketch of the joint: half-rounds about a centre where the straight sides end"
 CENTRE = "disc.joint_radius - joint.end_clearance - joint.run_out"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from framekit.errors import Where
-from framekit.solution.model import Origin
 from framekit.spec.measure import Measure
+
+Origin = Literal["given", "default", "catalogue", "derived"]
+"""Where a number comes from."""
 
 
 class Given(NamedTuple):

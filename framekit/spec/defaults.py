@@ -1,0 +1,18 @@
+"""What holds where a spec says nothing: mm, plain numbers; common practice, no source."""
+
+MIDDLE_WIDTH = 22.0
+"""mm a rib is wide at the equator."""
+END_WIDTH = 12.0
+"""mm a rib is wide at its ends."""
+POLE_ALLOWANCE = 0.5
+"""mm of extra radius kept free at the poles; framekit's choice."""
+ENGAGEMENT = 0.5
+"""The share of the rib's width that its notch takes."""
+END_CLEARANCE = 0.1
+"""mm a slot runs past its seat, and past the fillet that a router's tool leaves in its corners."""
+SETBACK = 0.0
+"""mm a disc's rim stays behind the skin: it meets the skin."""
+SEAT_THICKNESSES = 2
+"""Sheet thicknesses that a flange sits deep in the ribs."""
+SCALE = 1.0
+"""A scale's denominator: full size."""
