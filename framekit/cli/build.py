@@ -9,7 +9,7 @@ from pathlib import Path
 
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.output_options import add_output_options
-from framekit.cli.progress import Display
+from framekit.cli.progress import ProgressBar
 from framekit.errors import BuildError, SolveError, StockError
 from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
@@ -85,7 +85,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _built(options: argparse.Namespace, seen: list[Sheets], solved: Attempt | None) -> Files:
     """The files of a build; the sheets as planned come to `seen` before anything is written."""
-    with Display(not options.json) as progress:
+    with ProgressBar(not options.json) as progress:
         return build(
             options.spec,
             options.out,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
-from framekit.cli.progress import Display
+from framekit.cli.progress import ProgressBar
 from framekit.cli.report import inward
 from framekit.errors import SolveError
 from framekit.pipeline import Verified, solve_file, verify
@@ -24,7 +24,7 @@ def run(options: argparse.Namespace) -> int:
 
     Raises SolveError where a frame has no solution, once the rest of a set is printed.
     """
-    with Display(not options.json) as progress:
+    with ProgressBar(not options.json) as progress:
         solved = solve_file(options.spec, progress=progress)
         verified = None if solved.faults else verify(solved.solution, progress)
     if verified is None:

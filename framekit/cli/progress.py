@@ -9,7 +9,7 @@ from typing import Any
 from framekit.pipeline import Progress
 
 
-class Display:
+class ProgressBar:
     """Shows stages and counts on standard error once work takes over a second."""
 
     def __init__(self, wanted: bool = True) -> None:

@@ -16,7 +16,10 @@ MOST_STOCK = 40
 
 
 class AtHand(Section):
-    """Some sheets that are there: whole ones by their size, or a leftover by its corners."""
+    """Some sheets that are there: whole ones by their size, or a leftover by its corners.
+
+    Another shape of leftover is a key here that `_size_or_outline` knows and `leftover` draws.
+    """
 
     size: tuple[PositiveLength, PositiveLength] | None = Field(
         None, description="Length and width of each."
@@ -43,6 +46,11 @@ class AtHand(Section):
                 "Write 'size: [600, 400]', or the corners of a leftover.",
             )
         return self
+
+    @property
+    def leftover(self) -> tuple[tuple[float, float], ...]:
+        """The corners of a leftover in mm, counter-clockwise; none where the sheets are whole."""
+        return self.outline or ()
 
 
 class Bridges(Section):

@@ -8,7 +8,7 @@ import re
 import pytest
 from jsonschema import Draft202012Validator
 
-from framekit.cli.progress import Display
+from framekit.cli.progress import ProgressBar
 from framekit.pipeline import build, verify
 
 SPEC = """framekit: 1
@@ -161,7 +161,7 @@ def test_stages_are_told_with_counts(spec):
     said.clear()
     build(spec, spec.parent / "out", progress=lambda what, share: said.append((what, share)))
     assert said[-1][0] == "writing" and any(what.startswith("nesting") for what, _ in said)
-    with Display() as progress:
+    with ProgressBar() as progress:
         assert progress is None  # no terminal here
 
 

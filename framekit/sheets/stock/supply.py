@@ -106,7 +106,7 @@ def _board(row: AtHand, where: Where, frame: FrameSpec, price: Price | None, who
             ways = [(min(a, reach[0]), min(b, reach[1])) for a, b in (size, (size[1], size[0]))]
             size = max(ways, key=lambda s: s[0] * s[1])
         return Board(*size, None, row.count, _price(row, price, area, whole))
-    corners = _at_origin(row.outline or ())
+    corners = _at_origin(row.leftover)
     width, height = (max(c[k] for c in corners) for k in (0, 1))
     if reach is not None and (width > reach[0] or height > reach[1]):
         # A quarter turn may make it fit.
