@@ -48,13 +48,15 @@ def sheet_picture(sheets: Sheets) -> bytes:
         raise ValueError("the sheet's file has no description or no parts")
     described.text = f"{NOTICE} One sheet with its parts as they are cut."
     lines.attrib["stroke-width"] = STROKE_WIDTH
-    for part in lines:
-        paths = part.findall(f"{{{SVG}}}path")
-        edges = "".join(path.attrib["d"] for path in paths if path.attrib["class"] != "mark")
-        wood = {"fill": PART, "fill-rule": "evenodd", "d": edges}
-        part.insert(1, ET.Element(f"{{{SVG}}}path", wood))
-        for path in paths:
-            del path.attrib["class"]
+    woods: dict[str, ET.Element] = {}
+    for group in lines:
+        # A part's marks and its cuts may be groups apart: the first of them has the wood.
+        part, paths = group.attrib["data-part"], group.findall(f"{{{SVG}}}path")
+        if part not in woods:
+            woods[part] = ET.Element(f"{{{SVG}}}path", {"fill": PART, "fill-rule": "evenodd"})
+            group.insert(1, woods[part])
+        cuts = [path.attrib["d"] for path in paths if path.attrib.pop("class") != "mark"]
+        woods[part].attrib["d"] = "".join((woods[part].attrib.get("d", ""), *cuts))
     stock = {"width": root.attrib["width"], "height": root.attrib["height"], "fill": STOCK}
     root.insert(list(root).index(lines), ET.Element(f"{{{SVG}}}rect", stock))
     ET.register_namespace("", SVG)
