@@ -5,9 +5,10 @@ This is the one module of the stage that stands on numpy, so nothing that a chec
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -25,11 +26,10 @@ from framekit.analysis.inputs import (
 )
 from framekit.bodies.model import Skin
 from framekit.constraints.arrays import ARRAYS as ARRAYS
-from framekit.constraints.arrays import run
+from framekit.constraints.arrays import run_rows
 from framekit.constraints.loop_rows import solve_rows
 from framekit.constraints.loops import Loop
-from framekit.constraints.program import Program, make_program
-from framekit.constraints.tracing import trace
+from framekit.constraints.program import make_program
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
@@ -83,12 +83,13 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     design = [name for name in swept if not name.startswith("made.")]
     noted: list[str] = []
 
-    def solve_loop(loop: Loop, parts: Sequence[Any]) -> Any:
-        found = solve_rows(loop, dict(zip(loop.outside, parts, strict=True)))
+    def solve_loop(loop: Loop, outside: Mapping[str, Any]) -> Any:
+        found = solve_rows(loop, outside)
         if np.isnan(found).any():
             noted.append("loop")
         return found
 
+    searching = SimpleNamespace(**vars(ARRAYS), solve_loop=solve_loop)
     with np.errstate(
         invalid="call",
         divide="call",
@@ -96,15 +97,13 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
         under="ignore",
         call=lambda kind, _: noted.append(kind),
     ):
-        values.update(run(trace(program_of(frame, design)), values, solve_loop))
-        same = []
+        values.update(run_rows(program_of(frame, design), searching, values))
         for item in frame.toleranced:
             if item.made not in swept:
                 values[item.made] = values[item.quantity]
-                same.append((item.made, item.quantity))
         values.update(limit_values(ARRAYS, frame.structure, values))
         valid = _valid(frame, values, rows)
-        margins = _margins(frame, values, tuple(same), rows)
+        margins = _margins(frame, values, rows)
     if noted:
         for name in frame.quantities:
             valid &= np.isfinite(values[name])
@@ -171,9 +170,7 @@ def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArra
     return valid
 
 
-def _margins(
-    frame: FrameSolution, values: dict[str, Any], same: tuple[tuple[str, str], ...], rows: int
-) -> dict[Key, Any]:
+def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Key, Any]:
     """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
     found: dict[Key, Any] = {}
     uses: dict[tuple[str, str, str], tuple[MarginUse, Any]] = {}
@@ -183,8 +180,9 @@ def _margins(
             known = uses.get(key)
             both = where if known is None or where is None else known[1] | where
             uses[key] = (use, both)
-    program = _margin_program(tuple(use for use, _ in uses.values()), same)
-    results = run(trace(program, same), values)
+    names = dict.fromkeys(name for use, _ in uses.values() for name in use.names)
+    steps = [(_result(use), use.form, use.names) for use, _ in uses.values()]
+    results = run_rows(make_program(tuple(names), (), steps), ARRAYS, values)
     for use, where in uses.values():
         margin = results[_result(use)]
         if use.law in BORE_LAWS:
@@ -210,14 +208,6 @@ def _keep(found: dict[Key, Any], key: Key, margin: Any) -> None:
 
 def _result(use: MarginUse) -> str:
     return f"{use.law} of {use.about}"
-
-
-def _margin_program(uses: Sequence[MarginUse], same: tuple[tuple[str, str], ...]) -> Program:
-    # Design values stand before the as-made ones that may be the same.
-    names = dict.fromkeys(quantity for _, quantity in same)
-    names.update(dict.fromkeys(made for made, _ in same))
-    names.update(dict.fromkeys(n for use in uses for n in use.names))
-    return make_program(tuple(names), (), [(_result(u), u.form, u.names) for u in uses])
 
 
 def _patterns(

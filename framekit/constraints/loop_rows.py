@@ -7,15 +7,13 @@ memory bounded, and all brackets found are refined together, each until it is na
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framekit.constraints.arrays import ARRAYS, run
-from framekit.constraints.loops import IDLE, IDLE_SHARE, Loop, span_of
-from framekit.constraints.program import make_program
+from framekit.constraints.arrays import ARRAYS, BLOCK_ROWS
+from framekit.constraints.loops import IDLE, IDLE_SHARE, Loop, sides, span_of
 from framekit.constraints.roots import (
     DIPS,
     FITS,
@@ -26,7 +24,6 @@ from framekit.constraints.roots import (
     SAME,
     SAMPLES,
 )
-from framekit.constraints.tracing import Trace, trace
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -34,8 +31,6 @@ Misfit = Callable[[Floats, Places], Floats]
 
 GRID_ROWS = 256
 """Rows sampled at once: a grid of them takes 0.3 MB, so that the arrays stay near the processor."""
-BLOCK_ROWS = 16384
-"""Rows whose brackets are refined at once."""
 _SHARES = np.arange(SAMPLES)[:, np.newaxis] / (SAMPLES - 1)
 
 
@@ -74,29 +69,18 @@ def solve_rows(loop: Loop, values: Mapping[str, Any]) -> Any:
 
 
 def _part(values: Mapping[str, Any], start: int, stop: int) -> dict[str, Any]:
-    return {n: x[start:stop] if isinstance(x, np.ndarray) else x for n, x in values.items()}
+    return {
+        n: x[start:stop] if isinstance(x, np.ndarray) else np.float64(x) for n, x in values.items()
+    }
 
 
 def _picked(values: Mapping[str, Any], rows: Places) -> dict[str, Any]:
     return {n: x[rows] if isinstance(x, np.ndarray) else x for n, x in values.items()}
 
 
-@lru_cache(maxsize=64)
-def _traced(loop: Loop) -> tuple[Trace, str]:
-    """Both sides of the law left over as operations, and the name of the side it gives."""
-    given = tuple(dict.fromkeys((*loop.outside, loop.unknown)))
-    law = f"law of {loop.residual_name}"
-    results = [(s.output, s.form, s.inputs) for s in loop.follows]
-    results.append((law, loop.residual, loop.residual_inputs))
-    program = make_program(given, (), results)
-    return trace(program, wanted=(law, loop.residual_name)), law
-
-
 def _sides(loop: Loop, values: Mapping[str, Any], x: Floats) -> tuple[Floats, Floats]:
     """Both sides of the law left over at `x`, in its shape: (points, rows) or (rows,)."""
-    steps, law = _traced(loop)
-    found = run(steps, {**values, loop.unknown: x})
-    first, second = found[law], found[loop.residual_name]
+    first, second = sides(loop, ARRAYS, values, x)
     return np.broadcast_to(first, x.shape), np.broadcast_to(second, x.shape)
 
 

@@ -27,6 +27,7 @@ FLOATS: Any = SimpleNamespace(
     sqrt=math.sqrt,
     cbrt=math.cbrt,
     square=lambda x: x * x,
+    power=lambda x, power: x**power,
     sin=math.sin,
     cos=math.cos,
     tan=math.tan,
@@ -44,9 +45,10 @@ FLOATS: Any = SimpleNamespace(
     made_curve=lambda make, sizes, x: make(*sizes).at(x),
     pi=math.pi,
 )
-"""The functions on plain floats; `choose` takes the first of two when the test is not negative,
-`curve` the radius of a `profile_curve.HeightCurve` at a height, `curve_slope` its slope there, and
-`made_curve` the radius of the curve that a function of plain sizes makes."""
+"""The functions on plain floats. `power` raises to a whole power above zero, `choose` takes the
+first of two when the test is not negative, `curve` the radius of a `profile_curve.HeightCurve` at a
+height, `curve_slope` its slope there, and `made_curve` the radius of the curve that a function of
+plain sizes makes."""
 
 
 def _sqrt(x: Any) -> Any:
@@ -237,6 +239,7 @@ INTERVALS: Any = SimpleNamespace(
     sqrt=_sqrt,
     cbrt=_rising(math.cbrt, lambda x: 1 / (3 * math.cbrt(x) ** 2) if x else inf),
     square=_square,
+    power=lambda x, power: x**power,
     sin=_sin,
     cos=_cos,
     tan=_tan,

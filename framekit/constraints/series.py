@@ -195,6 +195,7 @@ SERIES: Any = SimpleNamespace(
     sqrt=_lifted(math.sqrt, _sqrt),
     cbrt=_lifted(math.cbrt, _cbrt),
     square=lambda x: x * x,
+    power=lambda x, power: x**power,
     sin=_lifted(math.sin, _sin),
     cos=_lifted(math.cos, _cos),
     tan=_lifted(math.tan, _tan),

@@ -205,8 +205,9 @@ def test_the_functions_on_arrays_are_those_on_floats():
     for name, arguments in {
         "max": (1.0, 3.0, 2.0), "min": (1.0, 3.0, 2.0), "choose": (-1.0, 5.0, 6.0),
         "acos": (0.3,), "cbrt": (-8.0,), "log": (2.0,), "tan": (1.0,),
+        "power": (-1.7, 3),
     }.items():  # fmt: skip
-        arrays = [np.array([x, x]) for x in arguments]
+        arrays = [x if isinstance(x, int) else np.array([x, x]) for x in arguments]
         # 1e-15: one rounding
         assert getattr(ARRAYS, name)(*arrays) == pytest.approx(
             getattr(FLOATS, name)(*arguments), rel=1e-15

@@ -236,6 +236,7 @@ MADE = tuple(
 UNCERTAIN_MATHS = SimpleNamespace(
     sqrt=umath.sqrt,
     square=lambda x: x * x,
+    power=lambda x, power: x**power,
     sin=umath.sin,
     cos=umath.cos,
     abs=abs,

@@ -95,6 +95,8 @@ class _Code(PythonCodePrinter):  # type: ignore[misc]  # sympy has no types
             return f"1 / m.cbrt({base})"
         if expr.exp == 2:
             return f"m.square({base})"
+        if expr.exp.is_Integer and expr.exp > 0:
+            return f"m.power({base}, {expr.exp})"
         return str(super()._print_Pow(expr, rational=rational))
 
     def _print_Piecewise(self, expr: Any) -> str:  # noqa: N802
