@@ -25,8 +25,8 @@ from framekit.solution.checks import ROUNDING
 from framekit.solution.domain import not_finite
 from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of, round_parts
 from framekit.solution.limits import RIB_WIDTHS, limit_values
-from framekit.solution.margins import MarginUse, margin_uses
-from framekit.solution.model import FrameSolution
+from framekit.solution.margins import margin_uses
+from framekit.solution.model import FrameSolution, MarginUse
 from framekit.solution.symbols import described
 
 NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)

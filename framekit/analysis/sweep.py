@@ -34,8 +34,8 @@ from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.limits import limit_values
-from framekit.solution.margins import MarginUse, margin_uses
-from framekit.solution.model import FrameSolution, Solution
+from framekit.solution.margins import margin_uses
+from framekit.solution.model import FrameSolution, MarginUse, Solution
 from framekit.spec.model import Spec
 
 Rows = NDArray[np.float64]

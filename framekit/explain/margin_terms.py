@@ -18,8 +18,7 @@ from framekit.errors import Where
 from framekit.explain.figures import outward
 from framekit.solution.generated import AS_MADE
 from framekit.solution.limits import OVERCUT, RELIEF_ROOM, RIB_WIDTHS, limit_values
-from framekit.solution.margins import MarginUse
-from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.model import Check, FrameSolution, MarginUse, Quantity
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Origin
 

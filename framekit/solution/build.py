@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from framekit.bodies.build import body_of
+from framekit.catalogue.load import material as catalogue_material
 from framekit.constraints.law import Law
 from framekit.constraints.plan import Plan, Step
 from framekit.constraints.uncertainty import Spread, Toleranced, worst_case
 from framekit.errors import Fault, SolveError
+from framekit.joints.build import joint_of
+from framekit.solution.book import book_of
 from framekit.solution.checks import make_checks
 from framekit.solution.evaluate import body_unit, evaluated
 from framekit.solution.givens import defaults_of, givens_of
@@ -20,9 +24,17 @@ from framekit.solution.model import (
     SetScale,
     Solution,
 )
+from framekit.solution.placement import refuse_misplaced
 from framekit.solution.quantities import QUANTITIES
-from framekit.solution.relations import as_meant, full_name, made_law, renamed
-from framekit.solution.structure import Structure, find_structure
+from framekit.solution.relations import (
+    as_meant,
+    full_name,
+    laws_of,
+    made_law,
+    place_discs,
+    renamed,
+)
+from framekit.solution.structure import Structure
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Given, Origin
 from framekit.spec.model import FrameSpec, Spec
@@ -87,6 +99,62 @@ def _at_scale(spec: Spec, scale: SetScale | None) -> tuple[FrameSpec, ...]:
         replace(frame, scale=denominator, places={**frame.places, ("scale",): where})
         for frame in spec.frames
     )
+
+
+def find_structure(frame: FrameSpec) -> Structure:
+    """Return the structure of a frame.
+
+    Raise UnknownNameError for a body, joint or material that there is none of, SpecError for a
+    profile that is none, and SolveError for discs, ribs or sizes that do not go together.
+    """
+    material = catalogue_material(frame.material, frame.where("sheet", "material"))
+    joint, body = joint_of(frame), body_of(frame)
+    skin = body.skin(frame)
+    discs = place_discs(frame, joint)
+    refuse_misplaced(frame, skin, joint, discs)
+    disc_material = material
+    if frame.disc_sheet is not None:
+        where = frame.where("disc_sheet", "material")
+        disc_material = catalogue_material(frame.disc_material, where)
+    return Structure(
+        spec=frame,
+        body=body,
+        skin=skin,
+        joint=joint,
+        discs=discs,
+        longitudes=longitudes_of(frame),
+        material=material,
+        disc_material=disc_material,
+        laws=laws_of(frame, skin, discs),
+        book=book_of(skin, joint),
+    )
+
+
+def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
+    """Return the longitude of each rib in degrees, less a sector cut away.
+
+    Raise SolveError where the sector leaves fewer than two ribs.
+    """
+    ribs = frame.ribs
+    found = ribs.longitudes
+    if found is None:
+        count = ribs.count or 0
+        found = tuple(360.0 * i / count for i in range(count))
+    if ribs.cut_away is None:
+        return tuple(found)
+    start, stop = ribs.cut_away
+    wide = (stop - start) % 360.0
+    kept = tuple(x for x in found if not 1e-9 < (x - start) % 360.0 < wide - 1e-9)
+    if len(kept) < 2:
+        raise SolveError(
+            Fault(
+                "too-few-ribs",
+                f"the sector cut away leaves {len(kept)} of {len(found)} ribs",
+                frame.where("ribs", "cut_away"),
+                "Cut away less, or use more ribs.",
+            )
+        )
+    return kept
 
 
 def solve_frame(frame: FrameSpec) -> FrameSolution:

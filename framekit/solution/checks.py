@@ -17,8 +17,8 @@ from framekit.solution.fitting import (
     stock_size,
 )
 from framekit.solution.limits import limit_values
-from framekit.solution.margins import MarginUse, margin_uses
-from framekit.solution.model import Check, Verdict
+from framekit.solution.margins import margin_uses
+from framekit.solution.model import Check, MarginUse, Verdict
 from framekit.solution.relations import as_meant
 from framekit.solution.structure import Structure
 from framekit.spec.model import FrameSpec

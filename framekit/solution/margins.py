@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
-from framekit.constraints.law import Form
 from framekit.joints.flange import Bayonet, FlangeMargin
 from framekit.joints.protocol import JointMargin
+from framekit.solution.model import MarginUse
 from framekit.solution.relations import (
     ALTERNATE,
     TWO_SHEETS,
@@ -45,29 +45,6 @@ class DiscMargin(NamedTuple):
     when: Condition = lambda structure, disc, bore: True
     about: str = "{disc}"
     by_rib: bool = False
-
-
-class MarginUse(NamedTuple):
-    """A margin that must not be negative.
-
-    `law` gives it by `form`; `names` are the full names of the form's inputs in order, and
-    `renamed` what the law's own names mean. `about` says of what it is; `governed` is the spec key
-    that decides it when no tolerance does, `discs.` and `flanges.` standing for the one at place
-    `entry` of the list. `words` say what it is and `sentence` what must hold, with places for
-    quantities and for `plates`, the discs and flanges it is of by their names in the laws.
-    """
-
-    code: str
-    about: str
-    law: str
-    names: tuple[str, ...]
-    governed: str
-    form: Form
-    words: str
-    sentence: str
-    plates: tuple[tuple[str, str], ...] = ()
-    entry: int = 0
-    renamed: Renaming = ()
 
 
 def _has_two_sheets(structure: Structure) -> bool:

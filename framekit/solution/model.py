@@ -12,7 +12,7 @@ from framekit.constraints.plan import Plan, Step
 from framekit.constraints.uncertainty import Share, Toleranced
 from framekit.errors import Fault, SolveError, Where
 from framekit.geometry.path import Point, Vertex
-from framekit.solution.margins import MarginUse
+from framekit.solution.relations import Renaming
 from framekit.solution.structure import Structure
 from framekit.spec.given import Origin
 from framekit.spec.model import FrameSpec, Spec
@@ -53,6 +53,29 @@ class Quantity:
     made: MadeLaw | None = None
     shares: tuple[Share, ...] = ()
     curved: bool = False
+
+
+class MarginUse(NamedTuple):
+    """A margin that must not be negative.
+
+    `law` gives it by `form`; `names` are the full names of the form's inputs in order, and
+    `renamed` what the law's own names mean. `about` says of what it is; `governed` is the spec key
+    that decides it when no tolerance does, `discs.` and `flanges.` standing for the one at place
+    `entry` of the list. `words` say what it is and `sentence` what must hold, with places for
+    quantities and for `plates`, the discs and flanges it is of by their names in the laws.
+    """
+
+    code: str
+    about: str
+    law: str
+    names: tuple[str, ...]
+    governed: str
+    form: Form
+    words: str
+    sentence: str
+    plates: tuple[tuple[str, str], ...] = ()
+    entry: int = 0
+    renamed: Renaming = ()
 
 
 @dataclass(frozen=True)

@@ -1,27 +1,16 @@
-"""A frame's structure: body, joint, placed discs, flanges and the laws in force, found once."""
+"""A frame's structure: its body, joint, placed discs, flanges and the laws in force."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from framekit.bodies.build import body_of
 from framekit.bodies.model import Skin
 from framekit.bodies.protocol import BodyShape
-from framekit.catalogue.load import material as catalogue_material
 from framekit.catalogue.model import MaterialRow
-from framekit.errors import Fault, SolveError, Where
-from framekit.joints.build import joint_of
+from framekit.errors import Where
 from framekit.joints.protocol import JointStyle
-from framekit.solution.book import Book, book_of
-from framekit.solution.placement import refuse_misplaced
-from framekit.solution.relations import (
-    ALTERNATE,
-    LawUse,
-    PlacedDisc,
-    Renaming,
-    laws_of,
-    place_discs,
-)
+from framekit.solution.book import Book
+from framekit.solution.relations import ALTERNATE, LawUse, PlacedDisc, Renaming
 from framekit.spec.model import FrameSpec
 
 SECTION = {"rib": "ribs", "alternate": "ribs", "scale": "body", "model": "body"}
@@ -92,68 +81,3 @@ class Structure:
             return self.spec.where("discs", entry)
         head = name.partition(".")[0]
         return self.spec.where(SECTION.get(head, head))
-
-
-def find_structure(frame: FrameSpec) -> Structure:
-    """Return the structure of a frame.
-
-    Raise UnknownNameError for a body, joint or material that there is none of, SpecError for a
-    profile that is none, and SolveError for discs, ribs or sizes that do not go together.
-    """
-    material = catalogue_material(frame.material, frame.where("sheet", "material"))
-    joint, body = joint_of(frame), body_of(frame)
-    skin = body.skin(frame)
-    discs = place_discs(frame, joint)
-    refuse_misplaced(frame, skin, joint, discs)
-    disc_material = material
-    if frame.disc_sheet is not None:
-        where = frame.where("disc_sheet", "material")
-        disc_material = catalogue_material(frame.disc_material, where)
-    return Structure(
-        spec=frame,
-        body=body,
-        skin=skin,
-        joint=joint,
-        discs=discs,
-        longitudes=longitudes_of(frame),
-        material=material,
-        disc_material=disc_material,
-        laws=laws_of(frame, skin, discs),
-        book=book_of(skin, joint),
-    )
-
-
-def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
-    """Return the longitude of each rib in degrees, less a sector cut away.
-
-    Raise SolveError where the sector leaves fewer than two ribs.
-    """
-    ribs = frame.ribs
-    found = ribs.longitudes
-    if found is None:
-        count = ribs.count or 0
-        found = tuple(360.0 * i / count for i in range(count))
-    if ribs.cut_away is None:
-        return tuple(found)
-    start, stop = ribs.cut_away
-    wide = (stop - start) % 360.0
-    kept = tuple(x for x in found if not 1e-9 < (x - start) % 360.0 < wide - 1e-9)
-    if len(kept) < 2:
-        raise SolveError(
-            Fault(
-                "too-few-ribs",
-                f"the sector cut away leaves {len(kept)} of {len(found)} ribs",
-                frame.where("ribs", "cut_away"),
-                "Cut away less, or use more ribs.",
-            )
-        )
-    return kept
-
-
-def least_angle(longitudes: tuple[float, ...]) -> float:
-    """Return the least angle between neighbours in degrees; `longitudes` has shape (n,), n ≥ 2."""
-    turned = sorted(angle % 360.0 for angle in longitudes)
-    return min(
-        second - first
-        for first, second in zip(turned, [*turned[1:], turned[0] + 360.0], strict=True)
-    )

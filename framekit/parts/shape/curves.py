@@ -1,4 +1,4 @@
-"""A curve that is given as a radius over the height, as arcs and lines; mm."""
+"""Arcs and lines fitted to a curve that is given as a radius over the height; mm."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ FIT = 0.005
 """mm between the curve and its arcs; half of the 0.01 mm promised, as measured points are few."""
 
 SHORTEST = 0.02
-"""mm of height below which a piece that no arcs follow becomes a line."""
+"""mm of height below which a piece that no arcs fit becomes a line."""
 
 _BESIDE = 1e-9
 """mm from a break at which its slope on one side is taken."""
@@ -28,14 +28,14 @@ _SAMPLES = 24
 """Steps in which a least or greatest radius is looked for."""
 
 
-def follow(
+def fit_curve(
     radius: HeightFunction,
     slope: HeightFunction,
     breaks: Sequence[float],
     start: float,
     stop: float,
 ) -> list[Corner]:
-    """The corners from one height to another, either way, both ends included.
+    """Return the corners of arcs fitted from one height to another, both ends included.
 
     `breaks` are heights where the radius or its slope may jump to another formula.
     """

@@ -21,7 +21,7 @@ from framekit.parts.shape.corners import (
     without_repeats,
     worked_path,
 )
-from framekit.parts.shape.curves import follow, least, most, turning_place
+from framekit.parts.shape.curves import fit_curve, least, most, turning_place
 from framekit.parts.shape.edges import distance_to, encloses
 from framekit.solution.model import Meridian
 
@@ -276,13 +276,13 @@ def _skin(m: Meridian, start: float, stop: float) -> list[Corner]:
         ends = [z for z, shut in zip((m.rib_low, m.rib_high), m.closed, strict=True) if shut]
         points = ((m.pole_gap if z in ends else m.outer(z), z) for z in (start, stop))
         return [Corner(*vertex) for vertex in m.outer_arcs(*points)]
-    return follow(m.outer, m.outer_slope, m.breaks, start, stop)
+    return fit_curve(m.outer, m.outer_slope, m.breaks, start, stop)
 
 
 def _edge(m: Meridian, start: float, stop: float) -> list[Corner]:
     """Return the inner edge downward between two heights; its arcs end where it meets the gap."""
     if m.inner_arcs is None:
-        return follow(m.inner, m.inner_slope, m.breaks, start, stop)
+        return fit_curve(m.inner, m.inner_slope, m.breaks, start, stop)
     places = [start, *(b for b in reversed(m.breaks) if stop < b < start), stop]
     corners = [Corner(m.inner(start), start)]
     for upper, lower in pairwise(places):
