@@ -50,6 +50,34 @@ class Span(NamedTuple):
         return [self.at(FLOATS, i / (SAMPLES - 1)) for i in range(SAMPLES)]
 
 
+def bracket(
+    holds: Callable[[float], bool], low: float, high: float, halvings: int = 60
+) -> tuple[float, float]:
+    """Return the last place from `low` on where it `holds` and the first where it does not.
+
+    >>> low, high = bracket(lambda x: x * x < 2.0, 0.0, 2.0)
+    >>> low <= 2.0**0.5 <= high, high - low < 1e-15
+    (True, True)
+    """
+    for _ in range(halvings):
+        middle = (low + high) / 2
+        if holds(middle):
+            low = middle
+        else:
+            high = middle
+    return low, high
+
+
+def bisect(holds: Callable[[float], bool], low: float, high: float, halvings: int = 60) -> float:
+    """Return the place between `low`, where it `holds`, and `high` from which it does not.
+
+    >>> round(bisect(lambda x: x * x < 2.0, 0.0, 2.0), 12)
+    1.414213562373
+    """
+    low, high = bracket(holds, low, high, halvings)
+    return (low + high) / 2
+
+
 def find_roots(
     function: Callable[[float], float], points: Sequence[float], scale: float
 ) -> tuple[float, ...]:

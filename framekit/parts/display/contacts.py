@@ -11,10 +11,11 @@ Those are only braked by rubbing, which the report says.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from framekit.constraints.roots import bracket
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.hull import chain, turn
 from framekit.geometry.path import Point
@@ -193,22 +194,22 @@ def _ends(stretch: list[float]) -> list[float]:
 
 def _crossing(body: TiltedBody, ribs: RibLayout, off: float, x: float) -> float | None:
     """The angle v, 0 to π, at which a rib's edge crosses the plane X = x on its lower side."""
+
+    def level(v: float) -> float:
+        return body.point(v, off)[0] - x
+
+    def like(gap: float) -> Callable[[float], bool]:
+        return lambda v: level(v) * gap > 0.0
+
     before: tuple[float, float] | None = None
     for i in range(1, _STEPS):
         v = math.pi * i / _STEPS
         if body.meridian.radius(v) < ribs.pole_gap:
             before = None
             continue
-        gap = body.point(v, off)[0] - x
+        gap = level(v)
         if before is not None and before[1] * gap <= 0.0 and before[1] != gap:
-            low, high, low_gap = before[0], v, before[1]
-            for _ in range(50):
-                between = (low + high) / 2
-                value = body.point(between, off)[0] - x
-                if value * low_gap > 0.0:
-                    low, low_gap = between, value
-                else:
-                    high = between
+            low, high = bracket(like(before[1]), before[0], v, halvings=50)
             if body.normal(low, off)[2] < 0.0:
                 return (low + high) / 2
         before = (v, gap)

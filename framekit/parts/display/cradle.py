@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
+from framekit.constraints.roots import bisect, bracket
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Point, cosine_sine
 
@@ -102,14 +103,7 @@ class Cradle:
 
     def parameter_at(self, level: float) -> float:
         """The parameter of the point at that level place in mm, which lies on the curve."""
-        low, high = self.start, self.end
-        for _ in range(60):
-            between = (low + high) / 2
-            if self.point_at(between)[0] < level:
-                low = between
-            else:
-                high = between
-        return (low + high) / 2
+        return bisect(lambda t: self.point_at(t)[0] < level, self.start, self.end)
 
 
 class TiltedBody:
@@ -165,16 +159,13 @@ class TiltedBody:
             if turn <= steepness < after:
                 if after - turn > _EDGE:
                     raise _edge_met()
-                low, high = v, w
-                for _ in range(50):
-                    between = (low + high) / 2
-                    off = self.steepness(between) - steepness
-                    if math.atan2(math.sin(off), math.cos(off)) < 0.0:
-                        low = between
-                    else:
-                        high = between
-                return (low + high) / 2
+                return bisect(lambda x: self._below(x, steepness), v, w, halvings=50)
         raise _edge_met()
+
+    def _below(self, v: float, steepness: float) -> bool:
+        """Whether the meridian at an angle v is not yet as steep as that, in radians."""
+        off = self.steepness(v) - steepness
+        return math.atan2(math.sin(off), math.cos(off)) < 0.0
 
     def lowest(self) -> float:
         """The height Z in mm of the body's lowest point."""
@@ -197,15 +188,12 @@ class TiltedBody:
     def across(self, thickness: float, reach: float, clearance: float) -> Cradle:
         """The cradle of a plate of that thickness across the lean, up to a steepness in degrees."""
         limit = math.radians(reach)
-        low, high = 0.0, self._widest
-        for _ in range(60):
-            between = (low + high) / 2
-            found = self.under(between, thickness)
-            if found is None or math.atan2(found[2][1], -found[2][2]) > limit:
-                high = between
-            else:
-                low = between
-        last = low
+
+        def within(y: float) -> bool:
+            found = self.under(y, thickness)
+            return found is not None and math.atan2(found[2][1], -found[2][2]) <= limit
+
+        last, _ = bracket(within, 0.0, self._widest)
         near = self.under(last, thickness)
         if near is None or limit - math.atan2(near[2][1], -near[2][2]) > _EDGE:
             raise _edge_met()

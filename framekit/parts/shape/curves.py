@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from framekit.constraints.roots import bisect
 from framekit.errors import GeometryError
 from framekit.geometry.arcfit import fit_arcs
 from framekit.geometry.path import Point
@@ -65,13 +66,7 @@ def most(radius: HeightFunction, low: float, high: float, breaks: Sequence[float
 def turning_place(radius: HeightFunction, level: float, low: float, high: float) -> float:
     """A height between two, of radii below and above `level`, where the radius is `level`; mm."""
     rising = radius(low) < level
-    for _ in range(60):
-        middle = (low + high) / 2
-        if (radius(middle) < level) == rising:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    return bisect(lambda z: (radius(z) < level) == rising, low, high)
 
 
 def _samples(low: float, high: float, breaks: Sequence[float]) -> list[float]:
