@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import signal
 import subprocess
 import sys
 import textwrap
-import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -28,46 +30,77 @@ cutter: {kerf: 0.16}
 """
 
 
+BACKSTOP = 900.0  # s: only against a process that hangs
+
+
+@pytest.fixture
+def start() -> Iterator[Callable[[Path], subprocess.Popen[str]]]:
+    """Run a Python program in its folder, and end it and its group when the test is over.
+
+    The search's own process ends when the pipe from this one closes.
+    """
+    started: list[subprocess.Popen[str]] = []
+
+    def run(program: Path) -> subprocess.Popen[str]:
+        process = subprocess.Popen(
+            [sys.executable, str(program)],
+            cwd=program.parent,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            start_new_session=True,
+        )
+        started.append(process)
+        return process
+
+    yield run
+    for process in started:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
+        with process:  # closes its pipes and waits for it
+            pass
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
 @pytest.mark.parametrize("times", [1, 2])
-def test_ctrl_c_keeps_the_best_and_a_second_one_interrupts(tmp_path: Path, times: int) -> None:
+def test_ctrl_c_keeps_the_best_and_a_second_one_interrupts(
+    tmp_path: Path, start: Callable[[Path], subprocess.Popen[str]], times: int
+) -> None:
     pytest.importorskip("spyrrow")
     (tmp_path / "ball.yaml").write_text(SPEC, encoding="utf-8")
     program = tmp_path / "run.py"
-    # the second signal comes while the files are being made
+    # the first signal comes once the search's process is listened to, the second one while the
+    # files are being made
     program.write_text(
         textwrap.dedent(
             f"""
             import os, signal, sys
             import framekit.sheets.nest.tight.search as tight, framekit.files.build as files
             run, write = tight.run_strip, files.write_sheets
-            def begun(*words):
-                print("searching", flush=True)
-                return run(*words)
+            begun = []
+            def searching(strip, seconds, seed, received):
+                def first_told(reports):
+                    if not begun:
+                        begun.append(print("searching", flush=True))
+                    return received(reports)
+                return run(strip, seconds, seed, first_told)
             def writing(*words):
                 if {times} == 2:
                     os.kill(os.getpid(), signal.SIGINT)
                 return write(*words)
-            tight.run_strip, files.write_sheets = begun, writing
+            tight.run_strip, files.write_sheets = searching, writing
             from framekit.cli.main import run as command
-            sys.argv = ["framekit", "build", "ball.yaml", "--nester", "tight", "--seconds", "60"]
+            sys.argv = ["framekit", "build", "ball.yaml", "--nester", "tight", "--seconds", "600"]
             command()
             """
         ),
         encoding="utf-8",
     )
-    process = subprocess.Popen(
-        [sys.executable, str(program)],
-        cwd=tmp_path,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
+    process = start(program)
     assert process.stdout is not None
     assert process.stdout.readline() == "searching\n"
-    time.sleep(3.0)
     process.send_signal(signal.SIGINT)
-    out, err = process.communicate(timeout=30)
+    out, err = process.communicate(timeout=BACKSTOP)
     written = tmp_path / "ball.layout.json"
     if times == 2:
         assert process.returncode == 130
