@@ -30,7 +30,7 @@ from framekit.catalogue.model import (
     MaterialRow,
     RefusedRow,
     RingRow,
-    SheetRow,
+    NominalSheet,
     ThicknessRule,
 )
 

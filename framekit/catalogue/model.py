@@ -98,7 +98,7 @@ class BodyRow:
 
 
 @dataclass(frozen=True)
-class SheetRow:
+class NominalSheet:
     """A datasheet's row: nominal thickness in mm, density in kg/m³, limits of thickness in mm."""
 
     nominal: Mm
@@ -147,7 +147,7 @@ class MaterialRow:
     name: str
     title: str
     density: Annotated[Figure, Column("kg/m³", "Materials", "density")]
-    sheets: tuple[SheetRow, ...]
+    sheets: tuple[NominalSheet, ...]
     thickness: tuple[ThicknessRule, ...]
     slip: Annotated[Figure, Column("mm", "Fits", "slip")]
     snug: Annotated[Figure, Column("mm", "Fits", "snug")]

@@ -16,9 +16,9 @@ from framekit.catalogue.model import (
     Kind,
     MaterialRow,
     MeanKind,
+    NominalSheet,
     RefusedRow,
     RingRow,
-    SheetRow,
     ThicknessRule,
     columns,
 )
@@ -128,7 +128,7 @@ def _material(name: str, table: _Table) -> MaterialRow:
         row = _Table(f"{table.place}.sheets[{i}]", raw, table.sources)
         source = row.source()
         sheets.append(
-            SheetRow(
+            NominalSheet(
                 nominal=row.figure("nominal", "mm", source),
                 density=row.figure("density", "kg/m³", source),
                 low=row.figure("low", "mm", source) if "low" in row.raw else None,

@@ -6,10 +6,17 @@ import math
 from collections.abc import Sequence
 
 from framekit.cli.report import table
-from framekit.sheets.costs import Making, Whole, assumed, makings, whole
+from framekit.sheets.costs import (
+    FrameCost,
+    StockTotal,
+    TotalCost,
+    assumptions,
+    frame_costs,
+    stock_totals,
+    total_cost,
+)
 from framekit.sheets.model import Sheet, Sheets
 from framekit.sheets.stock.supply import Price
-from framekit.sheets.totals import StockTotal, stock_totals, whole_cost
 
 
 def sheets_lines(sheets: Sheets) -> list[str]:
@@ -18,13 +25,13 @@ def sheets_lines(sheets: Sheets) -> list[str]:
     if not sheets.sheets:
         return lines
     lines += bound_lines(sheets)
-    lines += stock_lines(stock_totals(sheets.sheets))
-    sums = whole(sheets.sheets)
+    sums = total_cost(sheets.sheets)
+    lines += stock_lines(stock_totals(sheets.sheets), sums.cost)
     if len(sheets.parts.frames) > 1:
-        lines += ["", *making_lines(makings(sheets), sums), ""]
+        lines += ["", *frame_cost_lines(frame_costs(sheets), sums), ""]
     else:
         lines.append(f"all: {_sum_words(sums)}")
-    lines += assumed(sheets)
+    lines += assumptions(sheets)
     return lines
 
 
@@ -78,7 +85,7 @@ def money(cost: Price | None) -> str:
     return "–" if cost is None else f"{cost[0]:.2f} {cost[1]}"
 
 
-def making_lines(rows: Sequence[Making], sums: Whole) -> list[str]:
+def frame_cost_lines(rows: Sequence[FrameCost], sums: TotalCost) -> list[str]:
     """What each frame takes, and all of them, as a table."""
     cells = [
         [
@@ -107,13 +114,13 @@ def making_lines(rows: Sequence[Making], sums: Whole) -> list[str]:
     return [*table(heads, cells, "lrrrrrr"), f"Waste: {sums.waste:.0%} of the sheets' area."]
 
 
-def _sum_words(sums: Whole) -> str:
+def _sum_words(sums: TotalCost) -> str:
     cost = "" if sums.cost is None else f", {money(sums.cost)}"
     return f"about {minutes(sums.seconds)}{cost}, {sums.waste:.0%} of the sheets' area is waste"
 
 
-def stock_lines(totals: Sequence[StockTotal]) -> list[str]:
-    """What the sheets of each stock cost, and their time where there are several stocks.
+def stock_lines(totals: Sequence[StockTotal], cost: Price | None) -> list[str]:
+    """What the sheets of each stock cost, and their time and whole `cost` where there are several.
 
     No line for one stock whose price is not known.
     """
@@ -126,7 +133,6 @@ def stock_lines(totals: Sequence[StockTotal]) -> list[str]:
             text += f", about {minutes(total.seconds)}"
         if len(totals) > 1 or total.price is not None:
             lines.append(text)
-    cost = whole_cost(totals)
     if len(totals) > 1 and cost is not None:
         lines.append(f"all sheets: {money(cost)}")
     return lines

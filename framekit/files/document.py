@@ -14,7 +14,7 @@ from framekit.files.model import WrittenFile
 from framekit.geometry.path import Path
 from framekit.parts.display.properties import properties_of
 from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.costs import makings
+from framekit.sheets.costs import frame_costs
 from framekit.sheets.model import Sheet, Sheets, Shortage
 from framekit.solution.model import FrameSolution, Quantity, Solution
 from framekit.spec.measure import LENGTH_UNITS
@@ -269,7 +269,7 @@ def _makings(sheets: Sheets) -> dict[str, MakingRow]:
         m.frame: MakingRow(
             sheets=m.on, area=m.area, shares=m.shares, seconds=m.seconds, cost=_cost(m.cost)
         )
-        for m in makings(sheets)
+        for m in frame_costs(sheets)
     }
 
 

@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from framekit.errors import Fault, NestError
 from framekit.geometry import path as geometry
-from framekit.parts.model import Part, Parts
+from framekit.parts.model import Parts
 from framekit.plugins import NESTERS, load
 from framekit.sheets.check import find_faults
-from framekit.sheets.estimate import Pace, pace_of, tally
-from framekit.sheets.labels import Rooms, label_texts, place_fitting_label
+from framekit.sheets.finish import Finish
 from framekit.sheets.layout import StockLayout, layout_text, read_layouts, rounded
-from framekit.sheets.model import Placement, Sheet, Sheets, Shortage
-from framekit.sheets.protocol import Nester, NestProgress, Place, Point
-from framekit.sheets.route.bridges import BridgePlan, bridge_plan, part_bridges
-from framekit.sheets.route.runs import all_paths
+from framekit.sheets.model import Sheet, Sheets, Shortage
+from framekit.sheets.protocol import Nester, NestProgress, Place, Progress
 from framekit.sheets.route.tour import plan_runs
-from framekit.sheets.stock.assignment import Allotment, allot_densely
-from framekit.sheets.stock.group_nesting import allot_together
+from framekit.sheets.stock.assignment import StockAssignment, assign_densely
+from framekit.sheets.stock.group_nesting import nest_groups
 from framekit.sheets.stock.jobs import StockJob, make_jobs
-from framekit.sheets.stock.supply import Board
-from framekit.sheets.stock.timed_nester import Watched
-
-Progress = Callable[[NestProgress], None]
+from framekit.sheets.stock.timed_nester import TimedNester
 
 
 class Nested(NamedTuple):
@@ -35,10 +29,10 @@ class Nested(NamedTuple):
     layout: str
 
 
-class _Laid(NamedTuple):
+class _StockResult(NamedTuple):
     """Where the parts of one stock lie, whether as they did before, and why or why not."""
 
-    found: Allotment
+    found: StockAssignment
     reused: bool
     why: str
 
@@ -63,7 +57,7 @@ def nest_parts(
     at hand is no use, and UnknownNameError for an unknown nester.
     """
     jobs = make_jobs(parts)
-    engine = Watched(load(NESTERS, nester), seconds)
+    engine = TimedNester(load(NESTERS, nester), seconds)
     old = (None,) * len(jobs) if kept is None else read_layouts(kept, jobs, nester)
     stale = kept is not None and kept.exists()
     laid = tuple(
@@ -97,11 +91,11 @@ def nest_parts(
     return Nested(sheets, layout_text(layouts, nester))
 
 
-def faults_of(stock: StockJob, found: Allotment) -> tuple[str, ...]:
+def faults_of(stock: StockJob, found: StockAssignment) -> tuple[str, ...]:
     """Sentences on all that is wrong with a stock's layout; none when it is legal."""
     if stock.plain:
         return find_faults(stock.job, found.result)
-    outlines = [_corners(stock.boards[kind]) for kind in found.boards]
+    outlines = [stock.boards[kind].corners for kind in found.boards]
     faults = find_faults(stock.job, found.result, outlines, frozenset(found.missing))
     many = [
         f"{found.boards.count(k)} sheets of a kind are used, and {board.count} are at hand."
@@ -111,46 +105,40 @@ def faults_of(stock: StockJob, found: Allotment) -> tuple[str, ...]:
     return (*faults, *many)
 
 
-def _corners(board: Board) -> tuple[Point, ...]:
-    if board.outline is not None:
-        return board.outline
-    return ((0.0, 0.0), (board.width, 0.0), (board.width, board.height), (0.0, board.height))
-
-
-def _shortage(parts: Parts, stock: StockJob, found: Allotment) -> Shortage:
+def _shortage(parts: Parts, stock: StockJob, found: StockAssignment) -> Shortage:
     missing = tuple(stock.groups[item][copy] for item, copy in found.missing)
     return Shortage(stock.stock, missing, found.more, (stock.job.width, stock.job.height))
 
 
 def _lay(
     stock: StockJob,
-    engine: Watched,
-    old: Allotment | None,
+    engine: TimedNester,
+    old: StockAssignment | None,
     again: bool,
     stale: bool,
     progress: Progress | None,
-) -> _Laid:
+) -> _StockResult:
     """The layout of one stock; `stale` says that a layout file is there, for these parts or not."""
     if old is not None and faults_of(stock, old):
         old = None
     if old is not None and not again:
-        return _Laid(old, True, "used again")
-    found = rounded(_allotted(stock, engine, progress))
+        return _StockResult(old, True, "used again")
+    found = rounded(_assigned(stock, engine, progress))
     if old is not None and _cost(stock, old) <= _cost(stock, found):
-        return _Laid(old, True, engine.said("used again"))
+        return _StockResult(old, True, engine.with_notes("used again"))
     why = "new"
     if old is not None:
         why = "new, and better than the one kept"
     elif stale:
         why = "new, since the parts, the sheet or the settings have changed"
-    return _Laid(found, False, engine.said(why))
+    return _StockResult(found, False, engine.with_notes(why))
 
 
-def _allotted(stock: StockJob, engine: Nester, progress: Progress | None) -> Allotment:
-    if stock.together:
+def _assigned(stock: StockJob, engine: Nester, progress: Progress | None) -> StockAssignment:
+    if stock.grouped:
         quick: Nester = load(NESTERS, "quick")
-        return allot_together(stock.job, stock.boards, stock.teams, engine, quick, progress)
-    return allot_densely(stock.job, stock.boards, engine, progress)
+        return nest_groups(stock.job, stock.boards, stock.frame_copies, engine, quick, progress)
+    return assign_densely(stock.job, stock.boards, engine, progress)
 
 
 def _share(progress: Progress | None, number: int, count: int) -> Progress | None:
@@ -173,7 +161,7 @@ def _why(reasons: Sequence[tuple[str, str]]) -> str:
     return "; ".join(f"{stock}: {why}" for stock, why in reasons)
 
 
-def _cost(stock: StockJob, found: Allotment) -> tuple[int, float, float]:
+def _cost(stock: StockJob, found: StockAssignment) -> tuple[int, float, float]:
     """What is wanted least of: parts without a place, the area of sheets, the last one's length."""
     last = found.result.sheets[-1] if found.result.sheets else ()
     area = sum(stock.boards[kind].area for kind in found.boards)
@@ -185,88 +173,26 @@ def _right_edge(stock: StockJob, place: Place) -> float:
     return max(c * x - s * y for x, y in stock.job.items[place.item].outer) + place.x
 
 
-def _sheets(parts: Parts, laid: Iterable[tuple[StockJob, Allotment]]) -> tuple[Sheet, ...]:
-    pace = pace_of(parts.frames[0].solution.spec.cutter.speed)
-    finish = _Finish(parts)
+def _sheets(parts: Parts, laid: Iterable[tuple[StockJob, StockAssignment]]) -> tuple[Sheet, ...]:
+    finish = Finish(parts)
     sheets: list[Sheet] = []
     for stock, found in laid:
         for kind, places in zip(found.boards, found.result.sheets, strict=True):
             placed = [
                 finish.placement(stock.groups[place.item][place.copy], place) for place in places
             ]
-            number = len(sheets) + 1
-            sheets.append(_sheet(number, stock, stock.boards[kind], placed, pace, finish.gap))
+            runs = plan_runs(placed)
+            # The parts stand in the order in which they come free, and the runs count them so.
+            order = [run.placement for run in runs if run.operation == "outside"]
+            at = {old: new for new, old in enumerate(order)}
+            sheets.append(
+                finish.sheet(
+                    f"sheet-{len(sheets) + 1}",
+                    (stock.material, stock.thickness),
+                    stock.boards[kind],
+                    stock.job.margin,
+                    tuple(placed[i] for i in order),
+                    tuple(run._replace(placement=at[run.placement]) for run in runs),
+                )
+            )
     return tuple(sheets)
-
-
-class _Finish:
-    """Labels and bridges of parts, each found once for equal parts."""
-
-    def __init__(self, parts: Parts) -> None:
-        spec = parts.solution.spec
-        self.set_id = None if spec.plan is None else spec.id
-        self.rooms: Rooms = {}
-        self.plans = {f.solution.spec.id: bridge_plan(f) for f in parts.frames}
-        self.bridges: dict[
-            tuple[geometry.Outline, tuple[geometry.Path, ...], BridgePlan],
-            tuple[tuple[Point, ...], ...],
-        ] = {}
-
-    @property
-    def gap(self) -> float:
-        """The gap in mm that bridges leave in a cut; 0 without them."""
-        return max((plan.gap for plan in self.plans.values() if plan is not None), default=0.0)
-
-    def placement(self, part: Part, place: Place) -> Placement:
-        """The part at its place with its label and its bridges."""
-        keep_clear = (*part.marks, *part.crossings)
-        texts = label_texts(self.set_id, part.frame, part.id)
-        label = place_fitting_label(texts, part.outline, keep_clear, self.rooms)
-        return Placement(part, place.x, place.y, place.rotation, label, self._bridges(part))
-
-    def _bridges(self, part: Part) -> tuple[tuple[Point, ...], ...]:
-        plan = self.plans[part.frame]
-        if plan is None:
-            return ()
-        key = (part.outline, part.crossings, plan)
-        if key not in self.bridges:
-            self.bridges[key] = part_bridges(part, plan)
-        return self.bridges[key]
-
-
-def _sheet(
-    number: int,
-    stock: StockJob,
-    board: Board,
-    placed: Sequence[Placement],
-    pace: Pace,
-    gap: float,
-) -> Sheet:
-    runs = plan_runs(placed)
-    # The parts stand in the order in which they come free, and the runs count them so.
-    order = [run.placement for run in runs if run.operation == "outside"]
-    at = {old: new for new, old in enumerate(order)}
-    placements = tuple(placed[i] for i in order)
-    runs = tuple(run._replace(placement=at[run.placement]) for run in runs)
-    bounds = [p.outline.outer.bounds for p in placements]
-    sums = tally(all_paths(placements, runs, gap), pace)
-    return Sheet(
-        id=f"sheet-{number}",
-        width=board.width,
-        height=board.height,
-        placements=placements,
-        used_length=max(b[2] for b in bounds) + stock.job.margin,
-        used_width=max(b[3] for b in bounds) + stock.job.margin,
-        cut_length=sums.cut,
-        seconds=sums.seconds,
-        material=stock.material,
-        thickness=stock.thickness,
-        price=board.price,
-        outline=board.outline,
-        area=board.area,
-        runs=runs,
-        gap=gap,
-        pierces=sums.pierces,
-        mark_length=sums.mark,
-        travel=sums.travel,
-    )

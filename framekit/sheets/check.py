@@ -38,10 +38,7 @@ def find_faults(
         ]
         known = [p for p in known if _is_finite(p)]
         shapes = [_placed(job, place) for place in known]
-        if outlines:
-            faults += _outline_faults(job, number, known, shapes, outlines[number - 1])
-        else:
-            faults += _border_faults(job, number, known, shapes)
+        faults += _edge_faults(job, number, known, shapes, outlines[number - 1] if outlines else ())
         faults += _pair_faults(job, number, known, shapes)
     return tuple(faults)
 
@@ -79,39 +76,28 @@ def _count_faults(
     return faults
 
 
-def _border_faults(
-    job: NestJob, number: int, places: list[Place], shapes: list[Polygon]
-) -> list[str]:
-    faults = []
-    for place, shape in zip(places, shapes, strict=True):
-        x0, y0, x1, y1 = shape.bounds
-        room = min(x0, y0, job.width - x1, job.height - y1)
-        if room < job.margin - TOLERANCE:
-            faults.append(
-                f"{_name(job, place)} lies {room:.4f} mm from the edge of sheet {number}; "
-                f"the margin is {job.margin:g} mm."
-            )
-    return faults
-
-
-def _outline_faults(
+def _edge_faults(
     job: NestJob,
     number: int,
     places: list[Place],
     shapes: list[Polygon],
     corners: Sequence[Point],
 ) -> list[str]:
-    """What lies too near to the edge of a sheet of any outline, or beyond it."""
+    """What lies too near to the sheet's edge, or beyond it; no `corners` mean the job's own."""
     sheet = Polygon(corners)
     faults = []
     for place, shape in zip(places, shapes, strict=True):
-        beyond = shape.difference(sheet).area
-        if beyond > TOLERANCE:
-            faults.append(
-                f"{_name(job, place)} lies beyond sheet {number} with {beyond:.4f} mm² of it."
-            )
-            continue
-        room = float(shapely.distance(sheet.exterior, shape))
+        if corners:
+            beyond = shape.difference(sheet).area
+            if beyond > TOLERANCE:
+                faults.append(
+                    f"{_name(job, place)} lies beyond sheet {number} with {beyond:.4f} mm² of it."
+                )
+                continue
+            room = float(shapely.distance(sheet.exterior, shape))
+        else:
+            x0, y0, x1, y1 = shape.bounds
+            room = min(x0, y0, job.width - x1, job.height - y1)
         if room < job.margin - TOLERANCE:
             faults.append(
                 f"{_name(job, place)} lies {room:.4f} mm from the edge of sheet {number}; "

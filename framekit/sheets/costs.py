@@ -1,4 +1,4 @@
-"""What making each frame takes: its share of time, material and money."""
+"""What sheets take of time, material and money: each frame, each stock, and all of it."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from framekit.sheets.stock.supply import Price
 
 
 @dataclass(frozen=True)
-class Making:
+class FrameCost:
     """What one frame takes: `area` of its parts in mm², `shares` of sheets, `seconds`, `cost`.
 
     A sheet is shared by part area, what is left over with it, so the shares of all frames come to
@@ -32,7 +32,7 @@ class Making:
 
 
 @dataclass(frozen=True)
-class Whole:
+class TotalCost:
     """What all sheets take: counts, mm², seconds, the waste as a share of the area, the cost."""
 
     sheets: int
@@ -48,7 +48,7 @@ class Whole:
         return 1.0 - self.area / self.sheet_area if self.sheet_area else 0.0
 
 
-def makings(sheets: Sheets) -> tuple[Making, ...]:
+def frame_costs(sheets: Sheets) -> tuple[FrameCost, ...]:
     """What each frame takes, in the order of the spec; the parts without a place take nothing."""
     pace = pace_of(sheets.parts.frames[0].solution.spec.cutter.speed)
     shared = [_shares(sheet, pace) for sheet in sheets.sheets]
@@ -58,7 +58,7 @@ def makings(sheets: Sheets) -> tuple[Making, ...]:
         mine = [(sheet, share[name]) for sheet, share in zip(sheets.sheets, shared, strict=True)
                 if name in share]  # fmt: skip
         found.append(
-            Making(
+            FrameCost(
                 name,
                 sum(share.parts for _, share in mine),
                 len(mine),
@@ -71,15 +71,47 @@ def makings(sheets: Sheets) -> tuple[Making, ...]:
     return tuple(found)
 
 
-def whole(sheets: Sequence[Sheet]) -> Whole:
+def total_cost(sheets: Sequence[Sheet]) -> TotalCost:
     """What all sheets take together."""
-    return Whole(
+    return TotalCost(
         len(sheets),
         sum(len(sheet.placements) for sheet in sheets),
         math.fsum(sheet.part_area for sheet in sheets),
         math.fsum(sheet.area for sheet in sheets),
         math.fsum(sheet.seconds for sheet in sheets),
         _cost([(sheet, 1.0) for sheet in sheets]),
+    )
+
+
+@dataclass(frozen=True)
+class StockTotal:
+    """The sheets of one `stock` and size: `seconds` is an estimate, `price` that of one sheet."""
+
+    stock: str
+    sheets: int
+    seconds: float
+    price: Price | None
+
+    @property
+    def cost(self) -> Price | None:
+        """The price of all its sheets with its currency, None where a sheet's is not known."""
+        return None if self.price is None else (self.sheets * self.price[0], self.price[1])
+
+
+def stock_totals(sheets: Sequence[Sheet]) -> tuple[StockTotal, ...]:
+    """The total of each stock, in the order of the sheets."""
+    stocks: dict[tuple[object, ...], list[Sheet]] = {}
+    for sheet in sheets:
+        key = (sheet.material, sheet.thickness, sheet.width, sheet.height, sheet.price)
+        stocks.setdefault(key, []).append(sheet)
+    return tuple(
+        StockTotal(
+            found[0].stock,
+            len(found),
+            math.fsum(sheet.seconds for sheet in found),
+            found[0].price,
+        )
+        for found in stocks.values()
     )
 
 
@@ -129,7 +161,7 @@ def _cost(parts: Sequence[tuple[Sheet, float]]) -> Price | None:
     return math.fsum(price[0] * share for price, share in known), currencies.pop()
 
 
-def assumed(sheets: Sheets) -> tuple[str, ...]:
+def assumptions(sheets: Sheets) -> tuple[str, ...]:
     """What the estimates take for granted since the spec does not say it, in sentences."""
     cutter = sheets.parts.frames[0].solution.spec.cutter
     words = {"cut": "mm/s", "mark": "mm/s", "travel": "mm/s", "pierce": "s"}

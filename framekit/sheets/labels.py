@@ -33,12 +33,12 @@ _KEPT = 24
 
 Array = npt.NDArray[np.float64]
 
-Rooms = MutableMapping[tuple[Outline, tuple[Path, ...]], "Room"]
+LabelRooms = MutableMapping[tuple[Outline, tuple[Path, ...]], "LabelRoom"]
 """Rooms already found, so that equal parts are searched once."""
 
 
 @dataclass(frozen=True)
-class Room:
+class LabelRoom:
     """Where labels may stand in one outline, found once for all labels of equal parts.
 
     `places` has a row for each candidate: x and y in mm, and the direction of the part there in
@@ -69,7 +69,7 @@ def place_fitting_label(
     texts: Sequence[str],
     outline: Outline,
     keep_clear: Sequence[Path] = (),
-    rooms: Rooms | None = None,
+    rooms: LabelRooms | None = None,
 ) -> tuple[Path, ...]:
     """The strokes of the first of the texts that has room, as in `place_label`.
 
@@ -87,7 +87,7 @@ def place_label(
     text: str,
     outline: Outline,
     keep_clear: Sequence[Path] = (),
-    rooms: Rooms | None = None,
+    rooms: LabelRooms | None = None,
     least: float = CAP_HEIGHTS[-1],
 ) -> tuple[Path, ...]:
     """The strokes of a label inside the finished outline, in the part's own axes, mm.
@@ -117,7 +117,7 @@ def place_label(
     )
 
 
-def find_room(outline: Outline, keep_clear: Sequence[Path] = ()) -> Room:
+def find_room(outline: Outline, keep_clear: Sequence[Path] = ()) -> LabelRoom:
     """The room for labels in an outline: middles of the part, most room first.
 
     Rays from points spread evenly along the outer edge run square into the part; half-way to the
@@ -135,11 +135,11 @@ def find_room(outline: Outline, keep_clear: Sequence[Path] = ()) -> Room:
     room = shapely.distance(shapely.points(places[:, :2]), obstacles)
     # Equal room is told by hundredths of a millimetre, so that rounding does not choose.
     order = np.lexsort((np.arange(len(places)), -np.round(room, 2)))[:_KEPT]
-    return Room(inside, obstacles, tuple((x, y, a) for x, y, a in places[order].tolist()))
+    return LabelRoom(inside, obstacles, tuple((x, y, a) for x, y, a in places[order].tolist()))
 
 
 def _first_fit(
-    room: Room, width: float, depth: float, least: float
+    room: LabelRoom, width: float, depth: float, least: float
 ) -> tuple[float, tuple[float, float, float]] | None:
     """The greatest cap height and first place where a box of that many cap heights has room.
 

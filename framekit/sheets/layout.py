@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from framekit.errors import Fault, NestError, Where
 from framekit.sheets.protocol import NestJob, NestResult, Place
-from framekit.sheets.stock.assignment import Allotment, all_copies
+from framekit.sheets.stock.assignment import StockAssignment, all_copies
 from framekit.sheets.stock.jobs import StockJob
 
 VERSION = 2
@@ -29,7 +29,7 @@ class StockLayout(NamedTuple):
     """The layout of one stock: its job and where everything lies."""
 
     stock: StockJob
-    found: Allotment
+    found: StockAssignment
 
 
 def stock_hash(stock: StockJob, nester: str) -> str:
@@ -38,7 +38,7 @@ def stock_hash(stock: StockJob, nester: str) -> str:
     if stock.plain:
         return whole
     boards = [[b.width, b.height, b.outline, b.count] for b in stock.boards]
-    teams = [part.frame for group in stock.groups for part in group] if stock.together else []
+    teams = [part.frame for group in stock.groups for part in group] if stock.grouped else []
     return hashlib.sha256(json.dumps([whole, boards, teams]).encode()).hexdigest()
 
 
@@ -88,32 +88,20 @@ def _stock_text(layout: StockLayout, nester: str) -> str:
     return head + '   "sheets": [\n' + ",\n".join(lines) + "\n   ]}"
 
 
-def rounded(found: Allotment) -> Allotment:
+def rounded(found: StockAssignment) -> StockAssignment:
     """The layout with the digits the file keeps, so that a first run equals a repeated one."""
-    return replace(found, result=_rounded_places(found.result))
+    sheets = tuple(tuple(map(_rounded_place, sheet)) for sheet in found.result.sheets)
+    return replace(found, result=NestResult(sheets))
 
 
-def _rounded_places(result: NestResult) -> NestResult:
-    return NestResult(
-        tuple(
-            tuple(
-                place.__class__(
-                    place.item,
-                    place.copy,
-                    round(place.x, DIGITS),
-                    round(place.y, DIGITS),
-                    round(place.rotation, DIGITS),
-                )
-                for place in sheet
-            )
-            for sheet in result.sheets
-        )
-    )
+def _rounded_place(place: Place) -> Place:
+    x, y, rotation = (round(value, DIGITS) for value in (place.x, place.y, place.rotation))
+    return replace(place, x=x, y=y, rotation=rotation)
 
 
 def read_layouts(
     path: Path, stocks: Sequence[StockJob], nester: str
-) -> tuple[Allotment | None, ...]:
+) -> tuple[StockAssignment | None, ...]:
     """The kept layout of each stock, None where there is none for this very job.
 
     Raises NestError when the file is there but cannot be understood.
@@ -134,18 +122,18 @@ def read_layouts(
         kept = {entry["hash"]: entry for entry in data["stocks"]}
         hashes = [stock_hash(stock, nester) for stock in stocks]
         return tuple(
-            _allotment(kept[key], stock) if key in kept else None
+            _assignment(kept[key], stock) if key in kept else None
             for stock, key in zip(stocks, hashes, strict=True)
         )
     except (ValueError, KeyError, TypeError, OverflowError, RecursionError) as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from None
 
 
-def _allotment(entry: dict[str, Any], stock: StockJob) -> Allotment:
+def _assignment(entry: dict[str, Any], stock: StockJob) -> StockAssignment:
     """A stock's kept layout; what it does not place found no place then."""
     result = NestResult(tuple(_sheet(rows, stock.job) for rows in entry["sheets"]))
     if stock.plain:
-        return Allotment(result, (0,) * len(result.sheets))
+        return StockAssignment(result, (0,) * len(result.sheets))
     kinds, more = entry["kinds"], entry["more"]
     if type(more) is not int or more < 0 or len(kinds) != len(result.sheets):
         raise ValueError("the kinds or the count of sheets are wrong")
@@ -153,7 +141,7 @@ def _allotment(entry: dict[str, Any], stock: StockJob) -> Allotment:
         raise ValueError("a sheet is of no kind")
     placed = {(p.item, p.copy) for sheet in result.sheets for p in sheet}
     missing = tuple(c for c in all_copies(stock.job) if c not in placed) if more else ()
-    return Allotment(result, tuple(kinds), missing, more)
+    return StockAssignment(result, tuple(kinds), missing, more)
 
 
 def _sheet(rows: list[dict[str, Any]], job: NestJob) -> tuple[Place, ...]:

@@ -7,7 +7,8 @@ length, y up.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -27,6 +28,21 @@ class NestItem:
     outer: tuple[Point, ...]
     holes: tuple[tuple[Point, ...], ...] = ()
     copies: int = 1
+
+    @property
+    def area(self) -> float:
+        """The area in mm², holes taken off."""
+        return ring_area(self.outer) - math.fsum(ring_area(hole) for hole in self.holes)
+
+
+def ring_area(ring: Sequence[Point]) -> float:
+    """Return the area in mm² inside a ring of points, whichever way it runs.
+
+    >>> ring_area(((0.0, 0.0), (3.0, 0.0), (3.0, 2.0)))
+    3.0
+    """
+    pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
+    return abs(math.fsum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
 
 
 @dataclass(frozen=True)
@@ -87,6 +103,10 @@ class NestProgress:
     note: str
 
 
+Progress = Callable[[NestProgress], None]
+"""Gets how far a nester is, now and then."""
+
+
 class Nester(Protocol):
     """The contract of a nester: a name and one function."""
 
@@ -95,9 +115,7 @@ class Nester(Protocol):
         """The name it is registered under."""
         ...
 
-    def nest(
-        self, job: NestJob, progress: Callable[[NestProgress], None] | None = None
-    ) -> NestResult:
+    def nest(self, job: NestJob, progress: Progress | None = None) -> NestResult:
         """A legal layout of every copy in the job.
 
         `progress` is called now and then; it does not change the layout.

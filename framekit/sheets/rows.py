@@ -8,11 +8,11 @@ from dataclasses import replace
 from framekit.errors import Fault, NestError
 from framekit.parts.model import FrameParts, Part, Parts
 from framekit.sheets.check import find_faults
-from framekit.sheets.estimate import pace_of, tally
-from framekit.sheets.model import Placement, Sheet, Sheets
+from framekit.sheets.finish import Finish
+from framekit.sheets.model import Placement, Sheets
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
-from framekit.sheets.route.runs import all_paths
 from framekit.sheets.route.tour import plan_runs
+from framekit.sheets.stock.supply import Board
 from framekit.solution.fitting import margin_of, spacing_of, stock_size
 
 NESTER = "rows"
@@ -56,26 +56,13 @@ def lay_in_rows(parts: Parts, sheet_id: str) -> Sheets:
     placements = tuple(
         Placement(part, at.x, at.y, at.rotation) for part, at in zip(posed, places, strict=True)
     )
-    bounds = [p.outline.outer.bounds for p in placements]
-    runs = plan_runs(placements)
-    found = tally(all_paths(placements, runs, 0.0), pace_of(frame.spec.cutter.speed))
-    sheet = Sheet(
-        id=sheet_id,
-        width=width,
-        height=height,
-        placements=placements,
-        used_length=max(b[2] for b in bounds) + margin,
-        used_width=max(b[3] for b in bounds) + margin,
-        cut_length=found.cut,
-        seconds=found.seconds,
-        material=posed[0].material,
-        thickness=posed[0].thickness,
-        price=frame.spec.sheet.price,
-        area=width * height,
-        runs=runs,
-        mark_length=found.mark,
-        travel=found.travel,
-        pierces=found.pierces,
+    sheet = Finish(parts).sheet(
+        sheet_id,
+        (posed[0].material, posed[0].thickness),
+        Board(width, height, price=frame.spec.sheet.price),
+        margin,
+        placements,
+        plan_runs(placements),
     )
     return Sheets(replace(parts, frames=(FrameParts(frame, posed),)), (sheet,), NESTER)
 

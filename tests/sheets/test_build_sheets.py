@@ -17,7 +17,7 @@ from framekit.sheets.layout import StockLayout, job_hash, layout_text, read_layo
 from framekit.sheets.model import Placement
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
 from framekit.sheets.route.tour import plan_runs
-from framekit.sheets.stock.assignment import Allotment
+from framekit.sheets.stock.assignment import StockAssignment
 from framekit.sheets.stock.jobs import StockJob, make_jobs
 from framekit.sheets.stock.supply import Board
 from framekit.solution.build import solve
@@ -147,7 +147,7 @@ def test_a_layout_file_gives_the_layout_back(tmp_path):
     result = NestResult(((Place(0, 0, 2.0, 2.0, 0.0), Place(0, 1, 30.123456, 2.0, 90.0)),))
     path = tmp_path / "x.layout.json"
     wide = NestJob((SQUARE,), 200, 50, 2, 2)
-    found = Allotment(result, (0,))
+    found = StockAssignment(result, (0,))
     three, six = stock_of(job, 3.0), stock_of(wide, 6.0)
     layouts = [StockLayout(three, found), StockLayout(six, found)]
     path.write_text(layout_text(layouts, "quick"), encoding="utf-8")

@@ -6,7 +6,7 @@ import pytest
 
 from framekit.parts.build import make_parts
 from framekit.sheets.build import nest_parts
-from framekit.sheets.costs import assumed, makings, whole
+from framekit.sheets.costs import assumptions, frame_costs, total_cost
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 
@@ -31,7 +31,7 @@ def sheets_of(price="4.20 EUR", speed=None):
 
 def test_shares_of_sheets_and_money_by_hand():
     sheets = sheets_of()
-    first, second = makings(sheets)
+    first, second = frame_costs(sheets)
     for name, row in (("A1", first), ("A2", second)):
         share = cost = 0.0
         for sheet in sheets.sheets:
@@ -42,7 +42,7 @@ def test_shares_of_sheets_and_money_by_hand():
         # 1e-9: a few quotients
         assert row.shares == pytest.approx(share, abs=1e-9)
         assert row.cost == (pytest.approx(cost, abs=1e-9), "EUR")
-    sums = whole(sheets.sheets)
+    sums = total_cost(sheets.sheets)
     assert first.shares + second.shares == pytest.approx(len(sheets.sheets), abs=1e-9)
     assert first.seconds + second.seconds == pytest.approx(sums.seconds, abs=1e-6)
     assert sums.cost == (pytest.approx(4.20 * len(sheets.sheets), abs=1e-9), "EUR")
@@ -64,9 +64,9 @@ def test_a_sheet_s_minutes_by_hand():
 
 
 def test_what_is_assumed_is_said():
-    text = " ".join(assumed(sheets_of(price=None)))
+    text = " ".join(assumptions(sheets_of(price=None)))
     assert "cut 10 mm/s, mark 100 mm/s, travel 200 mm/s, pierce 0.3 s" in text
     assert "No price is known of birch-plywood 3 mm" in text
-    text = " ".join(assumed(sheets_of(speed={"cut": 20, "mark": 50, "travel": 9, "pierce": 1})))
+    text = " ".join(assumptions(sheets_of(speed={"cut": 20, "mark": 50, "travel": 9, "pierce": 1})))
     assert "Assumed" not in text and "No price" not in text
-    assert makings(sheets_of(price=None))[0].cost is None
+    assert frame_costs(sheets_of(price=None))[0].cost is None

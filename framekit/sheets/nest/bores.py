@@ -139,7 +139,7 @@ def _diameter(shape: Shape) -> float:
 def _room(bore: Polygon, shape: Shape, angle: float, spacing: float) -> BaseGeometry:
     """All reference points in mm at which the turned shape keeps its spacing inside a bore."""
     if shape.round:
-        radius = float(np.hypot(shape.exact[:, 0], shape.exact[:, 1]).max()) + spacing
+        radius = shape.radius + spacing
         return bore.buffer(-(radius + _SPARE) / math.cos(math.pi / 128), quad_segs=32)
     inner = bore.buffer(-spacing / 2 - _SPARE - _WALL)
     inner = shapely.simplify(inner, _WALL)

@@ -89,7 +89,7 @@ def _round(
     """The spots after one linear programme in which no point moves much more than `reach` mm."""
     n = len(spots)
     size = 3 * n + 1
-    radii = np.array([_radius(shapes[s.shape]) for s in spots])
+    radii = np.array([shapes[s.shape].radius for s in spots])
     right = used_right(spots, shapes)
     rows, limits = _walls(spots, shapes, frame, reach, right, radii)
     pair_rows, pair_limits = _pairs(spots, shapes, reach, radii)
@@ -115,10 +115,6 @@ def _round(
         )
         for s, (dx, dy, da), radius in zip(spots, step, radii, strict=True)
     ]
-
-
-def _radius(shape: Shape) -> float:
-    return float(np.hypot(shape.exact[:, 0], shape.exact[:, 1]).max())
 
 
 def _walls(

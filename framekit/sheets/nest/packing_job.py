@@ -20,7 +20,7 @@ _DIGITS = 6
 
 
 @dataclass(frozen=True)
-class Stock:
+class PackingJob:
     """A job sorted by shape.
 
     `kinds` are the different parts, `members` each kind's (item, copy) pairs and `units` what is
@@ -91,7 +91,7 @@ def _item_faults(item: NestItem) -> list[Fault]:
     return []
 
 
-def make_stock(job: NestJob) -> Stock:
+def make_packing_job(job: NestJob) -> PackingJob:
     """The job's parts sorted by shape, with every bore filled that can hold another part."""
     members: dict[object, list[tuple[int, int]]] = defaultdict(list)
     for number, item in enumerate(job.items):
@@ -102,7 +102,7 @@ def make_stock(job: NestJob) -> Stock:
         item = job.items[group[0][0]]
         kinds.append(Kind(item.holes, make_shape(item.outer, job.spacing, tolerance_for(item))))
     units = fill_bores(kinds, [len(group) for group in groups], job.spacing)
-    return Stock(tuple(kinds), tuple(groups), tuple(units))
+    return PackingJob(tuple(kinds), tuple(groups), tuple(units))
 
 
 def tolerance_for(item: NestItem) -> float:
@@ -116,23 +116,23 @@ def _same(item: NestItem) -> object:
     return tuple(tuple((round(x, _DIGITS), round(y, _DIGITS)) for x, y in ring) for ring in rings)
 
 
-def placed(stock: Stock, sheets: list[list[Spot]]) -> NestResult:
+def placements_of(packing: PackingJob, sheets: list[list[Spot]]) -> NestResult:
     """The placements that the spots on each sheet stand for; kinds hand out copies in order."""
     units: dict[int, list[Unit]] = defaultdict(list)
-    for unit in reversed(stock.units):
+    for unit in reversed(packing.units):
         units[unit.kind].append(unit)
-    copies = [list(reversed(group)) for group in stock.members]
+    copies = [list(reversed(group)) for group in packing.members]
     done = []
     for spots in sheets:
         places: list[Place] = []
         for spot in spots:
-            _place(stock, copies, units[spot.shape].pop(), spot, places)
+            _place(packing, copies, units[spot.shape].pop(), spot, places)
         done.append(tuple(sorted(places, key=lambda p: (p.item, p.copy))))
     return NestResult(tuple(done))
 
 
 def _place(
-    stock: Stock,
+    packing: PackingJob,
     copies: list[list[tuple[int, int]]],
     unit: Unit,
     spot: Spot,
@@ -141,7 +141,7 @@ def _place(
     """Add a unit's placement and those of all it holds to `places`."""
     item, copy = copies[unit.kind].pop()
     c, s = math.cos(math.radians(spot.angle)), math.sin(math.radians(spot.angle))
-    cx, cy = stock.kinds[unit.kind].shape.centre
+    cx, cy = packing.kinds[unit.kind].shape.centre
     x, y = spot.x - (c * cx - s * cy), spot.y - (s * cx + c * cy)
     places.append(Place(item, copy, x, y, spot.angle % 360.0))
     for held in unit.held:
@@ -149,4 +149,4 @@ def _place(
         inner = Spot(
             held.unit.kind, spot.x + float(dx), spot.y + float(dy), spot.angle + held.angle
         )
-        _place(stock, copies, held.unit, inner, places)
+        _place(packing, copies, held.unit, inner, places)

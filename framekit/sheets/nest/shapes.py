@@ -47,6 +47,11 @@ class Shape:
     solid: float
     round: bool
 
+    @property
+    def radius(self) -> float:
+        """The greatest distance in mm of the exact outline from the reference."""
+        return float(np.hypot(self.exact[:, 0], self.exact[:, 1]).max())
+
     def extent(self, angle: float) -> tuple[float, float, float, float]:
         """The box (min x, min y, max x, max y) in mm of the exact outline turned by `angle`°."""
         turned_points = turned(self.exact, angle)

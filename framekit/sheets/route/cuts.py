@@ -12,7 +12,7 @@ from framekit.sheets.model import Placement, Run
 
 
 @dataclass(frozen=True)
-class Cut:
+class CutStep:
     """A closed path to cut: which one, where it may start, and the cuts that come before it.
 
     `starts` are points in mm on the sheet: the path's vertices, or the middles of its bridges.
@@ -26,7 +26,7 @@ class Cut:
     before: frozenset[int]
 
 
-def cuts_of(placements: Sequence[Placement]) -> tuple[Cut, ...]:
+def cut_steps(placements: Sequence[Placement]) -> tuple[CutStep, ...]:
     """All cuts of a sheet: of each part its holes, then its outline.
 
     A part's holes come before its outline, which frees it; what lies in a hole comes before the
@@ -49,11 +49,11 @@ def cuts_of(placements: Sequence[Placement]) -> tuple[Cut, ...]:
             hole = shapely.Polygon(outline.holes[k].polyline)
             inside = tree.query(hole, predicate="contains")
             before = frozenset(outer_of[int(i)] for i in inside)
-            cuts.append(Cut(n, "inside", k, _starts(outline.holes[k], gaps, k), before))
+            cuts.append(CutStep(n, "inside", k, _starts(outline.holes[k], gaps, k), before))
             continue
         last = len(outline.holes)
         before = frozenset(range(outer_of[n] - last, outer_of[n]))
-        cuts.append(Cut(n, "outside", 0, _starts(outline.outer, gaps, last), before))
+        cuts.append(CutStep(n, "outside", 0, _starts(outline.outer, gaps, last), before))
     return tuple(cuts)
 
 
@@ -74,5 +74,5 @@ def plain_runs(placements: Sequence[Placement]) -> tuple[Run, ...]:
         for n, placement in enumerate(placements)
         for k, mark in enumerate(placement.marks)
     ]
-    cuts = [Run(c.placement, c.operation, c.path, c.starts[0]) for c in cuts_of(placements)]
+    cuts = [Run(c.placement, c.operation, c.path, c.starts[0]) for c in cut_steps(placements)]
     return (*marks, *cuts)

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from framekit.geometry.path import Path, Point
 from framekit.sheets.model import Placement, Run
-from framekit.sheets.route.cuts import Cut, cuts_of
+from framekit.sheets.route.cuts import CutStep, cut_steps
 
 Array = NDArray[np.float64]
 
@@ -47,7 +47,7 @@ def plan_runs(placements: Sequence[Placement]) -> tuple[Run, ...]:
         for k, mark in enumerate(placement.marks)
     ]
     marks, end = _marks(strokes)
-    return (*marks, *_cuts(cuts_of(placements), end))
+    return (*marks, *_cuts(cut_steps(placements), end))
 
 
 def _marks(strokes: Sequence[_Stroke]) -> tuple[list[Run], Point]:
@@ -119,7 +119,7 @@ def _reversal_gains(first: Array, last: Array, start: Point) -> Array:
     return np.asarray(np.round(np.triu(gains), 9))
 
 
-def _cuts(cuts: Sequence[Cut], start: Point) -> list[Run]:
+def _cuts(cuts: Sequence[CutStep], start: Point) -> list[Run]:
     """The cuts in order with their starts; what must come before comes before."""
     if not cuts:
         return []
@@ -143,7 +143,7 @@ def _cuts(cuts: Sequence[Cut], start: Point) -> list[Run]:
     ]
 
 
-def _nearest_cuts(cuts: Sequence[Cut], options: Sequence[Array], start: Point) -> list[int]:
+def _nearest_cuts(cuts: Sequence[CutStep], options: Sequence[Array], start: Point) -> list[int]:
     left = set(range(len(cuts)))
     at = np.array(start)
     order: list[int] = []
@@ -180,7 +180,7 @@ def _best_starts(
 
 
 def _mended_cuts(
-    order: Sequence[int], points: dict[int, Array], cuts: Sequence[Cut], start: Point
+    order: Sequence[int], points: dict[int, Array], cuts: Sequence[CutStep], start: Point
 ) -> list[int]:
     """The order after reversals of stretches and moves of single cuts, at fixed starts."""
     n = len(order)
@@ -201,29 +201,31 @@ def _mended_cuts(
     return places
 
 
-def _may_reverse(places: Sequence[int], cuts: Sequence[Cut]) -> NDArray[np.bool_]:
-    """Whether no stop must come before another in stops i to j, shape (n, n)."""
+def _bounds(
+    places: Sequence[int], cuts: Sequence[CutStep]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The first and the last position that each stop may have while the others stay, shape (n,)."""
     n = len(places)
     at = {cut: position for position, cut in enumerate(places)}
-    lowest = np.array(
-        [max((at[b] for b in cuts[cut].before), default=-1) for cut in places], dtype=np.int64
-    )
-    reach = np.maximum.accumulate(lowest)
-    return np.asarray(np.arange(n)[:, None] > reach[None, :])
-
-
-def _may_move(places: Sequence[int], cuts: Sequence[Cut]) -> NDArray[np.bool_]:
-    """Whether stop k may stand before what is now stop `to`, shape (n, n + 1)."""
-    n = len(places)
-    at = {cut: position for position, cut in enumerate(places)}
-    lowest = np.zeros(n, dtype=np.int64)
-    highest = np.full(n, n, dtype=np.int64)
+    first, last = np.zeros(n, dtype=np.int64), np.full(n, n, dtype=np.int64)
     for position, cut in enumerate(places):
         for earlier in cuts[cut].before:
-            lowest[position] = max(lowest[position], at[earlier] + 1)
-            highest[at[earlier]] = min(highest[at[earlier]], position)
-    to = np.arange(n + 1)[None, :]
-    return np.asarray((to >= lowest[:, None]) & (to <= highest[:, None]))
+            first[position] = max(first[position], at[earlier] + 1)
+            last[at[earlier]] = min(last[at[earlier]], position)
+    return first, last
+
+
+def _may_reverse(places: Sequence[int], cuts: Sequence[CutStep]) -> NDArray[np.bool_]:
+    """Whether no stop must come before another in stops i to j, shape (n, n)."""
+    reach = np.maximum.accumulate(_bounds(places, cuts)[0])
+    return np.asarray(np.arange(len(places))[:, None] >= reach[None, :])
+
+
+def _may_move(places: Sequence[int], cuts: Sequence[CutStep]) -> NDArray[np.bool_]:
+    """Whether stop k may stand before what is now stop `to`, shape (n, n + 1)."""
+    first, last = _bounds(places, cuts)
+    to = np.arange(len(places) + 1)[None, :]
+    return np.asarray((to >= first[:, None]) & (to <= last[:, None]))
 
 
 def _move_gains(stops: Array, start: Point) -> Array:

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from framekit.errors import Fault, NestError, StockError, Where
 from framekit.sheets.nest.packing_job import check_job
 from framekit.sheets.nest.shapes import make_shape
 from framekit.sheets.nest.turns import turns_for
-from framekit.sheets.protocol import Nester, NestItem, NestJob, NestProgress, NestResult, Place
+from framekit.sheets.protocol import (
+    Nester,
+    NestItem,
+    NestJob,
+    NestProgress,
+    NestResult,
+    Place,
+    Progress,
+)
 from framekit.sheets.stock.filling import Copy, fill_board
 from framekit.sheets.stock.supply import Board
 
-Told = Callable[[NestProgress], None] | None
-
 
 @dataclass(frozen=True)
-class Allotment:
+class StockAssignment:
     """A layout on sheets of several kinds.
 
     `boards` has the number of each sheet's kind, `missing` the copies without a place, and `more`
@@ -36,7 +42,7 @@ def on_board(job: NestJob, board: Board) -> NestJob:
     return replace(job, width=board.width, height=board.height)
 
 
-def only(job: NestJob, copies: Sequence[Copy]) -> tuple[NestJob, list[list[Copy]]]:
+def subset(job: NestJob, copies: Sequence[Copy]) -> tuple[NestJob, list[list[Copy]]]:
     """The job with these copies alone, and for each of its items the copies it stands for."""
     groups: dict[int, list[Copy]] = {}
     for item, copy in copies:
@@ -45,19 +51,12 @@ def only(job: NestJob, copies: Sequence[Copy]) -> tuple[NestJob, list[list[Copy]
     return replace(job, items=items), list(groups.values())
 
 
-def given_back(
+def renumbered(
     result: NestResult, groups: Sequence[Sequence[Copy]]
 ) -> tuple[tuple[Place, ...], ...]:
-    """A layout of `only` some copies with their numbers in the whole job."""
+    """Return the sheets of a `subset`'s layout with the copies' numbers in the whole job."""
     return tuple(
-        tuple(
-            replace(
-                place,
-                item=groups[place.item][place.copy][0],
-                copy=groups[place.item][place.copy][1],
-            )
-            for place in sheet
-        )
+        tuple(Place(*groups[p.item][p.copy], p.x, p.y, p.rotation) for p in sheet)
         for sheet in result.sheets
     )
 
@@ -99,24 +98,28 @@ def _too_large(item: NestItem, job: NestJob, boards: Sequence[Board]) -> Fault:
     )
 
 
-def allot_densely(
-    job: NestJob, boards: Sequence[Board], engine: Nester, told: Told = None
-) -> Allotment:
+def assign_densely(
+    job: NestJob, boards: Sequence[Board], engine: Nester, progress: Progress | None = None
+) -> StockAssignment:
     """All parts as dense as can be: leftovers first, the smallest before others.
 
     The last kind, the largest, is nested by the engine. Where there are too few of it, the sheets
     of most part area are kept. Raises StockError for a part larger than every sheet and NestError.
     """
     if len(boards) == 1 and boards[0].count is None:
-        result = engine.nest(on_board(job, boards[0]), told)
-        return Allotment(result, (0,) * len(result.sheets))
+        result = engine.nest(on_board(job, boards[0]), progress)
+        return StockAssignment(result, (0,) * len(result.sheets))
     refuse_too_large(job, boards)
-    sheets, kinds, left = filled(job, boards, engine, all_copies(job), told)
-    return finished(job, engine, sheets, kinds, left)
+    sheets, kinds, left = fill_boards(job, boards, engine, all_copies(job), progress)
+    return make_assignment(job, engine, sheets, kinds, left)
 
 
-def filled(
-    job: NestJob, boards: Sequence[Board], engine: Nester, copies: Sequence[Copy], told: Told
+def fill_boards(
+    job: NestJob,
+    boards: Sequence[Board],
+    engine: Nester,
+    copies: Sequence[Copy],
+    progress: Progress | None,
 ) -> tuple[list[tuple[Place, ...]], list[int], tuple[Copy, ...]]:
     """Sheets with as many of the copies as they take, their kinds, and the copies left over."""
     sheets: list[tuple[Place, ...]] = []
@@ -128,8 +131,8 @@ def filled(
         if k == last:
             continue
         for n in range(board.count or 0):
-            if told is not None:
-                told(NestProgress(n, board.count or 0, None, f"filling leftover {n + 1}"))
+            if progress is not None:
+                progress(NestProgress(n, board.count or 0, None, f"filling leftover {n + 1}"))
             places, left = fill_board(board, job, left)
             if not places:
                 break
@@ -141,8 +144,8 @@ def filled(
     able = [copy for copy in left if fits(job.items[copy[0]], board, job)]
     if not able:
         return sheets, kinds, left
-    small, groups = only(on_board(job, board), able)
-    laid = given_back(engine.nest(small, told), groups)
+    small, groups = subset(on_board(job, board), able)
+    laid = renumbered(engine.nest(small, progress), groups)
     fullest = sorted(range(len(laid)), key=lambda i: (-area_of(job, laid[i]), i))
     count = len(laid) if board.count is None else board.count
     kept = sorted(fullest[:count])
@@ -154,33 +157,22 @@ def filled(
 
 def area_of(job: NestJob, places: Sequence[Place]) -> float:
     """The area in mm² of the parts on a sheet."""
-    return math.fsum(area_of_item(job.items[place.item]) for place in places)
+    return math.fsum(job.items[place.item].area for place in places)
 
 
-def area_of_item(item: NestItem) -> float:
-    """The area of a part in mm², its holes taken off."""
-    rings = [_ring_area(ring) for ring in (item.outer, *item.holes)]
-    return rings[0] - math.fsum(rings[1:])
-
-
-def _ring_area(ring: Sequence[tuple[float, float]]) -> float:
-    pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
-    return abs(math.fsum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
-
-
-def finished(
+def make_assignment(
     job: NestJob,
     engine: Nester,
     sheets: Sequence[tuple[Place, ...]],
     kinds: Sequence[int],
     missing: Sequence[Copy],
-) -> Allotment:
-    """The allotment of these sheets, with the count of sheets that what is missing would take."""
+) -> StockAssignment:
+    """Return the assignment of these sheets, with the sheets that the missing copies would take."""
     more = 0
     if missing:
-        small, _ = only(job, missing)
+        small, _ = subset(job, missing)
         try:
             more = len(engine.nest(small).sheets)
         except NestError:
             more = len(missing)  # each on a larger sheet of its own
-    return Allotment(NestResult(tuple(sheets)), tuple(kinds), tuple(sorted(missing)), more)
+    return StockAssignment(NestResult(tuple(sheets)), tuple(kinds), tuple(sorted(missing)), more)

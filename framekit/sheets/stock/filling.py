@@ -58,10 +58,7 @@ class _Kind:
 
 def region_of(board: Board, margin: float) -> shapely.Geometry:
     """Where parts may lie on a board: at least `margin` mm inside its edge, a polygon in mm."""
-    corners = board.outline or (
-        (0.0, 0.0), (board.width, 0.0), (board.width, board.height), (0.0, board.height)
-    )  # fmt: skip
-    return Polygon(corners).buffer(-margin, join_style="mitre", mitre_limit=100.0)
+    return Polygon(board.corners).buffer(-margin, join_style="mitre", mitre_limit=100.0)
 
 
 def fill_board(

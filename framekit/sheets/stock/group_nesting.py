@@ -11,18 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from framekit.errors import NestError
-from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place
+from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult, Place, Progress
 from framekit.sheets.stock.assignment import (
-    Allotment,
-    Told,
+    StockAssignment,
     area_of,
-    area_of_item,
-    filled,
-    finished,
-    given_back,
+    fill_boards,
+    make_assignment,
     on_board,
-    only,
     refuse_too_large,
+    renumbered,
+    subset,
 )
 from framekit.sheets.stock.filling import Copy, fill_board
 from framekit.sheets.stock.supply import Board
@@ -34,7 +32,7 @@ LOOSE = 0.5
 
 
 @dataclass
-class _Begun:
+class _OpenSheet:
     """A sheet with parts on it, that may take more; parts of `refused` mm² found no room on it."""
 
     kind: int
@@ -44,14 +42,14 @@ class _Begun:
 
 
 @dataclass
-class _Table:
-    """Everything that is laid so far, and layouts found before, by what was asked for."""
+class _Layout:
+    """The sheets laid so far, and the layouts found before by what was asked for."""
 
     job: NestJob
     boards: Sequence[Board]
     engine: Nester
     quick: Nester
-    sheets: list[_Begun] = field(default_factory=list)
+    sheets: list[_OpenSheet] = field(default_factory=list)
     missing: list[Copy] = field(default_factory=list)
     known: dict[object, NestResult | None] = field(default_factory=dict)
     shapes: dict[object, int] = field(default_factory=dict)
@@ -68,7 +66,7 @@ class _Table:
         """These copies on sheets of a kind; None where one does not fit. Equal asks are kept."""
         board = self.boards[kind]
         ordered = sorted(copies, key=lambda c: (self._shape(c[0]), c))
-        small, groups = only(on_board(self.job, board), ordered)
+        small, groups = subset(on_board(self.job, board), ordered)
         asked = (
             kind,
             engine.name,
@@ -77,7 +75,7 @@ class _Table:
         if asked not in self.known:
             self.known[asked] = self._found(board, small, engine)
         found = self.known[asked]
-        return None if found is None else given_back(found, groups)
+        return None if found is None else renumbered(found, groups)
 
     def _shape(self, item: int) -> int:
         outline = (self.job.items[item].outer, self.job.items[item].holes)
@@ -94,108 +92,108 @@ class _Table:
             return None
 
 
-def allot_together(
+def nest_groups(
     job: NestJob,
     boards: Sequence[Board],
-    teams: Sequence[Sequence[Copy]],
+    groups: Sequence[Sequence[Copy]],
     engine: Nester,
     quick: Nester,
-    told: Told = None,
-) -> Allotment:
-    """The parts of each team on as few sheets as it takes by itself; `teams` share no copies.
+    progress: Progress | None = None,
+) -> StockAssignment:
+    """The parts of each group on as few sheets as it takes by itself; `groups` share no copies.
 
-    `engine` nests each team by itself, `quick` tries it on sheets that are begun. Raises
+    `engine` nests each group by itself, `quick` tries it on sheets that are begun. Raises
     StockError for a part larger than every sheet.
     """
     refuse_too_large(job, boards)
-    table = _Table(job, boards, engine, quick)
-    for n, team in enumerate(teams):
-        if told is not None:
-            told(NestProgress(n, len(teams), None, f"nesting frame {n + 1} of {len(teams)}"))
-        _add(table, team)
-    return finished(
+    layout = _Layout(job, boards, engine, quick)
+    for n, group in enumerate(groups):
+        if progress is not None:
+            progress(NestProgress(n, len(groups), None, f"nesting frame {n + 1} of {len(groups)}"))
+        _add_group(layout, group)
+    return make_assignment(
         job,
         engine,
-        [sheet.places for sheet in table.sheets],
-        [sheet.kind for sheet in table.sheets],
-        table.missing,
+        [sheet.places for sheet in layout.sheets],
+        [sheet.kind for sheet in layout.sheets],
+        layout.missing,
     )
 
 
-def _add(table: _Table, team: Sequence[Copy]) -> None:
-    """Lay one team's parts."""
-    best = _by_itself(table, team)
+def _add_group(layout: _Layout, group: Sequence[Copy]) -> None:
+    """Add one group's parts."""
+    best = _fewest_sheets(layout, group)
     if best is None:
-        table.missing += _scattered(table, team)
+        layout.missing += _spread(layout, group)
         return
     kind, alone = best
-    waiting = [sheet for sheet in alone if not _joined(table, sheet)]
-    if len(waiting) <= table.left(kind):
-        table.sheets += [_Begun(kind, s, area_of(table.job, s)) for s in waiting]
+    waiting = [sheet for sheet in alone if not _added(layout, sheet)]
+    if len(waiting) <= layout.left(kind):
+        layout.sheets += [_OpenSheet(kind, s, area_of(layout.job, s)) for s in waiting]
         return
     # Too few of that kind are left, so these parts go wherever there is any room.
     copies = [(place.item, place.copy) for sheet in waiting for place in sheet]
-    table.missing += _scattered(table, copies)
+    layout.missing += _spread(layout, copies)
 
 
-def _by_itself(
-    table: _Table, team: Sequence[Copy]
+def _fewest_sheets(
+    layout: _Layout, group: Sequence[Copy]
 ) -> tuple[int, tuple[tuple[Place, ...], ...]] | None:
-    """The kind of sheet of which a team takes fewest, and its layout; None where none does."""
+    """The kind of sheet of which a group takes fewest, and its layout; None where none does."""
     best: tuple[tuple[float, float, int], int, tuple[tuple[Place, ...], ...]] | None = None
-    area = sum(area_of_item(table.job.items[item]) for item, _ in team)
-    for kind, board in enumerate(table.boards):
-        short = table.left(kind) * board.area < area
+    area = sum(layout.job.items[item].area for item, _ in group)
+    for kind, board in enumerate(layout.boards):
+        short = layout.left(kind) * board.area < area
         if board.outline is not None and (short or area > board.area):
             continue
-        if board.outline is None and short and kind < len(table.boards) - 1:
+        if board.outline is None and short and kind < len(layout.boards) - 1:
             continue
-        sheets = table.nested(kind, team, table.engine)
+        sheets = layout.nested(kind, group, layout.engine)
         if sheets is None:
             continue
-        lacking = max(0.0, len(sheets) - table.left(kind))
+        lacking = max(0.0, len(sheets) - layout.left(kind))
         merit = (lacking, len(sheets), kind)
         if best is None or merit < best[0]:
             best = merit, kind, sheets
     return None if best is None else (best[1], best[2])
 
 
-def _joined(table: _Table, sheet: Sequence[Place]) -> bool:
-    """Whether what a team puts on one sheet was laid on a sheet that is begun already."""
-    area = area_of(table.job, sheet)
+def _added(layout: _Layout, sheet: Sequence[Place]) -> bool:
+    """Whether what a group puts on one sheet was laid on a sheet that is begun already."""
+    area = area_of(layout.job, sheet)
     copies = [(p.item, p.copy) for p in sheet]
-    for begun in table.sheets:
-        board = table.boards[begun.kind]
-        if area >= begun.refused or begun.area + area > FULL * board.area:
+    for opened in layout.sheets:
+        board = layout.boards[opened.kind]
+        if area >= opened.refused or opened.area + area > FULL * board.area:
             continue
-        places, _ = fill_board(board, table.job, copies, begun.places, must=True)
+        places, _ = fill_board(board, layout.job, copies, opened.places, must=True)
         if places:
-            begun.places = (*begun.places, *places)
-        elif begun.area + area > LOOSE * board.area or not _mixed(table, begun, copies):
-            begun.refused = area
+            opened.places = (*opened.places, *places)
+        elif opened.area + area > LOOSE * board.area or not _nested_anew(layout, opened, copies):
+            opened.refused = area
             continue
-        begun.area += area
+        opened.area += area
         return True
     return False
 
 
-def _mixed(table: _Table, begun: _Begun, copies: Sequence[Copy]) -> bool:
-    """Whether a begun sheet takes these copies too when all on it is nested anew."""
-    both = [*((p.item, p.copy) for p in begun.places), *copies]
-    found = table.nested(begun.kind, both, table.quick)
+def _nested_anew(layout: _Layout, opened: _OpenSheet, copies: Sequence[Copy]) -> bool:
+    """Whether an opened sheet takes these copies too when all on it is nested anew."""
+    both = [*((p.item, p.copy) for p in opened.places), *copies]
+    found = layout.nested(opened.kind, both, layout.quick)
     if found is None or len(found) != 1:
         return False
-    begun.places = found[0]
+    opened.places = found[0]
     return True
 
 
-def _scattered(table: _Table, copies: Sequence[Copy]) -> tuple[Copy, ...]:
+def _spread(layout: _Layout, copies: Sequence[Copy]) -> tuple[Copy, ...]:
     """The copies that found no place when the sheets left are filled with what they take."""
-    kinds = [k for k in range(len(table.boards)) if table.left(k) >= 1]
-    boards = [replace(table.boards[k], count=_whole(table.left(k))) for k in kinds]
-    sheets, of, left = filled(table.job, boards, table.engine, copies, None)
+    kinds = [k for k in range(len(layout.boards)) if layout.left(k) >= 1]
+    boards = [replace(layout.boards[k], count=_whole(layout.left(k))) for k in kinds]
+    sheets, of, left = fill_boards(layout.job, boards, layout.engine, copies, None)
     for kind, sheet in zip(of, sheets, strict=True):
-        table.sheets.append(_Begun(kinds[kind], sheet, area_of(table.job, sheet)))
+        layout.sheets.append(_OpenSheet(kinds[kind], sheet, area_of(layout.job, sheet)))
     return left
 
 

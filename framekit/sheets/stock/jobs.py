@@ -24,7 +24,7 @@ _DIGITS = 6
 class StockJob:
     """What is cut from one stock: material, thickness in mm, and the kinds of sheet of it.
 
-    `groups` has the parts of each of the job's items, in the order of its copies. With `together`
+    `groups` has the parts of each of the job's items, in the order of its copies. With `grouped`
     an item is of one frame, and each frame's parts are to lie on as few sheets as can be.
     """
 
@@ -33,7 +33,7 @@ class StockJob:
     job: NestJob
     groups: tuple[tuple[Part, ...], ...]
     boards: tuple[Board, ...]
-    together: bool = False
+    grouped: bool = False
 
     @property
     def stock(self) -> str:
@@ -43,10 +43,10 @@ class StockJob:
     @property
     def plain(self) -> bool:
         """Whether there is one kind of sheet, as many as it takes, and nothing more is asked."""
-        return not self.together and self.boards[0].count is None
+        return not self.grouped and self.boards[0].count is None
 
     @property
-    def teams(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+    def frame_copies(self) -> tuple[tuple[tuple[int, int], ...], ...]:
         """The copies of each frame, frames in the order of the spec."""
         of: dict[str, list[tuple[int, int]]] = {}
         for n, group in enumerate(self.groups):
@@ -104,8 +104,8 @@ def _job(sources: Sequence[_Source], parts: Parts, stocks: Sequence[tuple[str, f
     first = sources[0]
     of = {frame.solution.spec.id: frame.solution.spec for frame in parts.frames}
     frame = of[first.part.frame]
-    together = spec.plan is not None and spec.plan.keep_together
-    groups = equal_parts([source.part for source in sources], apart=together)
+    grouped = spec.plan is not None and spec.plan.keep_together
+    groups = equal_parts([source.part for source in sources], apart=grouped)
     price = next((s.price for s in sources if s.price is not None), None)
     boards = boards_of(spec.supply, frame, _piece(first.part), stocks, first.discs, price)
     width, height = stock_size(frame, first.discs)
@@ -124,7 +124,7 @@ def _job(sources: Sequence[_Source], parts: Parts, stocks: Sequence[tuple[str, f
         job=NestJob(items, width, height, margin_of(frame), spacing_of(frame), "sheets"),
         groups=groups,
         boards=boards,
-        together=together,
+        grouped=grouped,
     )
 
 

@@ -10,6 +10,7 @@ from framekit.errors import Fault, StockError, Where
 from framekit.geometry.path import Point
 from framekit.parts.model import Part
 from framekit.sheets.model import stock_text
+from framekit.sheets.protocol import ring_area
 from framekit.solution.fitting import sheet_size, stock_size
 from framekit.spec.model import FrameSpec, Supply
 from framekit.spec.stock import AtHand
@@ -37,10 +38,13 @@ class Board:
     @property
     def area(self) -> float:
         """Its area in mm²."""
-        if self.outline is None:
-            return self.width * self.height
-        pairs = zip(self.outline, self.outline[1:] + self.outline[:1], strict=True)
-        return math.fsum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs) / 2
+        return self.width * self.height if self.outline is None else ring_area(self.outline)
+
+    @property
+    def corners(self) -> tuple[Point, ...]:
+        """Its corners counter-clockwise, (n, 2) in mm."""
+        sides = ((0.0, 0.0), (self.width, 0.0), (self.width, self.height), (0.0, self.height))
+        return self.outline or sides
 
 
 def boards_of(

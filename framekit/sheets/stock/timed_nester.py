@@ -1,15 +1,14 @@
-"""A nester with its time for each layout, and what it said of them."""
+"""A nester with its time for each layout, and its notes on them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from framekit.sheets.protocol import Nester, NestJob, NestProgress, NestResult
+from framekit.sheets.protocol import Nester, NestJob, NestResult, Progress
 
 
 @dataclass
-class Watched:
+class TimedNester:
     """The nester `engine` with `seconds` for each layout, none once the user ends its search."""
 
     engine: Nester
@@ -22,9 +21,7 @@ class Watched:
         """The engine's name."""
         return self.engine.name
 
-    def nest(
-        self, job: NestJob, progress: Callable[[NestProgress], None] | None = None
-    ) -> NestResult:
+    def nest(self, job: NestJob, progress: Progress | None = None) -> NestResult:
         """The engine's layout of the job; raises NestError."""
         seconds = 0.0 if self.stopped else self.seconds
         result = self.engine.nest(replace(job, seconds=seconds), progress)
@@ -32,8 +29,8 @@ class Watched:
         self.stopped = self.stopped or result.stopped
         return result
 
-    def said(self, why: str) -> str:
-        """The reason with what the engine said since the last reason."""
+    def with_notes(self, why: str) -> str:
+        """Return the reason with the engine's notes since the last reason."""
         text = ", ".join((why, *self.notes))
         self.notes.clear()
         return text

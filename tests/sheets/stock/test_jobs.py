@@ -19,8 +19,8 @@ from framekit.files.document import result_document
 from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
 from framekit.sheets.build import nest_parts
+from framekit.sheets.costs import stock_totals, total_cost
 from framekit.sheets.stock.jobs import make_jobs
-from framekit.sheets.totals import stock_totals, whole_cost
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 
@@ -274,7 +274,7 @@ def test_sums_of_each_stock():
         assert total.sheets == len(own)
         # Every edge is cut once, however the parts lie; 1e-6 mm for turned arcs' lengths
         edges = sum(p.outline.length for p in parts.all if p.kind == kind)
-        assert total.cut_length == pytest.approx(edges, abs=1e-6)
+        assert sum(s.cut_length for s in own) == pytest.approx(edges, abs=1e-6)
         # Of the default speeds: at least every edge at 10 mm/s and 0.3 s for each path's start.
         starts = sum(1 + len(p.outline.holes) for p in parts.all if p.kind == kind)
         assert total.seconds > edges / 10 + 0.3 * starts
@@ -282,7 +282,7 @@ def test_sums_of_each_stock():
     # 4.20 EUR and 3.00 EUR a sheet; 1e-9: rounding of sums
     assert ribs.cost[0] == pytest.approx(4.20 * ribs.sheets, abs=1e-9)
     assert discs.cost[0] == pytest.approx(3.00 * discs.sheets, abs=1e-9)
-    amount, currency = whole_cost((ribs, discs))
+    amount, currency = total_cost(sheets).cost
     assert currency == "EUR"
     assert amount == pytest.approx(4.20 * ribs.sheets + 3.00 * discs.sheets, abs=1e-9)
 
@@ -290,10 +290,10 @@ def test_sums_of_each_stock():
 def test_a_sum_needs_every_price_in_one_currency():
     free = {key: value for key, value in MDF.items() if key != "price"}
     for disc_sheet in (free, {**MDF, "price": "3.00 GBP"}):
-        totals = stock_totals(nest_parts(parts_of(disc_sheet=disc_sheet)).sheets.sheets)
-        assert whole_cost(totals) is None
-    assert [total.cost for total in totals][1][1] == "GBP"
-    assert whole_cost(()) is None
+        sheets = nest_parts(parts_of(disc_sheet=disc_sheet)).sheets.sheets
+        assert total_cost(sheets).cost is None
+    assert [total.cost for total in stock_totals(sheets)][1][1] == "GBP"
+    assert total_cost(()).cost is None
 
 
 def test_progress_of_the_second_job_comes_after_the_first(duo):

@@ -9,15 +9,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from framekit.sheets.nest.compaction import Spot
 from framekit.sheets.nest.nofit import Mask, NoFit, box_of, fill_rings, grid_count
 
 Angles = tuple[float, ...]
-Order = list[tuple[int, Angles]]
-"""What to lay next: a shape's number and the turns in degrees it may have."""
+Scalar = TypeVar("Scalar", bound=np.generic)
+Other = TypeVar("Other", bound=np.generic)
 
 
 @dataclass(frozen=True)
@@ -30,12 +32,17 @@ class Cell:
     row: int
 
 
-@dataclass(frozen=True)
-class Layout:
-    """What was laid: the cells, and the order's entries left over."""
+def common_points(
+    grid: NDArray[Scalar], patch: NDArray[Other], column: int, row: int
+) -> tuple[NDArray[Scalar], NDArray[Other]]:
+    """Return views of a grid and of a patch laid on it at a column and row, where both have points.
 
-    cells: tuple[Cell, ...]
-    left: tuple[int, ...]
+    Both have the same shape, which may be empty.
+    """
+    x0, y0 = max(column, 0), max(row, 0)
+    x1 = max(x0, min(column + patch.shape[0], grid.shape[0]))
+    y1 = max(y0, min(row + patch.shape[1], grid.shape[1]))
+    return grid[x0:x1, y0:y1], patch[x0 - column : x1 - column, y0 - row : y1 - row]
 
 
 class Grid:
@@ -104,31 +111,31 @@ class Grid:
             spots.append(Spot(cell.shape, *at, cell.angle))
         return spots
 
-    def lay(self, order: Order, limit: float, must: bool) -> Layout | None:
-        """The order's shapes laid one by one, each where its right end is least, then lowest.
+    def lay(
+        self, order: list[int], limit: float, must: bool = False
+    ) -> tuple[list[Cell], list[int]]:
+        """Lay the shapes one by one; return their cells and the shapes left over.
 
-        Nothing goes past x = `limit` mm. With `must`, None as soon as one finds no place; else
-        it is left over.
+        Each goes where its right end is least, then lowest, and not past x = `limit` mm. With
+        `must` the first one that finds no place ends it.
         """
         masks: dict[tuple[int, float], tuple[Mask, int]] = {}
         cells: list[Cell] = []
         left: list[int] = []
-        full: set[tuple[int, Angles]] = set()
-        for entry, (shape, angles) in enumerate(order):
+        for shape in order:
             best: tuple[float, int, Cell] | None = None
-            if (shape, angles) not in full:
-                for angle in angles:
+            if shape not in left:
+                for angle in self.angles[shape]:
                     found = self._first_free(masks, cells, shape, angle)
                     if found is not None and (best is None or found[:2] < best[:2]):
                         best = found
             if best is None or best[0] > limit:
+                left.append(shape)
                 if must:
-                    return None
-                full.add((shape, angles))
-                left.append(entry)
-                continue
-            cells.append(best[2])
-        return Layout(tuple(cells), tuple(left))
+                    break
+            else:
+                cells.append(best[2])
+        return cells, left
 
     def _first_free(
         self,
@@ -160,12 +167,8 @@ class Grid:
         patch = self._patches.get(key)
         if patch is None:
             patch = self._patches[key] = self.patch(*key)
-        x, y = cell.column + patch[0], cell.row + patch[1]
-        drawn = patch[2]
-        x0, y0 = max(x, 0), max(y, 0)
-        x1, y1 = min(x + drawn.shape[0], mask.shape[0]), min(y + drawn.shape[1], mask.shape[1])
-        if x1 > x0 and y1 > y0:
-            mask[x0:x1, y0:y1] |= drawn[x0 - x : x1 - x, y0 - y : y1 - y]
+        points, drawn = common_points(mask, patch[2], cell.column + patch[0], cell.row + patch[1])
+        points |= drawn
 
     def patch(self, one: int, turn_one: float, two: int, turn_two: float) -> tuple[int, int, Mask]:
         """The no-fit mask of two turned shapes: column and row of its corner, and the mask."""

@@ -9,19 +9,16 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from framekit.errors import Fault, NestError, Where
 from framekit.sheets.check import find_faults
 from framekit.sheets.nest.compaction import Spot, used_right
-from framekit.sheets.nest.packing_job import Stock, check_job, make_stock, placed
-from framekit.sheets.nest.quick.packing import Effort, Room
+from framekit.sheets.nest.packing_job import PackingJob, check_job, make_packing_job, placements_of
+from framekit.sheets.nest.quick.packing import Effort, Packer
 from framekit.sheets.nest.shapes import Shape, make_shape
 from framekit.sheets.nest.turns import turns_for
-from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Place
-
-Heard = Callable[[NestProgress], None]
+from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Place, Progress
 
 FINE = 0.1
 """How far in mm the outlines of the last squeeze may lie outside the exact ones."""
@@ -36,7 +33,7 @@ class QuickNester:
     effort: Effort = field(default_factory=Effort)
     name: str = "quick"
 
-    def nest(self, job: NestJob, progress: Heard | None = None) -> NestResult:
+    def nest(self, job: NestJob, progress: Progress | None = None) -> NestResult:
         """A legal layout of every copy in the job.
 
         `progress` is called now and then; it does not change the layout.
@@ -46,26 +43,26 @@ class QuickNester:
                 legal layout came out.
         """
         check_job(job)
-        tell = progress or (lambda _: None)
-        stock = make_stock(job)
-        if not stock.units:
+        report = progress or (lambda _: None)
+        packing = make_packing_job(job)
+        if not packing.units:
             return NestResult(())
-        room = make_room(job, stock, self.effort)
-        sheets = best_sheets(job, room, stock.wanted, tell)
-        sheets.sort(key=lambda spots: -used_right(spots, room.fine))
-        result = placed(stock, sheets)
+        packer = make_packer(job, packing, self.effort)
+        sheets = best_sheets(job, packer, packing.wanted, report)
+        sheets.sort(key=lambda spots: -used_right(spots, packer.fine))
+        result = placements_of(packing, sheets)
         faults = find_faults(job, result)
         if faults:
             raise NestError(*(Fault("nest-illegal", sentence) for sentence in faults))
         return result
 
 
-def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
-    """The sheet's room with the shapes and turns that may lie in it; raises NestError."""
+def make_packer(job: NestJob, packing: PackingJob, effort: Effort) -> Packer:
+    """Return the packer of a job's sheet; raise NestError for a part that fits at no turn."""
     size = job.width - 2 * job.margin, job.height - 2 * job.margin
-    shapes = stock.shapes
+    shapes = packing.shapes
     turns = turns_for(shapes, size)
-    items = [job.items[group[0][0]] for group in stock.members]
+    items = [job.items[group[0][0]] for group in packing.members]
     small = [
         _too_large(job, item, shape)
         for item, shape, angles in zip(items, shapes, turns, strict=True)
@@ -78,7 +75,7 @@ def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
         for item, shape in zip(items, shapes, strict=True)
     ]
 
-    def lawful(spots: list[Spot], beyond: float = 0.0) -> bool:
+    def is_legal(spots: list[Spot], beyond: float = 0.0) -> bool:
         solid = tuple(
             NestItem(str(i), tuple((float(x), float(y)) for x, y in shapes[s.shape].exact))
             for i, s in enumerate(spots)
@@ -87,7 +84,7 @@ def make_room(job: NestJob, stock: Stock, effort: Effort) -> Room:
         alone = NestJob(solid, job.width + beyond, job.height, job.margin, job.spacing)
         return not find_faults(alone, NestResult((places,)))
 
-    return Room(shapes, fine, turns, size, job.margin, effort, lawful)
+    return Packer(shapes, fine, turns, size, job.margin, effort, is_legal)
 
 
 def _too_large(job: NestJob, item: NestItem, shape: Shape) -> Fault:
@@ -101,38 +98,40 @@ def _too_large(job: NestJob, item: NestItem, shape: Shape) -> Fault:
     )
 
 
-def best_sheets(job: NestJob, room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]]:
+def best_sheets(
+    job: NestJob, packer: Packer, wanted: list[int], progress: Progress
+) -> list[list[Spot]]:
     """The spots on each sheet of the better of the layouts tried; raises NestError."""
-    alone = _packed(room, wanted, tell, "packing one sheet")
+    alone = _packed(packer, wanted, progress, "packing one sheet")
     if alone is not None:
         return [alone]
-    repeated = _repeated(room, wanted, tell)
+    repeated = _repeated(packer, wanted, progress)
     if repeated is None:
-        return _filled(room, wanted, tell)
+        return _filled(packer, wanted, progress)
     most = len(repeated) if job.objective == "sheets" else None
-    filled = _filled(room, wanted, tell, most)
+    filled = _filled(packer, wanted, progress, most)
     if not filled:
         return repeated
-    return min((filled, repeated), key=lambda sheets: merit(job, room, sheets))
+    return min((filled, repeated), key=lambda sheets: merit(job, packer, sheets))
 
 
-def merit(job: NestJob, room: Room, sheets: list[list[Spot]]) -> tuple[float, ...]:
+def merit(job: NestJob, packer: Packer, sheets: list[list[Spot]]) -> tuple[float, ...]:
     """What the objective wants least of."""
-    used = [used_right(spots, room.fine) + job.margin for spots in sheets]
+    used = [used_right(spots, packer.fine) + job.margin for spots in sheets]
     if job.objective == "length":
         return (sum(used),)
     return len(sheets), min(used)
 
 
-def _packed(room: Room, wanted: list[int], tell: Heard, note: str) -> list[Spot] | None:
-    def heard(done: int, total: int, best: float | None) -> None:
-        tell(NestProgress(done, total, best, note))
+def _packed(packer: Packer, wanted: list[int], progress: Progress, note: str) -> list[Spot] | None:
+    def report(done: int, total: int, best: float | None) -> None:
+        progress(NestProgress(done, total, best, note))
 
-    return room.pack(wanted, heard)
+    return packer.pack(wanted, report)
 
 
 def _filled(
-    room: Room, wanted: list[int], tell: Heard, most: int | None = None
+    packer: Packer, wanted: list[int], progress: Progress, most: int | None = None
 ) -> list[list[Spot]]:
     """Sheets filled one after another, the last one packed short; raises NestError.
 
@@ -143,42 +142,42 @@ def _filled(
     left = wanted
     while left:
         if most is not None and sheets:
-            taken = _area(room, [spot.shape for spot in sheets[-1]])
-            if _area(room, left) > (most - len(sheets)) * taken:
+            taken = _area(packer, [spot.shape for spot in sheets[-1]])
+            if _area(packer, left) > (most - len(sheets)) * taken:
                 return []
         note = f"filling sheet {len(sheets) + 1}"
-        tell(NestProgress(len(wanted) - len(left), len(wanted), None, note))
-        last = _packed(room, left, tell, note) if sheets else None
+        progress(NestProgress(len(wanted) - len(left), len(wanted), None, note))
+        last = _packed(packer, left, progress, note) if sheets else None
         if last is not None:
             return [*sheets, last]
-        spots, left = room.fill(left)
+        spots, left = packer.fill(left)
         if not spots:
             raise NestError(Fault("nest-stuck", "A part found no place on an empty sheet."))
         sheets.append(spots)
     return sheets
 
 
-def _area(room: Room, shapes: list[int]) -> float:
-    return sum(room.fine[shape].solid for shape in shapes)
+def _area(packer: Packer, shapes: list[int]) -> float:
+    return sum(packer.fine[shape].solid for shape in shapes)
 
 
-def _repeated(room: Room, wanted: list[int], tell: Heard) -> list[list[Spot]] | None:
+def _repeated(packer: Packer, wanted: list[int], progress: Progress) -> list[list[Spot]] | None:
     """One sheet of as many whole sets as it takes, repeated, and the rest packed; or None."""
     counts = Counter(wanted)
     sets = math.gcd(*counts.values())
     if sets < 2:
         return None
     one_set = [shape for shape in counts for _ in range(counts[shape] // sets)]
-    area = sum(room.fine[shape].solid for shape in one_set)
-    most = int(_DENSEST * room.size[0] * room.size[1] / area)
+    area = sum(packer.fine[shape].solid for shape in one_set)
+    most = int(_DENSEST * packer.size[0] * packer.size[1] / area)
     for each in range(min(most, sets - 1), 0, -1):
-        spots = _packed(room, one_set * each, tell, f"packing {each} sets on a sheet")
+        spots = _packed(packer, one_set * each, progress, f"packing {each} sets on a sheet")
         if spots is None:
             continue
         full, rest = divmod(sets, each)
         sheets = [spots] * full
         if rest:
-            last = _packed(room, one_set * rest, tell, "packing the last sheet")
-            sheets += [last] if last is not None else _filled(room, one_set * rest, tell)
+            last = _packed(packer, one_set * rest, progress, "packing the last sheet")
+            sheets += [last] if last is not None else _filled(packer, one_set * rest, progress)
         return sheets
     return None

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framekit.sheets.nest.nofit import Mask
-from framekit.sheets.nest.quick.grid import Cell, Grid
+from framekit.sheets.nest.quick.grid import Cell, Grid, common_points
 
 Depths = NDArray[np.float32]
 
@@ -60,11 +60,11 @@ class Separation:
         cells: list[Cell],
         moves: int,
         rng: random.Random,
-        heard: Callable[[int, float], None],
+        report: Callable[[int, float], None],
     ) -> list[Cell]:
         """The layout made shorter and shorter with `moves` moves; it stays free of overlap.
 
-        `heard` gets the moves done and the right end in mm.
+        `report` gets the moves done and the right end in mm.
         """
         best, cut, used = list(cells), _FIRST_CUT, 0
         trial = list(cells)
@@ -83,7 +83,7 @@ class Separation:
                 trial = list(best)
             else:
                 best, trial = done, list(done)
-            heard(used, self.grid.right_end(best))
+            report(used, self.grid.right_end(best))
         return best
 
     def separate(
@@ -151,11 +151,8 @@ class Separation:
 
     def _add(self, cost: Depths, other: Cell, shape: int, angle: float, weight: np.float32) -> None:
         left, low, depths = self._depth(other.shape, other.angle, shape, angle)
-        x, y = other.column + left, other.row + low
-        x0, y0 = max(x, 0), max(y, 0)
-        x1, y1 = min(x + depths.shape[0], cost.shape[0]), min(y + depths.shape[1], cost.shape[1])
-        if x1 > x0 and y1 > y0:
-            cost[x0:x1, y0:y1] += depths[x0 - x : x1 - x, y0 - y : y1 - y] * weight
+        points, drawn = common_points(cost, depths, other.column + left, other.row + low)
+        points += drawn * weight
 
     def _between(self, one: Cell, two: Cell) -> float:
         """How deep in grid steps two cells overlap."""

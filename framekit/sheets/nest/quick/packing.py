@@ -1,4 +1,4 @@
-"""Packing shapes into one room: a first layout, shortened on the grid, then squeezed exactly."""
+"""Packing shapes onto one sheet: a first layout, shortened on the grid, then squeezed exactly."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ HOPELESS = 0.15
 OVERLONG = 1.08
 """A layout this many times too long is still begun: it may be squeezed onto the sheet."""
 
-Heard = Callable[[int, int, float | None], None]
+PassProgress = Callable[[int, int, float | None], None]
 """Gets the passes done, their total and the least used length in mm so far."""
 
 
-class Lawful(Protocol):
+class LegalityTest(Protocol):
     """Whether spots are legal on the exact outlines."""
 
     def __call__(self, spots: list[Spot], beyond: float = 0.0) -> bool:
@@ -47,8 +47,8 @@ class Effort:
 
 
 @dataclass
-class Room:
-    """One sheet's usable room and the shapes that may lie in it; all lengths in mm.
+class Packer:
+    """Packs shapes into one sheet's usable room of `size`; all lengths in mm.
 
     `coarse` are the shapes of the grid search, `fine` the same with finer outlines.
     """
@@ -59,15 +59,15 @@ class Room:
     size: tuple[float, float]
     margin: float
     effort: Effort
-    lawful: Lawful
+    is_legal: LegalityTest
     _nofit: NoFit = field(init=False)
     _searches: dict[tuple[float, float], Separation] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        """No-fit polygons are shared by all that is packed in this room."""
+        """No-fit polygons are shared by all that this packs."""
         self._nofit = NoFit(self.coarse)
 
-    def pack(self, wanted: list[int], heard: Heard) -> list[Spot] | None:
+    def pack(self, wanted: list[int], report: PassProgress) -> list[Spot] | None:
         """All wanted shapes (by number) in one room, in as little length as found; or None."""
         if self._area(wanted) > self.size[0] * self.size[1]:
             return None
@@ -82,10 +82,10 @@ class Room:
         if cells is None:
             return None
         cells = separation.shorten(
-            cells, moves, rng, lambda done, right: heard(done, moves, right + self.margin)
+            cells, moves, rng, lambda done, right: report(done, moves, right + self.margin)
         )
         spots = self.squeezed(grid.spots(cells))
-        heard(moves, moves, used_right(spots, self.fine) + self.margin)
+        report(moves, moves, used_right(spots, self.fine) + self.margin)
         fits = used_right(spots, self.fine) <= self.margin + self.size[0] + ROUNDING
         return spots if fits else None
 
@@ -102,10 +102,9 @@ class Room:
         """
         separation = self._search(self.size[0], self.effort.points)
         grid = separation.grid
-        layout = grid.lay([(k, self.turns[k]) for k in wanted], self.margin + self.size[0], False)
-        if layout is None or not layout.cells:
+        cells, left = grid.lay(wanted, self.margin + self.size[0])
+        if not cells:
             return [], wanted
-        cells, left = list(layout.cells), [wanted[i] for i in layout.left]
         rng = random.Random(len(wanted))
         for shape in sorted(set(left), key=lambda k: -self.coarse[k].area):
             while shape in left:
@@ -128,7 +127,7 @@ class Room:
             return spots
         frame = Frame(self.margin, self.margin + self.size[1])
         tight = compact(spots, self.fine, frame, rounds)
-        return tight if self.lawful(tight) else spots
+        return tight if self.is_legal(tight) else spots
 
     def _area(self, wanted: list[int]) -> float:
         return sum(self.fine[k].solid for k in wanted)
@@ -155,27 +154,21 @@ class Room:
         length = min(most, max(need, longest))
         while True:
             separation = self._search(length, self._points(len(wanted)))
-            cells = self._laid(separation.grid, order)
-            if cells is not None or length >= most:
-                return separation, cells
+            grid = separation.grid
+            cells, left = grid.lay(order, self.margin + grid.width, must=True)
+            if not left or length >= most:
+                return separation, None if left else cells
             length = min(most, length * 1.3)
 
     def _extent(self, shape: int, angle: float) -> float:
         x0, _, x1, _ = self.coarse[shape].extent(angle)
         return x1 - x0
 
-    def _laid(self, grid: Grid, wanted: list[int]) -> list[Cell] | None:
-        limit = self.margin + grid.width
-        layout = grid.lay([(k, self.turns[k]) for k in wanted], limit, must=True)
-        return None if layout is None else list(layout.cells)
-
     def _heap(self, grid: Grid, wanted: list[int], rng: random.Random) -> list[Cell] | None:
         """What finds a place, and the rest anywhere on top of it; None if that is too much."""
         limit = self.margin + grid.width
         order = sorted(wanted, key=lambda k: (-self.coarse[k].area, k))
-        layout = grid.lay([(k, self.turns[k]) for k in order], limit, must=False)
-        heap = [] if layout is None else list(layout.cells)
-        left = order if layout is None else [order[i] for i in layout.left]
+        heap, left = grid.lay(order, limit)
         if self._area(left) > HOPELESS * self._area(wanted):
             return None
         for shape in left:

@@ -13,7 +13,7 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import IO, Any
@@ -61,7 +61,7 @@ class Report:
     spots: tuple[Spot, ...]
 
 
-Taken = Callable[[list[Report]], bool]
+Receive = Callable[[list[Report]], bool]
 """Gets the reports that came in, none at a mere look; true ends the search."""
 
 
@@ -81,41 +81,34 @@ def check_engine() -> None:
         )
 
 
-def run_strip(strip: Strip, seconds: int, seed: int, taken: Taken) -> str | None:
-    """What went wrong in words, None when nothing did; layouts go to `taken` as they are found.
+def run_strip(strip: Strip, seconds: int, seed: int, receive: Receive) -> str | None:
+    """What went wrong in words, None when nothing did; layouts go to `receive` as they are found.
 
-    The search has `seconds` and its process is ended soon after them, or when `taken` says so;
+    The search has `seconds` and its process is ended soon after them, or when `receive` says so;
     an exception in the meantime, such as KeyboardInterrupt, ends it too and goes on.
     """
-    task = {
-        "kinds": [
-            {"shape": k.shape, "outline": k.outline, "copies": k.copies, "turns": k.turns}
-            for k in strip.kinds
-        ],
-        "height": strip.height,
-        "spacing": strip.spacing,
-        "seconds": seconds,
-        "seed": seed,
-    }
+    task = {**asdict(strip), "seconds": seconds, "seed": seed}
     deadline = time.monotonic() + seconds + GRACE
     try:
         process = _started()
     except OSError as error:
         return f"its process does not start ({error.strerror})"
     lines: queue.Queue[str] = queue.Queue(_BACKLOG)
-    ended = threading.Event()
+    stopping = threading.Event()
     assert process.stdin is not None
     assert process.stdout is not None
     threads = [
-        threading.Thread(target=_feed, args=(process.stdin, json.dumps(task)), daemon=True),
-        threading.Thread(target=_read, args=(process.stdout, lines, ended), daemon=True),
+        threading.Thread(target=_send_task, args=(process.stdin, json.dumps(task)), daemon=True),
+        threading.Thread(target=_read_lines, args=(process.stdout, lines, stopping), daemon=True),
     ]
     for thread in threads:
         thread.start()
     try:
-        return _listen(lines, Counter({k.shape: k.copies for k in strip.kinds}), deadline, taken)
+        return _receive_all(
+            lines, Counter({k.shape: k.copies for k in strip.kinds}), deadline, receive
+        )
     finally:
-        ended.set()
+        stopping.set()
         process.kill()
         process.wait()
         for thread in threads:
@@ -142,36 +135,36 @@ def _started() -> subprocess.Popen[str]:
     )
 
 
-def _feed(stream: IO[str], task: str) -> None:
+def _send_task(stream: IO[str], task: str) -> None:
     with contextlib.suppress(OSError, ValueError):  # the process may be gone
         stream.write(task + "\n")
         stream.flush()
 
 
-def _read(stream: IO[str], lines: queue.Queue[str], ended: threading.Event) -> None:
+def _read_lines(stream: IO[str], lines: queue.Queue[str], stopping: threading.Event) -> None:
     """Put the lines that come into the queue, an empty one at their end, until told to end."""
     line = "-"
-    while line and not ended.is_set():
+    while line and not stopping.is_set():
         line = stream.readline(LONGEST_LINE)
-        while not ended.is_set():
+        while not stopping.is_set():
             with contextlib.suppress(queue.Full):
                 lines.put(line, timeout=_LOOK)
                 break
 
 
-def _listen(
-    lines: queue.Queue[str], copies: Counter[int], deadline: float, taken: Taken
+def _receive_all(
+    lines: queue.Queue[str], copies: Counter[int], deadline: float, receive: Receive
 ) -> str | None:
     while time.monotonic() < deadline:
         batch, last = _batch(lines)
         reports: list[Report] = []
         for line in batch:
-            report = _understood(line, copies)
+            report = _parsed(line, copies)
             if isinstance(report, str):
-                taken(reports)
+                receive(reports)
                 return report or None
             reports.append(report)
-        if taken(reports):
+        if receive(reports):
             return None
         if last:
             return "its process ended before its time"
@@ -189,7 +182,7 @@ def _batch(lines: queue.Queue[str]) -> tuple[list[str], bool]:
     return (batch[:-1] if last else batch), last
 
 
-def _understood(line: str, copies: Counter[int]) -> Report | str:
+def _parsed(line: str, copies: Counter[int]) -> Report | str:
     """A line's report, or what is wrong; an empty text when it says that all is done."""
     rubbish = "it sent what is no layout of these parts"
     try:

@@ -12,12 +12,12 @@ from dataclasses import dataclass, field
 from framekit.errors import Fault, NestError
 from framekit.sheets.check import find_faults
 from framekit.sheets.nest.compaction import used_right
-from framekit.sheets.nest.packing_job import check_job, make_stock, placed
-from framekit.sheets.nest.quick.nester import Heard, best_sheets, make_room, merit
+from framekit.sheets.nest.packing_job import check_job, make_packing_job, placements_of
+from framekit.sheets.nest.quick.nester import best_sheets, make_packer, merit
 from framekit.sheets.nest.quick.packing import Effort
 from framekit.sheets.nest.tight.engine import check_engine
 from framekit.sheets.nest.tight.search import Clock, Tightener
-from framekit.sheets.protocol import NestJob, NestProgress, NestResult
+from framekit.sheets.protocol import NestJob, NestProgress, NestResult, Progress
 
 SECONDS = 30.0
 """How long it takes unless told otherwise."""
@@ -34,7 +34,7 @@ class TightNester:
     effort: Effort = field(default_factory=Effort)
     name: str = "tight"
 
-    def nest(self, job: NestJob, progress: Heard | None = None) -> NestResult:
+    def nest(self, job: NestJob, progress: Progress | None = None) -> NestResult:
         """A legal layout of every copy in the job, never worse than the quick one.
 
         `progress` is called several times a second with the best length so far. KeyboardInterrupt
@@ -51,32 +51,32 @@ class TightNester:
         if seconds > 0:
             check_engine()
         clock = Clock(seconds)
-        tell = progress or (lambda _: None)
+        report = progress or (lambda _: None)
 
-        def start_told(state: NestProgress) -> None:
+        def report_start(state: NestProgress) -> None:
             total = max(1, math.ceil(seconds))
             done = min(total, int(clock.spent))
-            tell(NestProgress(done, total, state.best, f"first layout: {state.note}"))
+            report(NestProgress(done, total, state.best, f"first layout: {state.note}"))
 
-        stock = make_stock(job)
-        if not stock.units:
+        packing = make_packing_job(job)
+        if not packing.units:
             return NestResult(())
-        room = make_room(job, stock, self.effort)
-        start = best_sheets(job, room, stock.wanted, start_told)
-        search = Tightener(room, job.spacing, start, clock, tell)
+        packer = make_packer(job, packing, self.effort)
+        start = best_sheets(job, packer, packing.wanted, report_start)
+        search = Tightener(packer, job.spacing, start, clock, report)
         stopped = False
         try:
             search.run()
         except KeyboardInterrupt:
             stopped = True
-        notes = [f"spyrrow: {trouble}" for trouble in search.notes]
+        notes = [f"spyrrow: {failure}" for failure in search.notes]
         if seconds > 0 and not search.searched and not stopped:
             notes.append("no time was left for a search after the first layout")
         if stopped:
             notes.append("stopped early with the best layout so far")
-        for sheets in sorted((search.sheets, start), key=lambda found: merit(job, room, found)):
-            ordered = sorted(sheets, key=lambda spots: -used_right(spots, room.fine))
-            result = placed(stock, ordered)
+        for sheets in sorted((search.sheets, start), key=lambda found: merit(job, packer, found)):
+            ordered = sorted(sheets, key=lambda spots: -used_right(spots, packer.fine))
+            result = placements_of(packing, ordered)
             faults = find_faults(job, result)
             if not faults:
                 return NestResult(result.sheets, tuple(notes), stopped)

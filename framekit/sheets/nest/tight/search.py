@@ -19,10 +19,10 @@ import shapely
 from shapely.geometry import Polygon
 
 from framekit.sheets.nest.compaction import Spot, used_right
-from framekit.sheets.nest.quick.packing import ROUNDING, Room
+from framekit.sheets.nest.quick.packing import ROUNDING, Packer
 from framekit.sheets.nest.shapes import Shape, turned
 from framekit.sheets.nest.tight.engine import Report, Strip, StripKind, run_strip
-from framekit.sheets.protocol import NestProgress, Point
+from framekit.sheets.protocol import NestProgress, Point, Progress
 
 Spots = list[Spot]
 Layouts = list[Spots]
@@ -74,11 +74,11 @@ class Tightener:
     `notes` says in words what went wrong, `searched` whether there was time for any search.
     """
 
-    room: Room
+    packer: Packer
     spacing: float
     sheets: Layouts
     clock: Clock
-    tell: Callable[[NestProgress], None]
+    report: Progress
     notes: list[str] = field(default_factory=list)
     searched: bool = False
     _outlines: dict[int, StripKind] = field(default_factory=dict)
@@ -113,7 +113,7 @@ class Tightener:
         self.sheets = [spots if i in numbers else old for i, old in enumerate(self.sheets)]
 
     def _right(self, spots: Spots) -> float:
-        return used_right(spots, self.room.fine)
+        return used_right(spots, self.packer.fine)
 
     # --- several sheets
 
@@ -153,7 +153,7 @@ class Tightener:
                 return
 
     def _area(self, number: int) -> float:
-        return sum(self.room.fine[s.shape].solid for s in self.sheets[number])
+        return sum(self.packer.fine[s.shape].solid for s in self.sheets[number])
 
     def _take(self, numbers: list[int], found: Spots, last: int, rest: Counter[int]) -> bool:
         """Put the found sheet in the place of equal ones, and leave only `rest` on the last.
@@ -168,7 +168,7 @@ class Tightener:
                 kept.append(spot)
         missing = list(counts.elements())
         if missing:  # parts that were exchanged the other way must find a place again
-            laid = self.room.pack(list(rest.elements()), lambda *_: None)
+            laid = self.packer.pack(list(rest.elements()), lambda *_: None)
             if laid is None:
                 return False
             kept = laid
@@ -184,7 +184,7 @@ class Tightener:
         times = len(numbers)
         now = Counter(s.shape for s in self.sheets[numbers[0]])
         rest = Counter(s.shape for s in self.sheets[last])
-        area = {k: self.room.fine[k].solid for k in {*now, *rest}}
+        area = {k: self.packer.fine[k].solid for k in {*now, *rest}}
         room = step * sum(area[k] * count for k, count in now.items())
         changed = False
         for _ in range(MOVES):
@@ -221,62 +221,62 @@ class Tightener:
         One that is a little too long may still be squeezed into the room.
         """
         whole = max(1, math.floor(seconds - SQUEEZING))
-        end = self.room.margin + self.room.size[0] + ROUNDING
+        end = self.packer.margin + self.packer.size[0] + ROUNDING
         if seconds < SQUEEZING or not wanted:
             return None
         self.searched = True
-        beyond = OVERLONG * self.room.size[0]
+        beyond = OVERLONG * self.packer.size[0]
         best: Spots | None = None
         what = f"sheet {number + 1} of {len(self.sheets)}"
 
-        def taken(reports: list[Report]) -> bool:
+        def receive(reports: list[Report]) -> bool:
             nonlocal best
             for report in sorted(reports, key=lambda r: r.length):
                 shortest = end + beyond if best is None else self._right(best)
-                if report.length - 2 * self.spacing > shortest - self.room.margin + 1.0:
+                if report.length - 2 * self.spacing > shortest - self.packer.margin + 1.0:
                     break
                 spots = self._fitted(list(report.spots))
                 if self._right(spots) >= shortest:
                     break
-                if self.room.lawful(spots, beyond):
+                if self.packer.is_legal(spots, beyond):
                     best = spots
                     if keep is not None and self._right(spots) <= end:
                         keep(spots)
                     break
-            self._say(what, best)
+            self._report_length(what, best)
             return goal and best is not None and self._right(best) <= end
 
-        trouble = run_strip(self._strip(wanted), whole, seed, taken)
-        if trouble is not None and trouble not in self.notes:
-            self.notes.append(trouble)
+        failure = run_strip(self._strip(wanted), whole, seed, receive)
+        if failure is not None and failure not in self.notes:
+            self.notes.append(failure)
         if best is None:
             return None
         if not goal or self._right(best) > end:
-            squeezed = self.room.squeezed(best)
+            squeezed = self.packer.squeezed(best)
             if self._right(squeezed) < self._right(best):
                 best = squeezed
         return best if self._right(best) <= end else None
 
-    def _say(self, what: str, best: Spots | None) -> None:
-        length = None if best is None else self._right(best) + self.room.margin
+    def _report_length(self, what: str, best: Spots | None) -> None:
+        length = None if best is None else self._right(best) + self.packer.margin
         total = max(1, math.ceil(self.clock.seconds))
-        self.tell(NestProgress(min(total, int(self.clock.spent)), total, length, what))
+        self.report(NestProgress(min(total, int(self.clock.spent)), total, length, what))
 
     def _fitted(self, spots: Spots) -> Spots:
         """The spots with the leftmost part at the margin and none out of the sheet by rounding."""
-        room = self.room
+        packer = self.packer
         boxes = np.array(
-            [np.add(room.fine[s.shape].extent(s.angle), (s.x, s.y, s.x, s.y)) for s in spots]
+            [np.add(packer.fine[s.shape].extent(s.angle), (s.x, s.y, s.x, s.y)) for s in spots]
         )
-        left = boxes[:, 0].min() - room.margin
+        left = boxes[:, 0].min() - packer.margin
         low, high = boxes[:, 1].min(), boxes[:, 3].max()
-        top = room.margin + room.size[1]
-        shift = low - room.margin
+        top = packer.margin + packer.size[1]
+        shift = low - packer.margin
         if high - shift > top:  # shared out, then each part is put back by what rounding took
-            shift = (low + high) / 2 - (room.margin + room.size[1] / 2)
+            shift = (low + high) / 2 - (packer.margin + packer.size[1] / 2)
         fitted = []
         for spot, (_, y0, _, y1) in zip(spots, boxes - np.array([left, shift] * 2), strict=True):
-            back = min(max(0.0, room.margin - y0), SLACK) - min(max(0.0, y1 - top), SLACK)
+            back = min(max(0.0, packer.margin - y0), SLACK) - min(max(0.0, y1 - top), SLACK)
             fitted.append(replace(spot, x=spot.x - float(left), y=spot.y - float(shift - back)))
         return fitted
 
@@ -288,22 +288,22 @@ class Tightener:
                 self._outlines[shape] = self._kind(shape)
             kinds.append(replace(self._outlines[shape], copies=copies))
         # the search keeps the spacing to the strip's edges too, and wants a hair of play
-        height = self.room.size[1] + 2 * spacing + SLACK / 2
+        height = self.packer.size[1] + 2 * spacing + SLACK / 2
         return Strip(tuple(kinds), height, spacing)
 
     def _kind(self, number: int) -> StripKind:
-        shape = self.room.fine[number]
+        shape = self.packer.fine[number]
         outline = outline_around(shape, self.spacing)
         return StripKind(number, outline, 1, self._turns(number))
 
     def _turns(self, number: int) -> tuple[float, ...] | None:
         """Any turn for a shape that fits its sheet however it is turned, else the known ones."""
-        shape = self.room.fine[number]
+        shape = self.packer.fine[number]
         if shape.round:
             return (0.0,)
         rim = shape.exact
         widest = max(float(np.ptp(turned(rim, angle), axis=0).max()) for angle in range(0, 90, 5))
-        return None if widest < min(self.room.size) else self.room.turns[number]
+        return None if widest < min(self.packer.size) else self.packer.turns[number]
 
 
 def outline_around(shape: Shape, spacing: float) -> tuple[Point, ...]:
