@@ -75,6 +75,8 @@ def test_ctrl_c_keeps_the_best_and_a_second_one_interrupts(
         textwrap.dedent(
             f"""
             import os, signal, sys
+            # Where the tests run in the background, SIGINT is inherited as ignored.
+            signal.signal(signal.SIGINT, signal.default_int_handler)
             import framekit.sheets.nest.tight.search as tight, framekit.files.build as files
             run, write = tight.run_strip, files.write_sheets
             begun = []
