@@ -128,8 +128,10 @@ def test_the_kit_finds_nothing() -> None:
     check_nester(TightNester(seconds=2.0, effort=LIGHT))
 
 
-def test_a_frame_gets_shorter_and_progress_tells_how_short() -> None:
+def test_a_frame_gets_shorter_and_progress_tells_how_short(monkeypatch) -> None:
     pytest.importorskip("spyrrow")
+    # One long search, since each one tells its own lengths.
+    monkeypatch.setattr("framekit.sheets.nest.tight.search.RUN", 600.0)
     start = used(JOB, QuickNester(LIGHT).nest(JOB))
     steps: list[NestProgress] = []
     lengths: list[float] = []
