@@ -11,7 +11,7 @@ MODULES = sorted((ROOT / "framekit").rglob("*.py"))
 
 VAGUE = {"data2", "helper", "helpers", "manager", "managers", "misc", "util", "utils"}
 
-STILL_DOUBLE = {"Operation", "Profile", "Tenon"}
+STILL_DOUBLE = {"Operation"}
 """Names that stand twice for now; each goes from here once one of the two has a name of its own."""
 
 

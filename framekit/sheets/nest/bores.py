@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from framekit.sheets.nest.convex import convex_pieces
 from framekit.sheets.nest.nofit import nofit_rings, sum_rings
-from framekit.sheets.nest.shapes import Points, Shape, turned
+from framekit.sheets.nest.shapes import Points, SearchShape, turned
 from framekit.sheets.protocol import Point
 
 ANGLES = tuple(30.0 * k for k in range(12))
@@ -30,7 +30,7 @@ class Kind:
     """A shape of part: outline and holes in its own axes, mm, and its search shape."""
 
     holes: tuple[tuple[Point, ...], ...]
-    shape: Shape
+    shape: SearchShape
 
 
 @dataclass(frozen=True)
@@ -130,13 +130,13 @@ class _Filler:
         return None
 
 
-def _diameter(shape: Shape) -> float:
+def _diameter(shape: SearchShape) -> float:
     """The longest extent of the exact outline, mm, over a few directions: a lower bound."""
     extents = (shape.extent(angle) for angle in range(0, 180, 15))
     return max(high - low for low, _, high, _ in extents)
 
 
-def _room(bore: Polygon, shape: Shape, angle: float, spacing: float) -> BaseGeometry:
+def _room(bore: Polygon, shape: SearchShape, angle: float, spacing: float) -> BaseGeometry:
     """All reference points in mm at which the turned shape keeps its spacing inside a bore."""
     if shape.round:
         radius = shape.radius + spacing
@@ -165,7 +165,7 @@ def _room(bore: Polygon, shape: Shape, angle: float, spacing: float) -> BaseGeom
     return shapely.difference(bore, barred.buffer(_SPARE))
 
 
-def _barred(standing: Shape, held: Held, shape: Shape, angle: float) -> BaseGeometry:
+def _barred(standing: SearchShape, held: Held, shape: SearchShape, angle: float) -> BaseGeometry:
     """Reference points in mm at which the shape comes too near to one already held."""
     rings = nofit_rings(standing, shape, angle - held.angle)
     moved = [turned(ring, held.angle) + np.array([held.x, held.y]) for ring in rings]

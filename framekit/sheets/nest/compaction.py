@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from framekit.sheets.nest.shapes import Points, Shape, turned
+from framekit.sheets.nest.shapes import Points, SearchShape, turned
 from framekit.sheets.nest.simplex import least_cost
 
 Floats = NDArray[np.float64]
@@ -45,12 +45,12 @@ class Frame:
     top: float
 
 
-def used_right(spots: list[Spot], shapes: list[Shape]) -> float:
+def used_right(spots: list[Spot], shapes: list[SearchShape]) -> float:
     """The rightmost x in mm of the exact outlines; 0 for none."""
     return max((s.x + shapes[s.shape].extent(s.angle)[2] for s in spots), default=0.0)
 
 
-def compact(spots: list[Spot], shapes: list[Shape], frame: Frame, rounds: int) -> list[Spot]:
+def compact(spots: list[Spot], shapes: list[SearchShape], frame: Frame, rounds: int) -> list[Spot]:
     """The spots squeezed to the left in at most `rounds` rounds; the last two only move.
 
     Legal for the shapes' pieces up to rounding when the spots were; otherwise the caller's check
@@ -84,7 +84,7 @@ def compact(spots: list[Spot], shapes: list[Shape], frame: Frame, rounds: int) -
 
 
 def _round(
-    spots: list[Spot], shapes: list[Shape], frame: Frame, reach: float, turning: bool
+    spots: list[Spot], shapes: list[SearchShape], frame: Frame, reach: float, turning: bool
 ) -> list[Spot] | None:
     """The spots after one linear programme in which no point moves much more than `reach` mm."""
     n = len(spots)
@@ -119,7 +119,7 @@ def _round(
 
 def _walls(
     spots: list[Spot],
-    shapes: list[Shape],
+    shapes: list[SearchShape],
     frame: Frame,
     reach: float,
     right: float,
@@ -156,7 +156,7 @@ def _padded(pieces: tuple[Points, ...]) -> Floats:
 
 
 def _pairs(
-    spots: list[Spot], shapes: list[Shape], reach: float, radii: Floats
+    spots: list[Spot], shapes: list[SearchShape], reach: float, radii: Floats
 ) -> tuple[Floats, Floats]:
     """Inequalities that keep each pair of neighbouring pieces on two sides of a line."""
     near = 2.5 * reach
@@ -184,7 +184,7 @@ def _pairs(
 _Group = tuple[NDArray[np.int64], NDArray[np.int64], Floats, Floats]
 
 
-def _neighbours(spots: list[Spot], shapes: list[Shape], near: float) -> list[_Group]:
+def _neighbours(spots: list[Spot], shapes: list[SearchShape], near: float) -> list[_Group]:
     """Pairs of pieces of two parts whose boxes are less than `near` mm apart.
 
     Grouped by the pieces' number of corners: the parts' numbers (k,), the pieces (k, v, 2).

@@ -14,13 +14,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from framekit.sheets.nest.shapes import Points, Shape, turned
+from framekit.sheets.nest.shapes import Points, SearchShape, turned
 
 Rings = list[Points]
 Mask = NDArray[np.bool_]
 
 
-def nofit_rings(one: Shape, two: Shape, angle: float) -> Rings:
+def nofit_rings(one: SearchShape, two: SearchShape, angle: float) -> Rings:
     """Rings of the no-fit polygon of `one` unturned and `two` turned by `angle` degrees, mm."""
     return sum_rings(list(one.pieces), [-turned(piece, angle) for piece in two.pieces])
 
@@ -65,7 +65,7 @@ def fill_rings(rings: Rings, x0: float, y0: float, nx: int, ny: int, step: float
 class NoFit:
     """No-fit polygons of a list of shapes, made when first asked for and kept."""
 
-    def __init__(self, shapes: list[Shape]) -> None:
+    def __init__(self, shapes: list[SearchShape]) -> None:
         """Nothing is computed yet."""
         self.shapes = shapes
         self._rings: dict[tuple[int, int, int], Rings] = {}

@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 from framekit.errors import Fault, NestError, Where
 from framekit.sheets.nest.bores import Kind, Unit, fill_bores
 from framekit.sheets.nest.compaction import Spot
-from framekit.sheets.nest.shapes import TOLERANCE, Shape, make_shape, turned
+from framekit.sheets.nest.shapes import TOLERANCE, SearchShape, make_shape, turned
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
 
 _DIGITS = 6
@@ -32,7 +32,7 @@ class PackingJob:
     units: tuple[Unit, ...]
 
     @property
-    def shapes(self) -> list[Shape]:
+    def shapes(self) -> list[SearchShape]:
         """The kinds' search shapes."""
         return [kind.shape for kind in self.kinds]
 

@@ -30,7 +30,7 @@ ROUND = 0.02
 
 
 @dataclass(frozen=True)
-class Shape:
+class SearchShape:
     """A part as the search sees it.
 
     `centre` is the search reference in the part's own axes, mm. `exact` is the (n, 2) outline
@@ -66,7 +66,9 @@ def turned(points: Points, angle: float) -> Points:
     return np.asarray(points @ matrix, dtype=np.float64)
 
 
-def make_shape(outer: tuple[Point, ...], spacing: float, tolerance: float = TOLERANCE) -> Shape:
+def make_shape(
+    outer: tuple[Point, ...], spacing: float, tolerance: float = TOLERANCE
+) -> SearchShape:
     """The search shape of an outline in mm, grown by half of `spacing` mm."""
     polygon = shapely.make_valid(Polygon(outer))
     middle = shapely.centroid(shapely.minimum_bounding_circle(polygon))
@@ -79,7 +81,7 @@ def make_shape(outer: tuple[Point, ...], spacing: float, tolerance: float = TOLE
     is_round = bool(inner > 0 and radii.max() - inner < ROUND * radii.max())
     if is_round:
         rim = _circle(float(np.hypot(exact[:, 0], exact[:, 1]).max()) + spacing / 2, tolerance)
-    return Shape(
+    return SearchShape(
         centre=centre,
         exact=exact,
         rim=rim,

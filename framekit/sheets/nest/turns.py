@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPoint
 
-from framekit.sheets.nest.shapes import Points, Shape, turned
+from framekit.sheets.nest.shapes import Points, SearchShape, turned
 
 EVEN_STEPS = ((1, 15.0), (6, 30.0), (12, 45.0))
 """Up to so many different shapes that are not round, turns this many degrees apart; else 90."""
@@ -16,7 +16,7 @@ _SCAN = 0.5
 _FIT = 1e-9
 
 
-def turns_for(shapes: list[Shape], room: tuple[float, float]) -> list[tuple[float, ...]]:
+def turns_for(shapes: list[SearchShape], room: tuple[float, float]) -> list[tuple[float, ...]]:
     """For each shape the turns in degrees at which it fits a room of width × height mm.
 
     Empty for a shape that fits at no turn.
@@ -26,7 +26,7 @@ def turns_for(shapes: list[Shape], room: tuple[float, float]) -> list[tuple[floa
     return [_turns(shape, step, room) for shape in shapes]
 
 
-def _turns(shape: Shape, step: float, room: tuple[float, float]) -> tuple[float, ...]:
+def _turns(shape: SearchShape, step: float, room: tuple[float, float]) -> tuple[float, ...]:
     hull = _hull(shape)
     even = [step * k for k in range(round(360 / step))]
     if shape.round:
@@ -39,7 +39,7 @@ def _turns(shape: Shape, step: float, room: tuple[float, float]) -> tuple[float,
     return fitting or _rare_turns(hull, room)
 
 
-def _hull(shape: Shape) -> Points:
+def _hull(shape: SearchShape) -> Points:
     ring = shapely.convex_hull(MultiPoint(shape.exact))
     return np.asarray(shapely.get_coordinates(ring), dtype=np.float64)
 

@@ -16,7 +16,7 @@ from framekit.sheets.check import find_faults
 from framekit.sheets.nest.compaction import Spot, used_right
 from framekit.sheets.nest.packing_job import PackingJob, check_job, make_packing_job, placements_of
 from framekit.sheets.nest.quick.packing import Effort, Packer
-from framekit.sheets.nest.shapes import Shape, make_shape
+from framekit.sheets.nest.shapes import SearchShape, make_shape
 from framekit.sheets.nest.turns import turns_for
 from framekit.sheets.protocol import NestItem, NestJob, NestProgress, NestResult, Place, Progress
 
@@ -87,7 +87,7 @@ def make_packer(job: NestJob, packing: PackingJob, effort: Effort) -> Packer:
     return Packer(shapes, fine, turns, size, job.margin, effort, is_legal)
 
 
-def _too_large(job: NestJob, item: NestItem, shape: Shape) -> Fault:
+def _too_large(job: NestJob, item: NestItem, shape: SearchShape) -> Fault:
     x0, y0, x1, y1 = shape.extent(0.0)
     return Fault(
         "nest-too-large",

@@ -12,7 +12,7 @@ from framekit.sheets.nest.compaction import Frame, Spot, compact, used_right
 from framekit.sheets.nest.nofit import NoFit
 from framekit.sheets.nest.quick.grid import Angles, Cell, Grid
 from framekit.sheets.nest.quick.overlap import Separation
-from framekit.sheets.nest.shapes import Shape
+from framekit.sheets.nest.shapes import SearchShape
 
 FEW, SOME = 15, 40
 """Up to FEW parts are squeezed fully, up to SOME with fewer rounds, more not at all."""
@@ -53,8 +53,8 @@ class Packer:
     `coarse` are the shapes of the grid search, `fine` the same with finer outlines.
     """
 
-    coarse: list[Shape]
-    fine: list[Shape]
+    coarse: list[SearchShape]
+    fine: list[SearchShape]
     turns: list[Angles]
     size: tuple[float, float]
     margin: float

@@ -20,7 +20,7 @@ from shapely.geometry import Polygon
 
 from framekit.sheets.nest.compaction import Spot, used_right
 from framekit.sheets.nest.quick.packing import ROUNDING, Packer
-from framekit.sheets.nest.shapes import Shape, turned
+from framekit.sheets.nest.shapes import SearchShape, turned
 from framekit.sheets.nest.tight.engine import Report, Strip, StripKind, run_strip
 from framekit.sheets.protocol import NestProgress, Point, Progress
 
@@ -306,7 +306,7 @@ class Tightener:
         return None if widest < min(self.packer.size) else self.packer.turns[number]
 
 
-def outline_around(shape: Shape, spacing: float) -> tuple[Point, ...]:
+def outline_around(shape: SearchShape, spacing: float) -> tuple[Point, ...]:
     """A simple outline in mm with fewer corners that holds the shape's exact outline.
 
     Slots that no other part can use at this spacing are closed: growing by the spacing and
