@@ -35,11 +35,16 @@ def polygon(outline, step=0.03):
     return Polygon(points(outline.outer, step), [points(h, step) for h in outline.holes])
 
 
-def solid(part, thickness=None):
+def solid(part, thickness=None, step=0.03):
     t = thickness or part.thickness
-    rings = [points(p) for p in (part.outline.outer, *part.outline.holes)]
+    rings = [points(p, step) for p in (part.outline.outer, *part.outline.holes)]
     plate = Manifold.extrude(CrossSection(rings, FillRule.EvenOdd), t).translate((0, 0, -t / 2))
     return plate.transform([list(row) for row in part.pose[:3]])
+
+
+def fine(part):
+    """The solid with 0.008 radians a chord: under 1e-3 mm off an arc of radius 120 mm."""
+    return solid(part, step=0.008)
 
 
 def shared(a, b):

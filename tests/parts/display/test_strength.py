@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
 from scipy.integrate import quad
 
 from framekit.errors import GeometryError
-from framekit.geometry.path import Path, Segment, Vertex
 from framekit.parts.build import make_parts
 from framekit.parts.display.strength import OWN_ALONG, Slenderness, hoop_sag, slenderness
-from framekit.parts.shape.edges import distance_to
 from framekit.solution.build import solve
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import Meridian
@@ -136,20 +133,3 @@ def test_inputs_out_of_range_are_refused():
     for length, width, modulus in ((0, 1, 1), (1, -1, 1), (1, 1, 0), (math.inf, 1, 1)):
         with pytest.raises(GeometryError, match="above zero"):
             hoop_sag(rib, Slenderness(length, width, 1.0), modulus)
-
-
-@pytest.mark.parametrize("bulge", [0.0, 0.3, -0.6, 1.7])
-def test_distance_against_fine_points(bulge):
-    segment = Segment((1.0, 2.0), (9.0, -1.0), bulge)
-    fine = Path((Vertex(1, 2, bulge), Vertex(9, -1)), closed=False).polyline_within(1e-7)
-    for i in range(40):
-        p = (-6 + 0.5 * i, 7 - 0.37 * i)
-        near = min(_to_chord(p, a, b) for a, b in pairwise(fine))
-        assert distance_to(segment, p) == pytest.approx(near, abs=1e-6)  # chords 1e-7 off
-
-
-def _to_chord(p, a, b):
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / (dx * dx + dy * dy)
-    t = min(1.0, max(0.0, t))
-    return math.dist(p, (a[0] + t * dx, a[1] + t * dy))

@@ -1,4 +1,4 @@
-"""Mass properties and hanging. The oracles are closed forms, Pappus, scipy's quadrature, solids
+"""Mass properties. The oracles are closed forms, Pappus, scipy's quadrature, solids
 by manifold3d and a pendulum's energy; none shares code with the subject."""
 
 from __future__ import annotations
@@ -8,39 +8,14 @@ import random
 
 import numpy as np
 import pytest
-from manifold3d import CrossSection, FillRule, Manifold
+from parts.plain_solids import fine
+from parts.solved_frames import frame
 from scipy.integrate import quad
 from scipy.optimize import minimize
 
-from framekit.errors import GeometryError, Where
-from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
-from framekit.parts.build import make_parts
+from framekit.errors import GeometryError
+from framekit.geometry.path import Outline, Path, Vertex, circle
 from framekit.parts.display.balance import balance_of, outline_moments, path_moments, settles_at
-from framekit.parts.display.hanging import clearance_at, hang_hole, reachable_tilts
-from framekit.parts.model import Part
-from framekit.solution.build import solve
-from framekit.spec.build import spec_from_values
-
-BASE = {
-    "framekit": 1,
-    "body": {"shape": "sphere", "diameter": 200},
-    "ribs": {"count": 6, "width": {"equator": 20, "pole": 20}},
-    "discs": [{"at": {"height": 0}, "bore": "auto"}, {"at": {"height": 50, "both": True}}],
-    "sheet": {"thickness": 3, "size": [600, 400]},
-    "cutter": {"kerf": 0.16},
-}
-
-
-def frame(**changes):
-    return make_parts(solve(spec_from_values({**BASE, **changes}))).frames[0].parts
-
-
-def plate(outline, pose, thickness=3.0, density=680e-6, name="plate", kind="rib"):
-    mass = density * outline.area * thickness
-    return Part(name, kind, "frame", name, thickness, "ply", outline, (), (), pose, mass, Where())
-
-
-LEVEL = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 
 
 @pytest.mark.parametrize("angle", [1e-3, 0.1, 0.59, 0.61, 2.0, 3.1, 5.0, 6.2])
@@ -100,7 +75,7 @@ def test_pappus_cap():
 
 def test_moments_follow_a_move_and_a_turn():
     """A move adds area times its way; a turn about the origin keeps the centre's distance."""
-    outline = frame()[0].outline
+    outline = frame().parts[0].outline
     m, moved = outline_moments(outline), outline_moments(outline.moved(0.0, 11.0, -4.0))
     assert moved.x == pytest.approx(m.x + 11 * m.area, rel=1e-12)  # rounding
     assert moved.y == pytest.approx(m.y - 4 * m.area, rel=1e-12)
@@ -108,13 +83,6 @@ def test_moments_follow_a_move_and_a_turn():
     assert math.hypot(*spun.centre) == pytest.approx(math.hypot(*m.centre), rel=1e-12)
     mirrored = outline_moments(Outline(outline.outer.reversed()))
     assert mirrored == pytest.approx(m, rel=1e-12, abs=1e-9)  # the same figure; rounding
-
-
-def solid(part, chord=1e-3):
-    rings = [part.outline.outer, *part.outline.holes]
-    section = CrossSection([r.polyline_within(chord) for r in rings], FillRule.EvenOdd)
-    swept = Manifold.extrude(section, part.thickness).translate((0, 0, -part.thickness / 2))
-    return swept.transform([list(row) for row in part.pose[:3]])
 
 
 def mesh_integrals(shape):
@@ -132,12 +100,12 @@ def test_a_frame_against_its_solids():
         ribs={"longitudes": [0, 40, 95, 200], "width": {"equator": 22, "pole": 12}},
         body={"shape": "spheroid", "equatorial_radius": 100, "polar_radius": 84},
         discs=[{"at": {"height": 0}, "bore": "auto"}, {"at": {"height": 50}}],
-    )
+    ).parts
     found = balance_of(parts)
     mass, first = 0.0, np.zeros(3)
     for part in parts:
         density = part.mass / part.outline.area / part.thickness
-        v, f = mesh_integrals(solid(part))
+        v, f = mesh_integrals(fine(part))
         mass, first = mass + density * v, first + density * f
     # chords 1e-3 mm off arcs of some 600 mm over some 3000 mm² a part: 1e-4; float32 meshes less
     assert found.mass == pytest.approx(mass, rel=2e-4)
@@ -145,7 +113,7 @@ def test_a_frame_against_its_solids():
 
 
 def test_a_symmetric_frame_balances_in_its_middle():
-    found = balance_of(frame())
+    found = balance_of(frame().parts)
     assert found.centre == pytest.approx((0.0, 0.0, 0.0), abs=1e-9)  # by symmetry; rounding
 
 
@@ -186,72 +154,3 @@ def test_a_pendulum_rests_at_its_least_energy(seed):
     up = rest.T @ np.array([0.0, 0.0, 1.0])
     off = (math.degrees(math.atan2(up[1], up[0])) - found.azimuth + 180) % 360 - 180
     assert off == pytest.approx(0.0, abs=1e-3)  # less sharp where the axis is near plumb
-
-
-@pytest.mark.parametrize("tilt", [23.44, 26.73, 97.77, 177.36])
-def test_a_tilted_hang_settles_at_its_tilt(tilt):
-    """The hole is made with manifold3d; material is left round it and none in it."""
-    parts = frame()
-    balance = balance_of(parts)
-    try:
-        hung = hang_hole(parts, balance.centre, tilt, 3.0, 3.0)
-    except GeometryError as error:
-        assert "These tilts can be had" in str(error)
-        runs = reachable_tilts(parts, balance.centre, 3.0, 3.0)
-        assert not any(a <= tilt <= b for a, b in runs)
-        return
-    assert hung.settled.tilt == pytest.approx(tilt, abs=1e-6)  # the centre is on the axis
-    part = next(p for p in parts if p.id == hung.holes[0].part)
-    around = Manifold.cylinder(20.0, 4.4, 4.4, 64, True)
-    x, y = hung.holes[0].at
-    own = solid(plate(part.outline, LEVEL))
-    # a column of radius 1.5 + 3 less 0.1 for facets, through 3 mm of sheet, is solid all over
-    column = around.translate((x, y, 0.0)) ^ own
-    full = (
-        CrossSection(
-            [
-                [
-                    (4.4 * math.cos(a), 4.4 * math.sin(a))
-                    for a in (2 * math.pi * i / 64 for i in range(64))
-                ]
-            ]
-        ).area()
-        * 3
-    )
-    assert column.volume() == pytest.approx(full, rel=1e-5)  # float32 vertices
-    assert hung.holes[0].web >= 3.0 - 1e-9  # rounding
-
-
-def test_an_upright_hang_uses_a_disc_or_a_loop():
-    bored = frame()
-    centre = balance_of(bored).centre
-    loop = hang_hole(bored, centre, 0.0, 3.0, 3.0)
-    whole = [p for p in bored if p.kind == "disc" and not p.outline.holes]
-    if whole:
-        assert loop.holes[0].part == max(whole, key=lambda p: p.pose[2][3]).id
-    ribs = [p for p in bored if p.kind == "rib"]
-    loop = hang_hole(ribs, centre, 0.0, 3.0, 3.0)
-    assert len(loop.holes) == 2
-    a, b = (hole.point for hole in loop.holes)
-    assert (a[0], a[1], a[2]) == pytest.approx((-b[0], -b[1], b[2]), abs=1e-9)  # opposite ribs
-    assert loop.settled.tilt == pytest.approx(0.0, abs=1e-9)  # by symmetry
-    below = hang_hole(ribs, centre, 180.0, 3.0, 3.0)
-    assert below.point[2] == pytest.approx(-loop.point[2], abs=1e-6)  # mirrored search
-
-
-def test_an_unreachable_hang_names_what_can_be_had():
-    parts = frame()
-    centre = balance_of(parts).centre
-    with pytest.raises(GeometryError, match="make the hole smaller"):
-        hang_hole(parts, centre, 45.0, 30.0, 3.0)
-    # the equator's disc is in the way
-    with pytest.raises(GeometryError, match=r"These tilts can be had: .*°"):
-        hang_hole(parts, centre, 90.0, 3.0, 3.0)
-
-
-def test_clearance_at_known_places():
-    part = plate(Outline(rectangle(0.0, 20.0, 5.0, 10.0), (circle(2.0).moved(0, 10, 5),)), LEVEL)
-    assert clearance_at(part, (4.0, 5.0)) == pytest.approx(4.0, abs=1e-12)  # left edge or hole
-    assert clearance_at(part, (10.0, 8.5)) == pytest.approx(1.5, abs=1e-12)
-    assert clearance_at(part, (10.0, 5.0)) == 0.0
-    assert clearance_at(part, (-1.0, 5.0)) == 0.0

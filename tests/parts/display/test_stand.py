@@ -8,7 +8,8 @@ import random
 
 import numpy as np
 import pytest
-from manifold3d import CrossSection, FillRule, Manifold
+from manifold3d import CrossSection, Manifold
+from parts.plain_solids import fine, shared
 from scipy.optimize import linprog
 from shapely import MultiPoint, Point, Polygon
 
@@ -61,21 +62,10 @@ def ring(o):
     ).translate((0, 0, o.height))
 
 
-def plate_solid(plate, chord=1e-3):
-    rings = [plate.outline.outer, *plate.outline.holes]
-    section = CrossSection([r.polyline_within(chord) for r in rings], FillRule.EvenOdd)
-    swept = Manifold.extrude(section, plate.thickness).translate((0, 0, -plate.thickness / 2))
-    return swept.transform([list(row) for row in plate.pose[:3]])
-
-
 def upright(stand, solid):
     """A solid of the frame's axes in the stand's, Z up, by inverting its pose with numpy."""
     back = np.linalg.inv(np.array(stand.report.pose))
     return solid.transform(back[:3].tolist())
-
-
-def shared(one, two):
-    return (one ^ two).volume()
 
 
 def cases(count, seed=20):
@@ -110,7 +100,7 @@ def test_plates_clear_the_body_and_nearly_touch_it(a, c, tilt, thickness):
         return
     stand = make_stand(spheroid(a, c), centre, wish)
     body = revolved(a, c)
-    solids = [plate_solid(p) for p in stand.plates]
+    solids = [fine(p) for p in stand.plates]
     for solid in solids:
         assert shared(solid, body) == 0.0
         gap = solid.min_gap(body, 2.0)
@@ -150,8 +140,8 @@ def test_the_lap_seats_without_overlap(thickness, layers):
     )
     stand = make_stand(spheroid(100, 99), (0, 0, 0), wish)
     assert len(stand.plates) == 2 * layers
-    one = Manifold.compose([upright(stand, plate_solid(p)) for p in stand.plates[:layers]])
-    two = Manifold.compose([upright(stand, plate_solid(p)) for p in stand.plates[layers:]])
+    one = Manifold.compose([upright(stand, fine(p)) for p in stand.plates[:layers]])
+    two = Manifold.compose([upright(stand, fine(p)) for p in stand.plates[layers:]])
     assert shared(one, two) == 0.0
     # Plate 1 pressed up against plate 2: free until the end clearance is used up, then it meets.
     assert shared(one.translate((0, 0, 0.09)), two) == pytest.approx(0.0, abs=1e-3)
@@ -172,7 +162,7 @@ def test_a_ball_gives_true_circles():
 def test_a_shifted_centre_still_clears():
     stand = make_stand(spheroid(100, 80), (0, 0, 15.0), shape(60.0, base_width=200.0))
     body = revolved(100, 80)
-    assert all(shared(plate_solid(p), body) == 0.0 for p in stand.plates)
+    assert all(shared(fine(p), body) == 0.0 for p in stand.plates)
 
 
 def test_an_egg_is_cleared():
@@ -185,7 +175,7 @@ def test_an_egg_is_cleared():
     body = Manifold.revolve(CrossSection([[(radius(z), z) for z in heights]]), 720)
     stand = make_stand(ConvexBody(radius, -60.0, 70.0), (0, 0, 7.0), shape(35.0))
     for plate in stand.plates:
-        solid = plate_solid(plate)
+        solid = fine(plate)
         assert shared(solid, body) == 0.0
         assert solid.min_gap(body, 2.0) <= 0.35
 
@@ -195,7 +185,7 @@ def test_margin_and_tipping_on_the_feet_themselves():
     stand = make_stand(spheroid(100, 90.2), (4.0, -2.0, 3.0), shape(26.73, longitude=30.0))
     feet = []
     for plate in stand.plates:
-        section = upright(stand, plate_solid(plate)).slice(stand.table + 1e-3)
+        section = upright(stand, fine(plate)).slice(stand.table + 1e-3)
         feet += [tuple(p) for ring_ in section.to_polygons() for p in ring_]
     centre = np.linalg.inv(np.array(stand.report.pose)) @ np.array([4.0, -2.0, 3.0, 1.0])
     hull = MultiPoint(feet).convex_hull
@@ -219,7 +209,7 @@ def test_a_ring_is_kept_clear_while_lowered(tilt):
     stand = make_stand(spheroid(100, 92), (0, 0, 0), wish, [o])
     around = upright(stand, ring(o))
     for plate in stand.plates:
-        solid = upright(stand, plate_solid(plate))
+        solid = upright(stand, fine(plate))
         for lift in (0.0, 1.0, 5.0, 20.0, 60.0, 150.0):
             assert shared(around.translate((0, 0, lift)), solid) == 0.0
     if tilt > 40:
@@ -288,7 +278,7 @@ def test_a_frame_that_rests_does_rest(a, c, tilt, count):
         assert x * math.sin(longitude) == pytest.approx(y * math.cos(longitude), abs=1e-9)
         assert (x * x + y * y) / a**2 + z * z / c**2 == pytest.approx(1.0, abs=1e-9)  # rounding
         assert abs(k.point[2 - k.plate]) <= 1.5 + 1e-6 if k.plate == 2 else True
-        plate = plate_solid(stand.plates[k.plate - 1])
+        plate = fine(stand.plates[k.plate - 1])
         near = Manifold.sphere(1e-3, 8).translate((x, y, z))
         assert near.min_gap(plate, 1.0) <= 0.3 + 0.05
     assert math.fsum(-k.push * k.normal[2] for k in held.contacts) == pytest.approx(1, abs=0.02)
@@ -313,11 +303,11 @@ def test_a_whole_frame_rests_on_its_stand():
     # The model's radii are the spec's or scaled from them: ask the solution.
     skin = spheroid(value("model.equatorial_radius"), value("model.polar_radius"))
     stand, held = resting_stand(skin, centre, shape(26.73), wish)
-    plates = [plate_solid(p) for p in stand.plates]
+    plates = [fine(p) for p in stand.plates]
     for part in frame.parts:
-        assert all(shared(plate_solid(part), p) == 0.0 for p in plates)
+        assert all(shared(fine(part), p) == 0.0 for p in plates)
     for k in held.contacts:
-        gap = plate_solid(ribs[k.rib - 1]).min_gap(plates[k.plate - 1], 2.0)
+        gap = fine(ribs[k.rib - 1]).min_gap(plates[k.plate - 1], 2.0)
         assert gap <= 0.3 + 0.05
 
 
