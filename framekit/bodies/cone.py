@@ -11,7 +11,7 @@ from typing import Any
 from framekit.bodies.ends import SIZE, end_laws
 from framekit.bodies.model import Expression, Skin, width_at
 from framekit.bodies.protocol import Shape
-from framekit.constraints.law import BranchText, LawText
+from framekit.constraints.law import LawText, law_texts
 from framekit.spec.given import Given
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
@@ -21,54 +21,29 @@ BASE, TOP = "model.base_radius", "model.top_radius"
 WIDTHS = ("rib.width_bottom", "rib.width_equator", "rib.width_top")
 DEFINITION = "definition"
 
-LAWS = (
-    LawText(
-        "cylinder-base",
-        "body.base_radius",
-        "body.equatorial_radius",
-        "a cylinder is as wide at its base as anywhere",
-        DEFINITION,
-    ),
-    LawText(
-        "cylinder-top",
-        "body.top_radius",
-        "body.equatorial_radius",
-        "a cylinder is as wide at its top as anywhere",
-        DEFINITION,
-    ),
-    LawText(
-        "cone-equator",
-        "body.equatorial_radius",
-        "max(body.base_radius, body.top_radius)",
-        "a cone's greatest radius is at one of its ends",
-        DEFINITION,
-        both_ways=False,
-        branches=(
-            BranchText("the base", "body.base_radius"),
-            BranchText("the top", "body.top_radius"),
-        ),
-    ),
-    LawText(
-        "body-stands-on-zero",
-        "body.low_end",
-        "0",
-        "heights count from the base",
-        DEFINITION,
-    ),
-    LawText(
-        "scale-base",
-        "model.base_radius",
-        "body.base_radius/scale.denominator",
-        "real size over the scale's denominator",
-        DEFINITION,
-    ),
-    LawText(
-        "scale-top",
-        "model.top_radius",
-        "body.top_radius/scale.denominator",
-        "real size over the scale's denominator",
-        DEFINITION,
-    ),
+LAWS = law_texts(
+    DEFINITION,
+    """
+cylinder-base: body.base_radius = body.equatorial_radius
+a cylinder is as wide at its base as anywhere
+
+cylinder-top: body.top_radius = body.equatorial_radius
+a cylinder is as wide at its top as anywhere
+
+cone-equator: body.equatorial_radius <- max(body.base_radius, body.top_radius)
+a cone's greatest radius is at one of its ends
+- the base: body.base_radius
+- the top: body.top_radius
+
+body-stands-on-zero: body.low_end = 0
+heights count from the base
+
+scale-base: model.base_radius = body.base_radius/scale.denominator
+real size over the scale's denominator
+
+scale-top: model.top_radius = body.top_radius/scale.denominator
+real size over the scale's denominator
+""",
 )
 _STRAIGHT = ("body-stands-on-zero", "scale-base", "scale-top")
 
@@ -77,7 +52,7 @@ class Cylinder(Shape):
     """A straight tube."""
 
     name = "cylinder"
-    laws: tuple[LawText, ...] = LAWS
+    laws: tuple[LawText, ...] = tuple(LAWS.values())
 
     def skin(self, frame: FrameSpec) -> Skin:
         """Return the skin of the frame's body."""
@@ -88,7 +63,7 @@ class Cone(Shape):
     """A cone, pointed or cut off."""
 
     name = "cone"
-    laws: tuple[LawText, ...] = LAWS
+    laws: tuple[LawText, ...] = tuple(LAWS.values())
     reads: tuple[str, ...] = ("radius", "diameter", "top_diameter")
 
     def skin(self, frame: FrameSpec) -> Skin:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framekit.constraints.law import LawText
+from framekit.constraints.law import law_texts
 from framekit.spec.body import Body
 from framekit.spec.measure import Measure
 
@@ -13,64 +13,44 @@ DEFINITION = "definition"
 OURS = "docs/explanation/geometry.md"
 SNYDER = "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3"
 
-ROUND_LAWS = (
-    LawText(
-        "body-polar-diameter",
-        "body.polar_diameter",
-        "2*body.polar_radius",
-        "a diameter is two radii",
+ROUND_LAWS = {
+    **law_texts(
         DEFINITION,
+        """
+body-polar-diameter: body.polar_diameter = 2*body.polar_radius
+a diameter is two radii
+
+scale-polar: model.polar_radius = body.polar_radius/scale.denominator
+real size over the scale's denominator
+
+scale-flattening: model.polar_radius = model.equatorial_radius*(1 - body.flattening)
+a model keeps the body's flattening
+
+body-low-pole: body.low_end = -body.polar_radius
+the lower end is the south pole
+
+body-high-pole: body.high_end = body.polar_radius
+the upper end is the north pole
+""",
     ),
-    LawText(
-        "body-flattening",
-        "body.polar_radius",
-        "body.equatorial_radius*(1 - body.flattening)",
-        "the flattening shortens the polar radius",
+    **law_texts(
         SNYDER,
+        """
+body-flattening: body.polar_radius = body.equatorial_radius*(1 - body.flattening)
+the flattening shortens the polar radius
+""",
     ),
-    LawText(
-        "scale-polar",
-        "model.polar_radius",
-        "body.polar_radius/scale.denominator",
-        "real size over the scale's denominator",
-        DEFINITION,
-    ),
-    LawText(
-        "scale-flattening",
-        "model.polar_radius",
-        "model.equatorial_radius*(1 - body.flattening)",
-        "a model keeps the body's flattening",
-        DEFINITION,
-    ),
-    LawText(
-        "rib-inner-equator",
-        "rib.inner_equatorial_radius",
-        "model.equatorial_radius - rib.width_equator",
-        "the rib's width is taken from the skin inward",
+    **law_texts(
         OURS,
+        """
+rib-inner-equator: rib.inner_equatorial_radius = model.equatorial_radius - rib.width_equator
+the rib's width is taken from the skin inward
+
+rib-inner-pole: rib.inner_polar_radius = model.polar_radius - rib.width_pole
+the rib's width is taken from the skin inward
+""",
     ),
-    LawText(
-        "rib-inner-pole",
-        "rib.inner_polar_radius",
-        "model.polar_radius - rib.width_pole",
-        "the rib's width is taken from the skin inward",
-        OURS,
-    ),
-    LawText(
-        "body-low-pole",
-        "body.low_end",
-        "-body.polar_radius",
-        "the lower end is the south pole",
-        DEFINITION,
-    ),
-    LawText(
-        "body-high-pole",
-        "body.high_end",
-        "body.polar_radius",
-        "the upper end is the north pole",
-        DEFINITION,
-    ),
-)
+}
 
 
 def pole_laws(closed: tuple[bool, bool]) -> tuple[str, ...]:

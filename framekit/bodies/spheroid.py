@@ -25,10 +25,11 @@ from framekit.bodies.round import (
     pole_laws,
     round_ends,
 )
-from framekit.constraints.law import BranchText, LawText
+from framekit.constraints.law import LawText, law_texts
 from framekit.geometry.arcfit import ellipse_arcs
 from framekit.geometry.path import Point, Vertex
 from framekit.spec.body import Body
+from framekit.spec.made_terms import OVER, SLOT
 from framekit.spec.model import FrameSpec
 
 ELLIPSE = "equation of the ellipse (any geometry text)"
@@ -38,10 +39,7 @@ _AT_GAP = f"sqrt(({A} - rib.pole_gap)*({A} + rib.pole_gap))/{A}"
 _BEND = f"sqrt(({A_I} - rib.pole_gap)*({A_I} + rib.pole_gap))/{A_I}"
 _SIN, _COS = "sin(disc.latitude*pi/180)", "cos(disc.latitude*pi/180)"
 _FAR = "(abs(disc.height) + made.thickness/2)"
-_CUT = "(made.kerf - cutter.kerf)/2"
-"""How far each edge is cut beyond the design."""
-_SLOT = "(joint.slot_width + (made.kerf - cutter.kerf) + (made.clearance - joint.clearance))"
-_NEAREST = f"max(0, abs(disc.height) - {_SLOT}/2 - sheet.thickness/2)"
+_NEAREST = f"max(0, abs(disc.height) - {SLOT}/2 - sheet.thickness/2)"
 _STRETCH = f"sqrt(1 + ({A}**2*disc.far_height/({C}**2*disc.skin_radius))**2)"
 """Horizontal over normal distance at the skin of the far face."""
 
@@ -56,201 +54,113 @@ def _inner(height: str) -> str:
     return f"{A_I}/{C_I}*sqrt(max(0, ({C_I} - {height})*({C_I} + {height})))"
 
 
-LAWS = (
-    *ROUND_LAWS,
-    LawText(
-        "body-is-sphere",
-        "body.flattening",
-        "0",
-        "a sphere is not flattened",
+LAWS = {
+    **ROUND_LAWS,
+    **law_texts(
         DEFINITION,
+        """
+body-is-sphere: body.flattening = 0
+a sphere is not flattened
+
+body-mean-diameter: body.mean_diameter = 2*body.mean_radius
+a diameter is two radii
+
+body-mean-of-sphere: body.mean_radius = body.equatorial_radius
+every radius of a sphere is its mean radius
+
+model-height: model.height = 2*model.polar_radius
+the height is two polar radii
+""",
     ),
-    LawText(
-        "body-mean-diameter",
-        "body.mean_diameter",
-        "2*body.mean_radius",
-        "a diameter is two radii",
-        DEFINITION,
-    ),
-    LawText(
-        "body-mean-of-sphere",
-        "body.mean_radius",
-        "body.equatorial_radius",
-        "every radius of a sphere is its mean radius",
-        DEFINITION,
-    ),
-    LawText(
-        "body-mean-arithmetic",
-        "body.mean_radius",
-        "body.equatorial_radius*(3 - body.flattening)/3",
-        "the arithmetic mean (2a + c)/3 of the three semi-axes",
+    **law_texts(
         f"{MORITZ}, R1",
+        """
+body-mean-arithmetic: body.mean_radius = body.equatorial_radius*(3 - body.flattening)/3
+the arithmetic mean (2a + c)/3 of the three semi-axes
+""",
     ),
-    LawText(
-        "body-mean-volumetric",
-        "body.mean_radius",
-        "body.equatorial_radius*cbrt(1 - body.flattening)",
-        "the radius of the sphere of equal volume, cube root of a²c",
+    **law_texts(
         f"{MORITZ}, R3",
+        """
+body-mean-volumetric: body.mean_radius = body.equatorial_radius*cbrt(1 - body.flattening)
+the radius of the sphere of equal volume, cube root of a²c
+""",
     ),
-    LawText(
-        "model-height",
-        "model.height",
-        "2*model.polar_radius",
-        "the height is two polar radii",
-        DEFINITION,
-    ),
-    LawText(
-        "rib-reach",
-        "rib.reach",
-        "model.equatorial_radius - rib.pole_gap",
-        "how far the rib reaches square to the axis",
-        OURS,
-    ),
-    LawText(
-        "rib-high-pole",
-        "rib.high_end",
-        f"{C}*{_AT_GAP}",
-        "the skin's height where the rib stops at the pole gap",
+    **law_texts(
         ELLIPSE,
-        both_ways=False,
+        f"""
+rib-high-pole: rib.high_end <- {C}*{_AT_GAP}
+the skin's height where the rib stops at the pole gap
+
+rib-low-pole: rib.low_end <- -{C}*{_AT_GAP}
+the skin's height where the rib stops at the pole gap
+
+rib-high-bend: rib.high_bend <- {C_I}*{_BEND}
+where the inner ellipse comes as near to the axis as the pole gap
+
+rib-low-bend-own: rib.low_bend <- -{C_I}*{_BEND}
+where the inner ellipse comes as near to the axis as the pole gap
+
+disc-skin: disc.skin_radius = {A}*sqrt(({C} - disc.far_height)*({C} + disc.far_height))/{C}
+the skin at the disc's far face
+
+disc-mid-skin: disc.mid_skin_radius <- {A}*sqrt(({C} - disc.height)*({C} + disc.height))/{C}
+the skin at the disc's mid-height
+""",
     ),
-    LawText(
-        "rib-low-pole",
-        "rib.low_end",
-        f"-{C}*{_AT_GAP}",
-        "the skin's height where the rib stops at the pole gap",
-        ELLIPSE,
-        both_ways=False,
-    ),
-    LawText(
-        "rib-high-bend",
-        "rib.high_bend",
-        f"{C_I}*{_BEND}",
-        "where the inner ellipse comes as near to the axis as the pole gap",
-        ELLIPSE,
-        both_ways=False,
-    ),
-    LawText(
-        "rib-low-bend-own",
-        "rib.low_bend",
-        f"-{C_I}*{_BEND}",
-        "where the inner ellipse comes as near to the axis as the pole gap",
-        ELLIPSE,
-        both_ways=False,
-    ),
-    LawText(
-        "disc-latitude-geocentric",
-        "disc.height",
-        f"{A}*{C}*{_SIN}/sqrt(({C}*{_COS})**2 + ({A}*{_SIN})**2)",
-        "where a line from the centre at latitude φ meets the skin",
+    **law_texts(
         SNYDER,
-        both_ways=False,
+        f"""
+disc-latitude-geocentric: disc.height <-
+    {A}*{C}*{_SIN}/sqrt(({C}*{_COS})**2 + ({A}*{_SIN})**2)
+where a line from the centre at latitude φ meets the skin
+
+disc-latitude-geodetic: disc.height <- {C}**2*{_SIN}/sqrt(({A}*{_COS})**2 + ({C}*{_SIN})**2)
+where the skin's normal has latitude φ
+
+disc-latitude-parametric: disc.height <- {C}*{_SIN}
+the parametric latitude's height
+""",
     ),
-    LawText(
-        "disc-latitude-geodetic",
-        "disc.height",
-        f"{C}**2*{_SIN}/sqrt(({A}*{_COS})**2 + ({C}*{_SIN})**2)",
-        "where the skin's normal has latitude φ",
-        SNYDER,
-        both_ways=False,
-    ),
-    LawText(
-        "disc-latitude-parametric",
-        "disc.height",
-        f"{C}*{_SIN}",
-        "the parametric latitude's height",
-        SNYDER,
-        both_ways=False,
-    ),
-    LawText(
-        "disc-far-height",
-        "disc.far_height",
-        "disc.side*disc.height + sheet.thickness/2",
-        "half the thickness beyond the mid-height, away from the equator",
+    **law_texts(
         OURS,
+        f"""
+rib-reach: rib.reach = {A} - rib.pole_gap
+how far the rib reaches square to the axis
+
+disc-far-height: disc.far_height = disc.side*disc.height + sheet.thickness/2
+half the thickness beyond the mid-height, away from the equator
+
+disc-rib-inner: disc.rib_inner_radius <- max(rib.pole_gap, {_inner("disc.height")})
+the rib's inner ellipse, or the pole gap above it
+- the pole gap: rib.pole_gap
+- the inner ellipse: {_inner("disc.height")} => {A_I}*sqrt(({C_I} - disc.height)
+    *({C_I} + disc.height))/{C_I}
+""",
     ),
-    LawText(
-        "disc-skin",
-        "disc.skin_radius",
-        f"{A}*sqrt(({C} - disc.far_height)*({C} + disc.far_height))/{C}",
-        "the skin at the disc's far face",
-        ELLIPSE,
-    ),
-    LawText(
-        "disc-mid-skin",
-        "disc.mid_skin_radius",
-        f"{A}*sqrt(({C} - disc.height)*({C} + disc.height))/{C}",
-        "the skin at the disc's mid-height",
-        ELLIPSE,
-        both_ways=False,
-    ),
-    LawText(
-        "disc-rib-inner",
-        "disc.rib_inner_radius",
-        f"max(rib.pole_gap, {_inner('disc.height')})",
-        "the rib's inner ellipse, or the pole gap above it",
-        OURS,
-        both_ways=False,
-        branches=(
-            BranchText("the pole gap", "rib.pole_gap"),
-            BranchText(
-                "the inner ellipse",
-                _inner("disc.height"),
-                f"{A_I}*sqrt(({C_I} - disc.height)*({C_I} + disc.height))/{C_I}",
-            ),
-        ),
-    ),
-)
-MADE = (
-    LawText(
-        "disc.far_height",
-        "disc.far_height",
-        "abs(disc.height) + made.thickness/2",
-        "the real sheet's far face",
-        OURS,
-        both_ways=False,
-    ),
-    LawText(
-        "disc.skin_radius",
-        "disc.skin_radius",
-        _skin(_FAR),
-        "the skin at the real sheet's far face",
-        OURS,
-        both_ways=False,
-    ),
-    LawText(
-        "disc.ligament",
-        "disc.ligament",
-        f"disc.ligament - {_CUT}*(1 + {_STRETCH})",
-        "cut from the notch and from the skin",
-        OURS,
-        both_ways=False,
-    ),
-    LawText(
-        "ligament",
-        "ligament",
-        f"disc.ligament - {_CUT}*(1 + {_STRETCH}) - limit.least_ligament",
-        "the rib's material behind the notch above the least",
-        OURS,
-        both_ways=False,
-    ),
-    LawText(
-        "inside-skin",
-        "inside-skin",
-        f"{_skin(_FAR)} - (disc.radius - {_CUT}) + limit.skin_allowance",
-        "the skin beyond the disc's rim at its far face, where it is narrowest",
-        OURS,
-        both_ways=False,
-    ),
-    LawText(
-        "engagement-rib",
-        "engagement-rib",
-        f"disc.joint_radius - max(rib.pole_gap, {_inner(_NEAREST)}) - sheet.thickness",
-        "the notch's depth where it is least, above one thickness",
-        OURS,
-        both_ways=False,
-    ),
+}
+MADE = law_texts(
+    OURS,
+    f"""
+disc.far_height: disc.far_height <- abs(disc.height) + made.thickness/2
+the real sheet's far face
+
+disc.skin_radius: disc.skin_radius <- {_skin(_FAR)}
+the skin at the real sheet's far face
+
+disc.ligament: disc.ligament <- disc.ligament - {OVER}*(1 + {_STRETCH})
+cut from the notch and from the skin
+
+ligament: ligament <- disc.ligament - {OVER}*(1 + {_STRETCH}) - limit.least_ligament
+the rib's material behind the notch above the least
+
+inside-skin: inside-skin <- {_skin(_FAR)} - (disc.radius - {OVER}) + limit.skin_allowance
+the skin beyond the disc's rim at its far face, where it is narrowest
+
+engagement-rib: engagement-rib <-
+    disc.joint_radius - max(rib.pole_gap, {_inner(_NEAREST)}) - sheet.thickness
+the notch's depth where it is least, above one thickness
+""",
 )
 """The laws of what is made that have a closed form for a whole spheroid."""
 
@@ -268,8 +178,8 @@ class Spheroid(Shape):
     """An ellipse turned about one of its axes; a sphere where both are equal."""
 
     name = "spheroid"
-    laws: tuple[LawText, ...] = LAWS
-    made: tuple[LawText, ...] = MADE
+    laws: tuple[LawText, ...] = tuple(LAWS.values())
+    made: tuple[LawText, ...] = tuple(MADE.values())
 
     def skin(self, frame: FrameSpec) -> Skin:
         """Return the skin of the frame's body."""
@@ -330,7 +240,7 @@ def spheroid(
         closed,
         polar=True,
         disc_laws=_CLOSED_DISC if whole else GENERAL_DISC,
-        closed_forms=frozenset(law.name for law in MADE) if whole else frozenset(),
+        closed_forms=frozenset(MADE) if whole else frozenset(),
         arcs=Arcs(_outer_arcs, _inner_arcs, _bend),
         extent=_extent if whole else None,
     )

@@ -22,7 +22,7 @@ class Superellipsoid(Shape):
     """From a double cone over the spheroid to a pillow."""
 
     name = "superellipsoid"
-    laws: tuple[LawText, ...] = ROUND_LAWS
+    laws: tuple[LawText, ...] = tuple(ROUND_LAWS.values())
 
     def skin(self, frame: FrameSpec) -> Skin:
         """Return the skin of the frame's body."""

@@ -7,26 +7,8 @@ from collections.abc import Sequence
 
 from framekit.explain.ranking import ranking
 from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.quantities import QUANTITIES
 from framekit.spec.measure import LENGTH_UNITS
-
-HEADLINES = (
-    "scale.denominator",
-    "model.equatorial_diameter",
-    "model.height",
-    "rib.count",
-    "rib.width_equator",
-    "rib.width_pole",
-    "rib.pole_gap",
-    "sheet.thickness",
-    "disc_sheet.thickness",
-    "cutter.kerf",
-    "joint.slot_width",
-    "joint.slot_width_drawn",
-    "joint.gap",
-)
-"""The frame's quantities that everyone wants to see; `--all` shows the rest."""
-
-DISC_HEADLINES = ("height", "radius", "joint_radius", "slot_depth", "notch_depth", "bore_radius")
 
 
 def frame_lines(frame: FrameSolution, every: bool) -> list[str]:
@@ -58,15 +40,14 @@ def _file_of(frame: FrameSolution) -> str:
 
 
 def _headlines(frame: FrameSolution) -> list[str]:
-    names = [n for n in HEADLINES if n in frame.quantities]
-    for number in range(1, frame.disc_count + 1):
-        for part in DISC_HEADLINES:
-            name = f"disc-{number}.{part}"
-            if name in frame.quantities and not (
-                part == "bore_radius" and frame.quantities[name].value == 0
-            ):
-                names.append(name)
-    return names
+    """Return the names of what everyone wants to see; `--all` shows the rest."""
+    ranked = sorted((row.headline, name) for name, row in QUANTITIES.items() if row.headline)
+    names = [name for _, name in ranked]
+    for disc in frame.structure.discs:
+        names += [n.replace("disc", disc.name, 1) for n in names if n.startswith("disc.")]
+    bores = (f"{disc.name}.bore_radius" for disc in frame.structure.discs)
+    without = {name for name in bores if frame.value(name) == 0}
+    return [name for name in names if name in frame.quantities and name not in without]
 
 
 def _worst(checks: Sequence[Check]) -> list[Check]:

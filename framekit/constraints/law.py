@@ -69,3 +69,32 @@ class LawText(NamedTuple):
     source: str
     both_ways: bool = True
     branches: tuple[BranchText, ...] = ()
+
+
+def law_texts(source: str, text: str) -> dict[str, LawText]:
+    """Return the laws in a text by their names; all are of one source.
+
+    A paragraph is a law: `name: output = formula`, or `<-` instead of `=` where it is read from
+    right to left only, lines of the formula that go on indented; then its words; then, where the
+    formula chooses, a line `- words: formula` for each branch, ` => formula` after it where it is
+    shown simpler. Raise ValueError for a paragraph that is none.
+
+    >>> law_texts("definition", '''
+    ... disc-mirror: disc.height = -original.height
+    ... the mirror image
+    ... ''')["disc-mirror"].words
+    'the mirror image'
+    """
+    found = {}
+    for paragraph in text.strip().split("\n\n"):
+        lines = paragraph.replace("\n    ", " ").split("\n")
+        name, _, rest = lines[0].partition(": ")
+        output, sign, formula = rest.split(" ", 2)
+        if sign not in ("=", "<-") or len(lines) < 2:
+            raise ValueError(f"this is no law: {paragraph}")
+        branches = []
+        for line in lines[2:]:
+            words, _, chosen = line.removeprefix("- ").partition(": ")
+            branches.append(BranchText(words, *chosen.split(" => ")))
+        found[name] = LawText(name, output, formula, lines[1], source, sign == "=", tuple(branches))
+    return found

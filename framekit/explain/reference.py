@@ -49,8 +49,8 @@ tolerances.
 
 SKINS = """\
 The laws above about the skin and the ribs' inner edge are those of a whole sphere or spheroid. Any
-other body brings its own, and so does a spheroid with a part cut off, rings, tenons or ribs of two
-widths: they are made when its spec is read, from three functions of a height $z$ on the model.
+other body, and a spheroid with a part cut off, has the laws below. They are made when its spec is
+read, from three functions of a height $z$ on the model.
 
 - $r(z)$ is the skin's radius,
 - $r'(z)$ its slope,

@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-from framekit.constraints.law import Law, LawText
+from framekit.constraints.law import Law, LawText, law_texts
 from framekit.geometry.path import Vertex
 from framekit.joints.protocol import OURS, End, JointStyle, Notched, Value
 
-LAWS = (
-    LawText(
-        "disc-radius-cross-lap",
-        "disc.radius",
-        "disc.skin_radius - disc.setback",
-        "the rim stays under the skin at its far face, less the setback",
-        OURS,
-    ),
-    LawText(
-        "disc-slot-depth",
-        "disc.slot_depth",
-        "disc.radius - disc.joint_radius",
-        "from the disc's rim to the joint",
-        OURS,
-    ),
-    LawText(
-        "disc-slot-web",
-        "disc.slot_web",
-        "2*(disc.joint_radius*sin(rib.angle*pi/360) - joint.slot_width/2*cos(rib.angle*pi/360))",
-        "the straight distance between the corners of neighbouring slots",
-        OURS,
-    ),
+LAWS = law_texts(
+    OURS,
+    """
+disc-radius-cross-lap: disc.radius = disc.skin_radius - disc.setback
+the rim stays under the skin at its far face, less the setback
+
+disc-slot-depth: disc.slot_depth = disc.radius - disc.joint_radius
+from the disc's rim to the joint
+
+disc-slot-web: disc.slot_web =
+    2*(disc.joint_radius*sin(rib.angle*pi/360) - joint.slot_width/2*cos(rib.angle*pi/360))
+the straight distance between the corners of neighbouring slots
+""",
 )
 
 
@@ -36,7 +27,7 @@ class CrossLap(Notched):
 
     name: str = "cross-lap"
     slotted: bool = True
-    laws: tuple[Law | LawText, ...] = LAWS
+    laws: tuple[Law | LawText, ...] = tuple(LAWS.values())
     disc_laws: tuple[str, ...] = (
         *("disc-radius-cross-lap", "disc-notch-depth", "disc-slot-depth", "disc-slot-web"),
         "disc-ligament",

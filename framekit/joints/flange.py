@@ -4,42 +4,34 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from framekit.constraints.law import LawText
+from framekit.constraints.law import LawText, law_texts
 from framekit.joints.protocol import OURS, Value
-from framekit.joints.tenon import OVER, SLOT
+from framekit.spec.made_terms import OVER, SLOT
 
-SCALED, DEFINITION = "real size over the scale's denominator", "definition"
+DEFINITION = "definition"
 
-LAWS = (
-    LawText(
-        "flange-scale-inner",
-        "flange.inner_radius",
-        "flange.body_inner_radius/scale.denominator",
-        SCALED,
+LAWS = {
+    **law_texts(
         DEFINITION,
+        """
+flange-scale-inner: flange.inner_radius = flange.body_inner_radius/scale.denominator
+real size over the scale's denominator
+
+flange-scale-outer: flange.outer_radius = flange.body_outer_radius/scale.denominator
+real size over the scale's denominator
+""",
     ),
-    LawText(
-        "flange-scale-outer",
-        "flange.outer_radius",
-        "flange.body_outer_radius/scale.denominator",
-        SCALED,
-        DEFINITION,
-    ),
-    LawText(
-        "flange-seat",
-        "flange.seat_radius",
-        "flange.skin_radius - flange.seat_depth",
-        "the flange's rim lies in the ribs' outer notches",
+    **law_texts(
         OURS,
+        """
+flange-seat: flange.seat_radius = flange.skin_radius - flange.seat_depth
+the flange's rim lies in the ribs' outer notches
+
+flange-slot: flange.slot_radius = model.equatorial_radius + joint.end_clearance
+the slots let the widest part of the ribs pass while the flange is dropped over
+""",
     ),
-    LawText(
-        "flange-slot",
-        "flange.slot_radius",
-        "model.equatorial_radius + joint.end_clearance",
-        "the slots let the widest part of the ribs pass while the flange is dropped over",
-        OURS,
-    ),
-)
+}
 FLANGE_LAWS = (
     *("flange-scale-inner", "flange-scale-outer", "skin-flange", "flange-seat"),
     "flange-slot",
@@ -47,6 +39,35 @@ FLANGE_LAWS = (
 """The names of the laws of every flange; `skin-flange` follows from the skin."""
 
 APART = f"abs(flange.height - next.height) - {SLOT} - sheet.thickness"
+MADE = law_texts(
+    OURS,
+    f"""
+flange-ring: flange-ring <-
+    flange.outer_radius - flange.slot_radius - 2*{OVER} - limit.least_web
+the flange's ring outside its slots above the least
+
+flange-teeth: flange-teeth <-
+    2*((flange.seat_radius - {OVER})*sin(rib.angle*pi/360) - {SLOT}/2*cos(rib.angle*pi/360))
+    - made.thickness - limit.least_web
+the flange's teeth, wider than a rib by the least web
+
+flange-engagement: flange-engagement <- flange.seat_depth - sheet.thickness
+the flange's seat in the rib above one thickness
+
+flange-spacing: flange-spacing <- {APART}
+the rib's tooth between a flange's notch and a disc's
+
+flange-over-disc: flange-over-disc <-
+    max(flange.seat_radius - joint.end_clearance - disc.joint_radius - joint.end_clearance
+    - 2*{OVER} - limit.least_ligament, {APART})
+the rib's material between a flange's notch and a disc's, or their distance in height
+
+flange-way: flange-way <-
+    max((flange.seat_radius - {OVER}) - (disc.radius - {OVER}) - joint.clearance,
+    flange.height - next.height)
+the flange's inner rim clear of a disc it is dropped past, or the disc below it
+""",
+)
 
 
 class FlangeMargin(NamedTuple):
@@ -65,83 +86,43 @@ class FlangeMargin(NamedTuple):
     by_rib: bool = False
 
 
-def _margin(name: str, formula: str, words: str) -> LawText:
-    return LawText(name, name, formula, words, OURS, both_ways=False)
-
-
-SPACING = _margin("flange-spacing", APART, "the rib's tooth between a flange's notch and a disc's")
 NEAR = (
     "{about} lie too near each other, unless the disc is housed; slot and tooth between them need "
     "{joint.slot_width+sheet.thickness:.1f} mm."
 )
 MARGINS = (
     FlangeMargin(
-        "flange-ring",
-        _margin(
-            "flange-ring",
-            f"flange.outer_radius - flange.slot_radius - 2*{OVER} - limit.least_web",
-            "the flange's ring outside its slots above the least",
-        ),
-        "flanges.outer_radius",
+        *("flange-ring", MADE["flange-ring"], "flanges.outer_radius"),
         "{flange}'s slots reach to {flange.slot_radius:.1f} mm, past the widest part of the ribs; "
         "outside them its ring, radius {flange.outer_radius:.1f} mm, must keep "
         "{limit.least_web:.1f} mm.",
     ),
     FlangeMargin(
-        "flange-teeth",
-        _margin(
-            "flange-teeth",
-            f"2*((flange.seat_radius - {OVER})*sin(rib.angle*pi/360)"
-            f" - {SLOT}/2*cos(rib.angle*pi/360)) - made.thickness - limit.least_web",
-            "the flange's teeth, wider than a rib by the least web",
-        ),
-        "ribs.count",
+        *("flange-teeth", MADE["flange-teeth"], "ribs.count"),
         "{flange}'s teeth at {flange.seat_radius:.1f} mm must be wider than a rib by "
         "{limit.least_web:.1f} mm, to lock it when it is turned.",
         by_rib=True,
     ),
     FlangeMargin(
-        "flange-engagement",
-        _margin(
-            "flange-engagement",
-            "flange.seat_depth - sheet.thickness",
-            "the flange's seat in the rib above one thickness",
-        ),
-        "flanges.seat_depth",
+        *("flange-engagement", MADE["flange-engagement"], "flanges.seat_depth"),
         "{flange} sits {flange.seat_depth:.1f} mm deep in the ribs; it needs "
         "{sheet.thickness:.1f} mm.",
     ),
     FlangeMargin(
-        "flange-ligament",
-        "flange-ligament",
-        "flanges.seat_depth",
+        *("flange-ligament", "flange-ligament", "flanges.seat_depth"),
         "Behind {flange}'s notch, at {flange.seat_radius:.1f} mm, the ribs must keep "
         "{limit.least_ligament:.1f} mm not to break.",
     ),
-    FlangeMargin("flange-spacing", SPACING, "flanges.at", NEAR, "flanges"),
-    FlangeMargin("flange-spacing", SPACING, "flanges.at", NEAR, "slotted"),
+    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "flanges"),
+    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "slotted"),
     FlangeMargin(
-        "flange-spacing",
-        _margin(
-            "flange-over-disc",
-            "max(flange.seat_radius - joint.end_clearance - disc.joint_radius"
-            f" - joint.end_clearance - 2*{OVER} - limit.least_ligament, {APART})",
-            "the rib's material between a flange's notch and a disc's, or their distance in height",
-        ),
-        "flanges.at",
+        *("flange-spacing", MADE["flange-over-disc"], "flanges.at"),
         "Between the notches of {about} the ribs must keep {limit.least_ligament:.1f} mm not to "
         "break, unless one lies above the other.",
         "plain",
     ),
     FlangeMargin(
-        "flange-way",
-        _margin(
-            "flange-way",
-            f"max((flange.seat_radius - {OVER}) - (disc.radius - {OVER}) - joint.clearance,"
-            " flange.height - next.height)",
-            "the flange's inner rim clear of a disc it is dropped past, or the disc below it",
-        ),
-        "flanges.seat_depth",
+        *("flange-way", MADE["flange-way"], "flanges.seat_depth"),
         "{flange} is dropped over from above, past {disc}: its inner rim, "
         "{flange.seat_radius:.1f} mm, must clear the disc, {disc.radius:.1f} mm. A setback makes "
         "the disc smaller.",
@@ -153,7 +134,7 @@ MARGINS = (
 class Bayonet:
     """A flange: a flat ring around the body, locked by its teeth between the ribs."""
 
-    laws: tuple[LawText, ...] = LAWS
+    laws: tuple[LawText, ...] = tuple(LAWS.values())
     flange_laws: tuple[str, ...] = FLANGE_LAWS
     margins: tuple[FlangeMargin, ...] = MARGINS
 

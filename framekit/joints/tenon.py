@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framekit.constraints.law import BranchText, Law, LawText
+from framekit.constraints.law import Law, LawText, law_texts
 from framekit.joints.cross_lap import CrossLap
 from framekit.joints.protocol import (
     OURS,
@@ -15,127 +15,95 @@ from framekit.joints.protocol import (
     RibEnd,
     Value,
 )
+from framekit.spec.made_terms import OVER, SLOT
 
-OVER = "(made.kerf - cutter.kerf)/2"
-"""How far each edge is cut beyond the design."""
-SLOT = "(joint.slot_width + (made.kerf - cutter.kerf) + (made.clearance - joint.clearance))"
-"""The slot as made."""
 MORTISE = "(disc.tongue_width + max(0, joint.clearance) + (made.clearance - joint.clearance))"
 """The mortise's length: a negative clearance grips the tenon's faces, not its edges."""
 INSIDE = "disc.joint_radius - (disc.tongue_width + max(0, joint.clearance))/2 - disc.bore_wall"
 
-LAWS = (
-    LawText(
-        "disc-tongue",
-        "disc.tongue_width",
-        "(disc.skin_radius - disc.rib_inner_radius)/3",
-        "a tenon takes a third of the rib's width",
+LAWS = {
+    **law_texts(
         PRACTICE,
+        """
+disc-tongue: disc.tongue_width = (disc.skin_radius - disc.rib_inner_radius)/3
+a tenon takes a third of the rib's width
+
+disc-bore-wall-tenon: disc.bore_wall = 3*sheet.thickness
+three thicknesses
+""",
     ),
-    LawText(
-        "disc-radius-tenon",
-        "disc.radius",
-        "disc.skin_radius - disc.setback",
-        "the rim stays under the skin, less the setback",
+    **law_texts(
         OURS,
+        f"""
+disc-radius-tenon: disc.radius = disc.skin_radius - disc.setback
+the rim stays under the skin, less the setback
+
+disc-ligament-tenon: disc.ligament =
+    disc.skin_radius - disc.joint_radius - disc.tongue_width/2
+the rib's shoulder between the tongue and the skin
+
+disc-bore-auto-tenon: disc.bore_radius <- step({INSIDE} - 3*sheet.thickness, {INSIDE}, 0)
+what the wall leaves inside the mortises, or no bore when that is under three thicknesses
+- what the wall leaves: {INSIDE}
+- no bore: 0
+""",
     ),
-    LawText(
-        "disc-ligament-tenon",
-        "disc.ligament",
-        "disc.skin_radius - disc.joint_radius - disc.tongue_width/2",
-        "the rib's shoulder between the tongue and the skin",
-        OURS,
-    ),
-    LawText(
-        "disc-bore-wall-tenon",
-        "disc.bore_wall",
-        "3*sheet.thickness",
-        "three thicknesses",
-        PRACTICE,
-    ),
-    LawText(
-        "disc-bore-auto-tenon",
-        "disc.bore_radius",
-        f"step({INSIDE} - 3*sheet.thickness, {INSIDE}, 0)",
-        "what the wall leaves inside the mortises, or no bore when that is under three thicknesses",
-        OURS,
-        both_ways=False,
-        branches=(BranchText("what the wall leaves", INSIDE), BranchText("no bore", "0")),
-    ),
+}
+MADE = law_texts(
+    OURS,
+    f"""
+tongue: tongue <- disc.tongue_width - 2*{OVER} - 2*sheet.thickness
+the tongue's width above two thicknesses
+
+shoulder-outer: shoulder-outer <- disc.ligament - 2*{OVER} - sheet.thickness
+the rib's shoulder outside the tongue above one thickness
+
+shoulder-inner: shoulder-inner <-
+    disc.joint_radius - disc.tongue_width/2 - disc.rib_inner_radius
+    - 2*{OVER} - sheet.thickness
+the rib's shoulder inside the tongue above one thickness
+
+mortise-rim: mortise-rim <-
+    (disc.radius - {OVER}) - (disc.joint_radius + {MORTISE}/2 + {OVER}) - limit.least_web
+the disc's rim outside the mortise above the least
+
+mortise-web: mortise-web <-
+    2*((disc.joint_radius - {MORTISE}/2 - {OVER})*sin(rib.angle*pi/360)
+    - {SLOT}/2*cos(rib.angle*pi/360)) - limit.least_web
+the disc's material between mortises, at their inner end, above the least
+
+mortise-wall: mortise-wall <-
+    disc.joint_radius - {MORTISE}/2 - {OVER} - (disc.bore_radius + {OVER}) - limit.least_wall
+the disc's ring between bore and mortises above the least
+""",
 )
-SHOULDERS = "The ribs' shoulders {side} their tongues, {disc.tongue_width:.1f} mm wide, through "
-
-
-def _margin(name: str, formula: str, words: str) -> LawText:
-    return LawText(name, name, formula, words, OURS, both_ways=False)
-
-
+SHOULDERS = (
+    "The ribs' shoulders {side} their tongues, {disc.tongue_width:.1f} mm wide, through {disc} "
+    "need {sheet.thickness:.1f} mm."
+)
 MARGINS = (
     JointMargin(
-        "tongue",
-        _margin(
-            "tongue",
-            f"disc.tongue_width - 2*{OVER} - 2*sheet.thickness",
-            "the tongue's width above two thicknesses",
-        ),
-        "ribs.width",
+        *("tongue", MADE["tongue"], "ribs.width"),
         "The ribs' tongues through {disc} are {disc.tongue_width:.1f} mm wide; they need two "
         "thicknesses, {2*sheet.thickness:.1f} mm.",
-        "tongue",
     ),
     JointMargin(
-        "shoulder",
-        _margin(
-            "shoulder-outer",
-            f"disc.ligament - 2*{OVER} - sheet.thickness",
-            "the rib's shoulder outside the tongue above one thickness",
-        ),
-        "ribs.width",
-        SHOULDERS.replace("{side}", "outside") + "{disc} need {sheet.thickness:.1f} mm.",
+        *("shoulder", MADE["shoulder-outer"], "ribs.width"), SHOULDERS.replace("{side}", "outside")
     ),
     JointMargin(
-        "shoulder",
-        _margin(
-            "shoulder-inner",
-            "disc.joint_radius - disc.tongue_width/2 - disc.rib_inner_radius"
-            f" - 2*{OVER} - sheet.thickness",
-            "the rib's shoulder inside the tongue above one thickness",
-        ),
-        "ribs.width",
-        SHOULDERS.replace("{side}", "inside") + "{disc} need {sheet.thickness:.1f} mm.",
+        *("shoulder", MADE["shoulder-inner"], "ribs.width"), SHOULDERS.replace("{side}", "inside")
     ),
     JointMargin(
-        "web",
-        _margin(
-            "mortise-rim",
-            f"(disc.radius - {OVER}) - (disc.joint_radius + {MORTISE}/2 + {OVER})"
-            " - limit.least_web",
-            "the disc's rim outside the mortise above the least",
-        ),
-        "joint.engagement",
+        *("web", MADE["mortise-rim"], "joint.engagement"),
         "Outside its mortises {disc} must keep a rim of {limit.least_web:.1f} mm.",
         "{disc} rim",
     ),
     JointMargin(
-        "web",
-        _margin(
-            "mortise-web",
-            f"2*((disc.joint_radius - {MORTISE}/2 - {OVER})*sin(rib.angle*pi/360)"
-            f" - {SLOT}/2*cos(rib.angle*pi/360)) - limit.least_web",
-            "the disc's material between mortises, at their inner end, above the least",
-        ),
-        "ribs.count",
+        *("web", MADE["mortise-web"], "ribs.count"),
         "Between {disc}'s mortises {limit.least_web:.1f} mm of material must be left.",
     ),
     JointMargin(
-        "bore-wall",
-        _margin(
-            "mortise-wall",
-            f"disc.joint_radius - {MORTISE}/2 - {OVER} - (disc.bore_radius + {OVER})"
-            " - limit.least_wall",
-            "the disc's ring between bore and mortises above the least",
-        ),
-        "discs.bore",
+        *("bore-wall", MADE["mortise-wall"], "discs.bore"),
         "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
         "{disc.bore_radius:.1f} mm, and its mortises.",
         when="bore",
@@ -149,7 +117,7 @@ class Tenon(Notched):
     name: str = "tenon"
     notched: bool = False
     at_ends: bool = True
-    laws: tuple[Law | LawText, ...] = LAWS
+    laws: tuple[Law | LawText, ...] = tuple(LAWS.values())
     disc_laws: tuple[str, ...] = ("disc-tongue", "disc-radius-tenon", "disc-ligament-tenon")
     bore_laws: tuple[str, str] = ("disc-bore-wall-tenon", "disc-bore-auto-tenon")
     margins: tuple[JointMargin, ...] = MARGINS

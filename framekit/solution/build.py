@@ -37,15 +37,8 @@ from framekit.solution.relations import (
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Given, Origin
+from framekit.spec.made_terms import MADE_INPUTS
 from framekit.spec.model import FrameSpec, Spec
-
-MADE_INPUTS = {
-    "sheet.thickness": "made.thickness",
-    "cutter.kerf": "made.kerf",
-    "joint.clearance": "made.clearance",
-    "disc_sheet.thickness": "made.disc_thickness",
-}
-"""The toleranced inputs and their as-made symbols."""
 
 
 def solve(spec: Spec, scale: SetScale | None = None) -> Solution:

@@ -97,7 +97,9 @@ def _refuse_holes(structure: Structure, plan: Plan) -> None:
         if missing
         else f"{', '.join(sorted(open_names)[:4])} depend on each other and cannot be parted"
     )
-    where = structure.place_of(missing[0]) if missing else structure.spec.where("body")
+    where = structure.spec.where("body")
+    if missing and missing[0].partition(".")[0] not in ("scale", "model"):
+        where = structure.place_of(missing[0])
     hint = f"Give one of: {', '.join(dict.fromkeys(ways))}." if ways else "Give one of them."
     raise SolveError(Fault("too-little-given", what, where, hint))
 

@@ -7,15 +7,62 @@ from framekit.constraints.law import Branch, Form, Law
 
 def _design_body_equatorial_diameter__body_equatorial_diameter(m, body_equatorial_radius): return 2*body_equatorial_radius
 def _design_body_equatorial_diameter__body_equatorial_radius(m, body_equatorial_diameter): return (1 / 2)*body_equatorial_diameter
+def _design_body_height__body_height(m, body_high_end, body_low_end): return body_high_end - body_low_end
+def _design_body_height__body_high_end(m, body_height, body_low_end): return body_height + body_low_end
+def _design_body_height__body_low_end(m, body_height, body_high_end): return -body_height + body_high_end
 def _design_scale_equatorial__model_equatorial_radius(m, body_equatorial_radius, scale_denominator): return body_equatorial_radius/scale_denominator
 def _design_scale_equatorial__body_equatorial_radius(m, model_equatorial_radius, scale_denominator): return model_equatorial_radius*scale_denominator
 def _design_scale_equatorial__scale_denominator(m, body_equatorial_radius, model_equatorial_radius): return body_equatorial_radius/model_equatorial_radius
+def _design_scale_low_end__model_low_end(m, body_low_end, scale_denominator): return body_low_end/scale_denominator
+def _design_scale_low_end__body_low_end(m, model_low_end, scale_denominator): return model_low_end*scale_denominator
+def _design_scale_low_end__scale_denominator(m, body_low_end, model_low_end): return body_low_end/model_low_end
+def _design_scale_high_end__model_high_end(m, body_high_end, scale_denominator): return body_high_end/scale_denominator
+def _design_scale_high_end__body_high_end(m, model_high_end, scale_denominator): return model_high_end*scale_denominator
+def _design_scale_high_end__scale_denominator(m, body_high_end, model_high_end): return body_high_end/model_high_end
+def _design_scale_height__model_height(m, body_height, scale_denominator): return body_height/scale_denominator
+def _design_scale_height__body_height(m, model_height, scale_denominator): return model_height*scale_denominator
+def _design_scale_height__scale_denominator(m, body_height, model_height): return body_height/model_height
 def _design_model_equatorial_diameter__model_equatorial_diameter(m, model_equatorial_radius): return 2*model_equatorial_radius
 def _design_model_equatorial_diameter__model_equatorial_radius(m, model_equatorial_diameter): return (1 / 2)*model_equatorial_diameter
+def _design_model_span__model_height(m, model_high_end, model_low_end): return model_high_end - model_low_end
+def _design_model_span__model_high_end(m, model_height, model_low_end): return model_height + model_low_end
+def _design_model_span__model_low_end(m, model_height, model_high_end): return -model_height + model_high_end
+def _design_rib_span__rib_height(m, rib_high_end, rib_low_end): return rib_high_end - rib_low_end
+def _design_rib_span__rib_high_end(m, rib_height, rib_low_end): return rib_height + rib_low_end
+def _design_rib_span__rib_low_end(m, rib_height, rib_high_end): return -rib_height + rib_high_end
+def _design_rib_low_bend__rib_low_bend(m, rib_high_bend): return -rib_high_bend
+def _design_rib_low_bend__rib_high_bend(m, rib_low_bend): return -rib_low_bend
+def _design_disc_fraction__disc_height(m, disc_fraction, model_polar_radius): return disc_fraction*model_polar_radius
+def _design_disc_fraction__disc_fraction(m, disc_height, model_polar_radius): return disc_height/model_polar_radius
+def _design_disc_fraction__model_polar_radius(m, disc_fraction, disc_height): return disc_height/disc_fraction
+def _design_disc_share__disc_height(m, disc_fraction, model_high_end, model_low_end): return (1 / 2)*disc_fraction*(model_high_end - model_low_end) + (1 / 2)*model_high_end + (1 / 2)*model_low_end
+def _design_disc_share__disc_fraction(m, disc_height, model_high_end, model_low_end): return (-2*disc_height + model_high_end + model_low_end)/(-model_high_end + model_low_end)
+def _design_disc_share__model_high_end(m, disc_fraction, disc_height, model_low_end): return (disc_fraction*model_low_end + 2*disc_height - model_low_end)/(disc_fraction + 1)
+def _design_disc_share__model_low_end(m, disc_fraction, disc_height, model_high_end): return (disc_fraction*model_high_end - 2*disc_height + model_high_end)/(disc_fraction - 1)
+def _design_disc_mirror__disc_height(m, original_height): return -original_height
+def _design_disc_mirror__original_height(m, disc_height): return -disc_height
+def _design_disc_mirror_span__disc_height(m, model_high_end, model_low_end, original_height): return model_high_end + model_low_end - original_height
+def _design_disc_mirror_span__model_high_end(m, disc_height, model_low_end, original_height): return disc_height - model_low_end + original_height
+def _design_disc_mirror_span__model_low_end(m, disc_height, model_high_end, original_height): return disc_height - model_high_end + original_height
+def _design_disc_mirror_span__original_height(m, disc_height, model_high_end, model_low_end): return -disc_height + model_high_end + model_low_end
+def _design_disc_side__disc_side(m, disc_height): return m.choose(disc_height, 1, -1)
+def _design_disc_side__disc_side__1(m, disc_height): return 1
+def _design_disc_side__disc_side__2(m, disc_height): return -1
+def _design_disc_half__disc_side(m, disc_height, model_high_end, model_low_end): return m.choose(2*disc_height - model_high_end - model_low_end, 1, -1)
+def _design_disc_half__disc_side__1(m, disc_height, model_high_end, model_low_end): return 1
+def _design_disc_half__disc_side__2(m, disc_height, model_high_end, model_low_end): return -1
+def _design_disc_bore_none__disc_bore_radius(m): return 0
+def _design_rib_proud__rib_proud(m, model_equatorial_radius, sheet_thickness): return -model_equatorial_radius + m.sqrt(m.square(model_equatorial_radius) + (1 / 4)*m.square(sheet_thickness))
+def _design_disc_bore_wall__disc_bore_wall(m, disc_notch_depth, sheet_thickness): return m.max(3*sheet_thickness, disc_notch_depth + (3 / 2)*sheet_thickness)
+def _design_disc_bore_wall__disc_bore_wall__1(m, disc_notch_depth, sheet_thickness): return 3*sheet_thickness
+def _design_disc_bore_wall__disc_bore_wall__2(m, disc_notch_depth, sheet_thickness): return disc_notch_depth + (3 / 2)*sheet_thickness
 def _design_rib_pole_gap__rib_pole_gap(m, rib_angle, rib_pole_allowance, sheet_thickness): return rib_pole_allowance + (1 / 2)*sheet_thickness*m.cos((1 / 360)*m.pi*rib_angle)/m.sin((1 / 360)*m.pi*rib_angle)
 def _design_rib_pole_gap__rib_pole_allowance(m, rib_angle, rib_pole_gap, sheet_thickness): return rib_pole_gap - 1 / 2*sheet_thickness/m.tan((1 / 360)*m.pi*rib_angle)
 def _design_rib_pole_gap__sheet_thickness(m, rib_angle, rib_pole_allowance, rib_pole_gap): return 2*(-rib_pole_allowance + rib_pole_gap)*m.tan((1 / 360)*m.pi*rib_angle)
-def _design_rib_proud__rib_proud(m, model_equatorial_radius, sheet_thickness): return -model_equatorial_radius + m.sqrt(m.square(model_equatorial_radius) + (1 / 4)*m.square(sheet_thickness))
+def _design_rib_low_cut__rib_low_end(m, model_low_end): return model_low_end
+def _design_rib_low_cut__model_low_end(m, rib_low_end): return rib_low_end
+def _design_rib_high_cut__rib_high_end(m, model_high_end): return model_high_end
+def _design_rib_high_cut__model_high_end(m, rib_high_end): return rib_high_end
 def _design_slot_width__joint_slot_width(m, joint_clearance, sheet_thickness): return joint_clearance + sheet_thickness
 def _design_slot_width__joint_clearance(m, joint_slot_width, sheet_thickness): return joint_slot_width - sheet_thickness
 def _design_slot_width__sheet_thickness(m, joint_clearance, joint_slot_width): return -joint_clearance + joint_slot_width
@@ -27,14 +74,22 @@ def _design_slot_width_drawn_machine__joint_slot_width(m, joint_slot_width_drawn
 def _design_joint_gap__joint_gap(m, joint_slot_width, sheet_thickness): return joint_slot_width - sheet_thickness
 def _design_joint_gap__joint_slot_width(m, joint_gap, sheet_thickness): return joint_gap + sheet_thickness
 def _design_joint_gap__sheet_thickness(m, joint_gap, joint_slot_width): return -joint_gap + joint_slot_width
-def _design_disc_fraction__disc_height(m, disc_fraction, model_polar_radius): return disc_fraction*model_polar_radius
-def _design_disc_fraction__disc_fraction(m, disc_height, model_polar_radius): return disc_height/model_polar_radius
-def _design_disc_fraction__model_polar_radius(m, disc_fraction, disc_height): return disc_height/disc_fraction
-def _design_disc_mirror__disc_height(m, original_height): return -original_height
-def _design_disc_mirror__original_height(m, disc_height): return -disc_height
-def _design_disc_side__disc_side(m, disc_height): return m.choose(disc_height, 1, -1)
-def _design_disc_side__disc_side__1(m, disc_height): return 1
-def _design_disc_side__disc_side__2(m, disc_height): return -1
+def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_clearance): return disc_sheet_thickness + joint_clearance
+def _design_notch_width__disc_sheet_thickness(m, joint_clearance, joint_notch_width): return -joint_clearance + joint_notch_width
+def _design_notch_width__joint_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
+def _design_notch_width_drawn_file__joint_notch_width_drawn(m, cutter_kerf, joint_notch_width): return -cutter_kerf + joint_notch_width
+def _design_notch_width_drawn_file__cutter_kerf(m, joint_notch_width, joint_notch_width_drawn): return joint_notch_width - joint_notch_width_drawn
+def _design_notch_width_drawn_file__joint_notch_width(m, cutter_kerf, joint_notch_width_drawn): return cutter_kerf + joint_notch_width_drawn
+def _design_notch_width_drawn_machine__joint_notch_width_drawn(m, joint_notch_width): return joint_notch_width
+def _design_notch_width_drawn_machine__joint_notch_width(m, joint_notch_width_drawn): return joint_notch_width_drawn
+def _design_disc_low_flush__disc_height(m, model_low_end, sheet_thickness): return model_low_end + (1 / 2)*sheet_thickness
+def _design_disc_low_flush__model_low_end(m, disc_height, sheet_thickness): return disc_height - 1 / 2*sheet_thickness
+def _design_disc_low_flush__sheet_thickness(m, disc_height, model_low_end): return 2*disc_height - 2*model_low_end
+def _design_disc_high_flush__disc_height(m, model_high_end, sheet_thickness): return model_high_end - 1 / 2*sheet_thickness
+def _design_disc_high_flush__model_high_end(m, disc_height, sheet_thickness): return disc_height + (1 / 2)*sheet_thickness
+def _design_disc_high_flush__sheet_thickness(m, disc_height, model_high_end): return -2*disc_height + 2*model_high_end
+def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
+def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
 def _design_disc_joint__disc_joint_radius(m, disc_mid_skin_radius, disc_rib_inner_radius, joint_engagement): return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
 def _design_disc_joint__disc_mid_skin_radius(m, disc_joint_radius, disc_rib_inner_radius, joint_engagement): return (disc_joint_radius + disc_rib_inner_radius*joint_engagement - disc_rib_inner_radius)/joint_engagement
 def _design_disc_joint__disc_rib_inner_radius(m, disc_joint_radius, disc_mid_skin_radius, joint_engagement): return (-disc_joint_radius + disc_mid_skin_radius*joint_engagement)/(joint_engagement - 1)
@@ -46,116 +101,61 @@ def _design_disc_ligament__disc_ligament(m, disc_joint_radius, disc_skin_radius,
 def _design_disc_ligament__disc_joint_radius(m, disc_ligament, disc_skin_radius, joint_end_clearance): return -disc_ligament + disc_skin_radius - joint_end_clearance
 def _design_disc_ligament__disc_skin_radius(m, disc_joint_radius, disc_ligament, joint_end_clearance): return disc_joint_radius + disc_ligament + joint_end_clearance
 def _design_disc_ligament__joint_end_clearance(m, disc_joint_radius, disc_ligament, disc_skin_radius): return -disc_joint_radius - disc_ligament + disc_skin_radius
-def _design_disc_bore_wall__disc_bore_wall(m, disc_notch_depth, sheet_thickness): return m.max(3*sheet_thickness, disc_notch_depth + (3 / 2)*sheet_thickness)
-def _design_disc_bore_wall__disc_bore_wall__1(m, disc_notch_depth, sheet_thickness): return 3*sheet_thickness
-def _design_disc_bore_wall__disc_bore_wall__2(m, disc_notch_depth, sheet_thickness): return disc_notch_depth + (3 / 2)*sheet_thickness
 def _design_disc_bore_auto__disc_bore_radius(m, disc_bore_wall, disc_joint_radius, joint_end_clearance, sheet_thickness): return m.choose(-disc_bore_wall + disc_joint_radius - joint_end_clearance - 3*sheet_thickness, -disc_bore_wall + disc_joint_radius - joint_end_clearance, 0)
 def _design_disc_bore_auto__disc_bore_radius__1(m, disc_bore_wall, disc_joint_radius, joint_end_clearance, sheet_thickness): return -disc_bore_wall + disc_joint_radius - joint_end_clearance
 def _design_disc_bore_auto__disc_bore_radius__2(m, disc_bore_wall, disc_joint_radius, joint_end_clearance, sheet_thickness): return 0
-def _design_disc_bore_none__disc_bore_radius(m): return 0
-def _design_body_height__body_height(m, body_high_end, body_low_end): return body_high_end - body_low_end
-def _design_body_height__body_high_end(m, body_height, body_low_end): return body_height + body_low_end
-def _design_body_height__body_low_end(m, body_height, body_high_end): return -body_height + body_high_end
-def _design_scale_low_end__model_low_end(m, body_low_end, scale_denominator): return body_low_end/scale_denominator
-def _design_scale_low_end__body_low_end(m, model_low_end, scale_denominator): return model_low_end*scale_denominator
-def _design_scale_low_end__scale_denominator(m, body_low_end, model_low_end): return body_low_end/model_low_end
-def _design_scale_high_end__model_high_end(m, body_high_end, scale_denominator): return body_high_end/scale_denominator
-def _design_scale_high_end__body_high_end(m, model_high_end, scale_denominator): return model_high_end*scale_denominator
-def _design_scale_high_end__scale_denominator(m, body_high_end, model_high_end): return body_high_end/model_high_end
-def _design_scale_height__model_height(m, body_height, scale_denominator): return body_height/scale_denominator
-def _design_scale_height__body_height(m, model_height, scale_denominator): return model_height*scale_denominator
-def _design_scale_height__scale_denominator(m, body_height, model_height): return body_height/model_height
-def _design_model_span__model_height(m, model_high_end, model_low_end): return model_high_end - model_low_end
-def _design_model_span__model_high_end(m, model_height, model_low_end): return model_height + model_low_end
-def _design_model_span__model_low_end(m, model_height, model_high_end): return -model_height + model_high_end
-def _design_rib_span__rib_height(m, rib_high_end, rib_low_end): return rib_high_end - rib_low_end
-def _design_rib_span__rib_high_end(m, rib_height, rib_low_end): return rib_height + rib_low_end
-def _design_rib_span__rib_low_end(m, rib_height, rib_high_end): return -rib_height + rib_high_end
-def _design_rib_low_cut__rib_low_end(m, model_low_end): return model_low_end
-def _design_rib_low_cut__model_low_end(m, rib_low_end): return rib_low_end
-def _design_rib_high_cut__rib_high_end(m, model_high_end): return model_high_end
-def _design_rib_high_cut__model_high_end(m, rib_high_end): return rib_high_end
-def _design_rib_low_bend__rib_low_bend(m, rib_high_bend): return -rib_high_bend
-def _design_rib_low_bend__rib_high_bend(m, rib_low_bend): return -rib_low_bend
-def _design_disc_share__disc_height(m, disc_fraction, model_high_end, model_low_end): return (1 / 2)*disc_fraction*(model_high_end - model_low_end) + (1 / 2)*model_high_end + (1 / 2)*model_low_end
-def _design_disc_share__disc_fraction(m, disc_height, model_high_end, model_low_end): return (-2*disc_height + model_high_end + model_low_end)/(-model_high_end + model_low_end)
-def _design_disc_share__model_high_end(m, disc_fraction, disc_height, model_low_end): return (disc_fraction*model_low_end + 2*disc_height - model_low_end)/(disc_fraction + 1)
-def _design_disc_share__model_low_end(m, disc_fraction, disc_height, model_high_end): return (disc_fraction*model_high_end - 2*disc_height + model_high_end)/(disc_fraction - 1)
-def _design_disc_mirror_span__disc_height(m, model_high_end, model_low_end, original_height): return model_high_end + model_low_end - original_height
-def _design_disc_mirror_span__model_high_end(m, disc_height, model_low_end, original_height): return disc_height - model_low_end + original_height
-def _design_disc_mirror_span__model_low_end(m, disc_height, model_high_end, original_height): return disc_height - model_high_end + original_height
-def _design_disc_mirror_span__original_height(m, disc_height, model_high_end, model_low_end): return -disc_height + model_high_end + model_low_end
-def _design_disc_half__disc_side(m, disc_height, model_high_end, model_low_end): return m.choose(2*disc_height - model_high_end - model_low_end, 1, -1)
-def _design_disc_half__disc_side__1(m, disc_height, model_high_end, model_low_end): return 1
-def _design_disc_half__disc_side__2(m, disc_height, model_high_end, model_low_end): return -1
-def _design_disc_low_flush__disc_height(m, model_low_end, sheet_thickness): return model_low_end + (1 / 2)*sheet_thickness
-def _design_disc_low_flush__model_low_end(m, disc_height, sheet_thickness): return disc_height - 1 / 2*sheet_thickness
-def _design_disc_low_flush__sheet_thickness(m, disc_height, model_low_end): return 2*disc_height - 2*model_low_end
-def _design_disc_high_flush__disc_height(m, model_high_end, sheet_thickness): return model_high_end - 1 / 2*sheet_thickness
-def _design_disc_high_flush__model_high_end(m, disc_height, sheet_thickness): return disc_height + (1 / 2)*sheet_thickness
-def _design_disc_high_flush__sheet_thickness(m, disc_height, model_high_end): return -2*disc_height + 2*model_high_end
-def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
-def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
-def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_clearance): return disc_sheet_thickness + joint_clearance
-def _design_notch_width__disc_sheet_thickness(m, joint_clearance, joint_notch_width): return -joint_clearance + joint_notch_width
-def _design_notch_width__joint_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
-def _design_notch_width_drawn_file__joint_notch_width_drawn(m, cutter_kerf, joint_notch_width): return -cutter_kerf + joint_notch_width
-def _design_notch_width_drawn_file__cutter_kerf(m, joint_notch_width, joint_notch_width_drawn): return joint_notch_width - joint_notch_width_drawn
-def _design_notch_width_drawn_file__joint_notch_width(m, cutter_kerf, joint_notch_width_drawn): return cutter_kerf + joint_notch_width_drawn
-def _design_notch_width_drawn_machine__joint_notch_width_drawn(m, joint_notch_width): return joint_notch_width
-def _design_notch_width_drawn_machine__joint_notch_width(m, joint_notch_width_drawn): return joint_notch_width_drawn
 def _design_body_polar_diameter__body_polar_diameter(m, body_polar_radius): return 2*body_polar_radius
 def _design_body_polar_diameter__body_polar_radius(m, body_polar_diameter): return (1 / 2)*body_polar_diameter
-def _design_body_flattening__body_polar_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*(1 - body_flattening)
-def _design_body_flattening__body_equatorial_radius(m, body_flattening, body_polar_radius): return body_polar_radius/(1 - body_flattening)
-def _design_body_flattening__body_flattening(m, body_equatorial_radius, body_polar_radius): return (body_equatorial_radius - body_polar_radius)/body_equatorial_radius
 def _design_scale_polar__model_polar_radius(m, body_polar_radius, scale_denominator): return body_polar_radius/scale_denominator
 def _design_scale_polar__body_polar_radius(m, model_polar_radius, scale_denominator): return model_polar_radius*scale_denominator
 def _design_scale_polar__scale_denominator(m, body_polar_radius, model_polar_radius): return body_polar_radius/model_polar_radius
 def _design_scale_flattening__model_polar_radius(m, body_flattening, model_equatorial_radius): return model_equatorial_radius*(1 - body_flattening)
 def _design_scale_flattening__body_flattening(m, model_equatorial_radius, model_polar_radius): return (model_equatorial_radius - model_polar_radius)/model_equatorial_radius
 def _design_scale_flattening__model_equatorial_radius(m, body_flattening, model_polar_radius): return model_polar_radius/(1 - body_flattening)
+def _design_body_low_pole__body_low_end(m, body_polar_radius): return -body_polar_radius
+def _design_body_low_pole__body_polar_radius(m, body_low_end): return -body_low_end
+def _design_body_high_pole__body_high_end(m, body_polar_radius): return body_polar_radius
+def _design_body_high_pole__body_polar_radius(m, body_high_end): return body_high_end
+def _design_body_flattening__body_polar_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*(1 - body_flattening)
+def _design_body_flattening__body_equatorial_radius(m, body_flattening, body_polar_radius): return body_polar_radius/(1 - body_flattening)
+def _design_body_flattening__body_flattening(m, body_equatorial_radius, body_polar_radius): return (body_equatorial_radius - body_polar_radius)/body_equatorial_radius
 def _design_rib_inner_equator__rib_inner_equatorial_radius(m, model_equatorial_radius, rib_width_equator): return model_equatorial_radius - rib_width_equator
 def _design_rib_inner_equator__model_equatorial_radius(m, rib_inner_equatorial_radius, rib_width_equator): return rib_inner_equatorial_radius + rib_width_equator
 def _design_rib_inner_equator__rib_width_equator(m, model_equatorial_radius, rib_inner_equatorial_radius): return model_equatorial_radius - rib_inner_equatorial_radius
 def _design_rib_inner_pole__rib_inner_polar_radius(m, model_polar_radius, rib_width_pole): return model_polar_radius - rib_width_pole
 def _design_rib_inner_pole__model_polar_radius(m, rib_inner_polar_radius, rib_width_pole): return rib_inner_polar_radius + rib_width_pole
 def _design_rib_inner_pole__rib_width_pole(m, model_polar_radius, rib_inner_polar_radius): return model_polar_radius - rib_inner_polar_radius
-def _design_body_low_pole__body_low_end(m, body_polar_radius): return -body_polar_radius
-def _design_body_low_pole__body_polar_radius(m, body_low_end): return -body_low_end
-def _design_body_high_pole__body_high_end(m, body_polar_radius): return body_polar_radius
-def _design_body_high_pole__body_polar_radius(m, body_high_end): return body_high_end
 def _design_body_is_sphere__body_flattening(m): return 0
 def _design_body_mean_diameter__body_mean_diameter(m, body_mean_radius): return 2*body_mean_radius
 def _design_body_mean_diameter__body_mean_radius(m, body_mean_diameter): return (1 / 2)*body_mean_diameter
 def _design_body_mean_of_sphere__body_mean_radius(m, body_equatorial_radius): return body_equatorial_radius
 def _design_body_mean_of_sphere__body_equatorial_radius(m, body_mean_radius): return body_mean_radius
+def _design_model_height__model_height(m, model_polar_radius): return 2*model_polar_radius
+def _design_model_height__model_polar_radius(m, model_height): return (1 / 2)*model_height
 def _design_body_mean_arithmetic__body_mean_radius(m, body_equatorial_radius, body_flattening): return (1 / 3)*body_equatorial_radius*(3 - body_flattening)
 def _design_body_mean_arithmetic__body_equatorial_radius(m, body_flattening, body_mean_radius): return 3*body_mean_radius/(3 - body_flattening)
 def _design_body_mean_arithmetic__body_flattening(m, body_equatorial_radius, body_mean_radius): return 3 - 3*body_mean_radius/body_equatorial_radius
 def _design_body_mean_volumetric__body_mean_radius(m, body_equatorial_radius, body_flattening): return body_equatorial_radius*m.cbrt(1 - body_flattening)
 def _design_body_mean_volumetric__body_equatorial_radius(m, body_flattening, body_mean_radius): return body_mean_radius/m.cbrt(1 - body_flattening)
 def _design_body_mean_volumetric__body_flattening(m, body_equatorial_radius, body_mean_radius): return 1 - m.power(body_mean_radius, 3)/m.power(body_equatorial_radius, 3)
-def _design_model_height__model_height(m, model_polar_radius): return 2*model_polar_radius
-def _design_model_height__model_polar_radius(m, model_height): return (1 / 2)*model_height
-def _design_rib_reach__rib_reach(m, model_equatorial_radius, rib_pole_gap): return model_equatorial_radius - rib_pole_gap
-def _design_rib_reach__model_equatorial_radius(m, rib_pole_gap, rib_reach): return rib_pole_gap + rib_reach
-def _design_rib_reach__rib_pole_gap(m, model_equatorial_radius, rib_reach): return model_equatorial_radius - rib_reach
 def _design_rib_high_pole__rib_high_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
 def _design_rib_low_pole__rib_low_end(m, model_equatorial_radius, model_polar_radius, rib_pole_gap): return -model_polar_radius*m.sqrt((model_equatorial_radius - rib_pole_gap)*(model_equatorial_radius + rib_pole_gap))/model_equatorial_radius
 def _design_rib_high_bend__rib_high_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
 def _design_rib_low_bend_own__rib_low_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return -rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
-def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
-def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
-def _design_disc_latitude_parametric__disc_height(m, disc_latitude, model_polar_radius): return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
-def _design_disc_far_height__disc_far_height(m, disc_height, disc_side, sheet_thickness): return disc_height*disc_side + (1 / 2)*sheet_thickness
-def _design_disc_far_height__disc_height(m, disc_far_height, disc_side, sheet_thickness): return (disc_far_height - 1 / 2*sheet_thickness)/disc_side
-def _design_disc_far_height__sheet_thickness(m, disc_far_height, disc_height, disc_side): return 2*disc_far_height - 2*disc_height*disc_side
 def _design_disc_skin__disc_skin_radius(m, disc_far_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
 def _design_disc_skin__disc_far_height(m, disc_skin_radius, model_equatorial_radius, model_polar_radius): return m.sqrt((-m.square(disc_skin_radius) + m.square(model_equatorial_radius))/m.square(model_equatorial_radius))*m.abs(model_polar_radius)
 def _design_disc_skin__model_equatorial_radius(m, disc_far_height, disc_skin_radius, model_polar_radius): return disc_skin_radius*model_polar_radius/m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
 def _design_disc_skin__model_polar_radius(m, disc_far_height, disc_skin_radius, model_equatorial_radius): return disc_far_height*model_equatorial_radius*m.sqrt(-1/((disc_skin_radius - model_equatorial_radius)*(disc_skin_radius + model_equatorial_radius)))
 def _design_disc_mid_skin__disc_mid_skin_radius(m, disc_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_height + model_polar_radius)*(disc_height + model_polar_radius))/model_polar_radius
+def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_parametric__disc_height(m, disc_latitude, model_polar_radius): return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
+def _design_rib_reach__rib_reach(m, model_equatorial_radius, rib_pole_gap): return model_equatorial_radius - rib_pole_gap
+def _design_rib_reach__model_equatorial_radius(m, rib_pole_gap, rib_reach): return rib_pole_gap + rib_reach
+def _design_rib_reach__rib_pole_gap(m, model_equatorial_radius, rib_reach): return model_equatorial_radius - rib_reach
+def _design_disc_far_height__disc_far_height(m, disc_height, disc_side, sheet_thickness): return disc_height*disc_side + (1 / 2)*sheet_thickness
+def _design_disc_far_height__disc_height(m, disc_far_height, disc_side, sheet_thickness): return (disc_far_height - 1 / 2*sheet_thickness)/disc_side
+def _design_disc_far_height__sheet_thickness(m, disc_far_height, disc_height, disc_side): return 2*disc_far_height - 2*disc_height*disc_side
 def _design_disc_rib_inner__disc_rib_inner_radius(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius)
 def _design_disc_rib_inner__disc_rib_inner_radius__1(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_pole_gap
 def _design_disc_rib_inner__disc_rib_inner_radius__2(m, disc_height, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_equatorial_radius*m.sqrt(m.max(0, (-disc_height + rib_inner_polar_radius)*(disc_height + rib_inner_polar_radius)))/rib_inner_polar_radius
@@ -187,6 +187,7 @@ def _design_disc_radius_housed__disc_joint_radius(m, disc_radius): return disc_r
 def _design_disc_tongue__disc_tongue_width(m, disc_rib_inner_radius, disc_skin_radius): return -1 / 3*disc_rib_inner_radius + (1 / 3)*disc_skin_radius
 def _design_disc_tongue__disc_rib_inner_radius(m, disc_skin_radius, disc_tongue_width): return disc_skin_radius - 3*disc_tongue_width
 def _design_disc_tongue__disc_skin_radius(m, disc_rib_inner_radius, disc_tongue_width): return disc_rib_inner_radius + 3*disc_tongue_width
+def _design_disc_bore_wall_tenon__disc_bore_wall(m, sheet_thickness): return 3*sheet_thickness
 def _design_disc_radius_tenon__disc_radius(m, disc_setback, disc_skin_radius): return -disc_setback + disc_skin_radius
 def _design_disc_radius_tenon__disc_setback(m, disc_radius, disc_skin_radius): return -disc_radius + disc_skin_radius
 def _design_disc_radius_tenon__disc_skin_radius(m, disc_radius, disc_setback): return disc_radius + disc_setback
@@ -194,7 +195,6 @@ def _design_disc_ligament_tenon__disc_ligament(m, disc_joint_radius, disc_skin_r
 def _design_disc_ligament_tenon__disc_joint_radius(m, disc_ligament, disc_skin_radius, disc_tongue_width): return -disc_ligament + disc_skin_radius - 1 / 2*disc_tongue_width
 def _design_disc_ligament_tenon__disc_skin_radius(m, disc_joint_radius, disc_ligament, disc_tongue_width): return disc_joint_radius + disc_ligament + (1 / 2)*disc_tongue_width
 def _design_disc_ligament_tenon__disc_tongue_width(m, disc_joint_radius, disc_ligament, disc_skin_radius): return -2*disc_joint_radius - 2*disc_ligament + 2*disc_skin_radius
-def _design_disc_bore_wall_tenon__disc_bore_wall(m, sheet_thickness): return 3*sheet_thickness
 def _design_disc_bore_auto_tenon__disc_bore_radius(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return m.choose(-disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 3*sheet_thickness - 1 / 2*m.max(0, joint_clearance), -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance), 0)
 def _design_disc_bore_auto_tenon__disc_bore_radius__1(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance)
 def _design_disc_bore_auto_tenon__disc_bore_radius__2(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return 0
@@ -260,16 +260,111 @@ DESIGN: tuple[Law, ...] = (
         Form('body.equatorial_diameter', ('body.equatorial_radius',), _design_body_equatorial_diameter__body_equatorial_diameter, '2·{0}', '2 \\cdot <0>'),
         Form('body.equatorial_radius', ('body.equatorial_diameter',), _design_body_equatorial_diameter__body_equatorial_radius, '{0}/2', '\\frac{<0>}{2}'),
     )),
+    Law('body-height', 'from the lower end to the upper', 'definition',
+        ('body.height', 'body.high_end', 'body.low_end'), (
+        Form('body.height', ('body.high_end', 'body.low_end'), _design_body_height__body_height, '{0} − {1}', '<0> - <1>'),
+        Form('body.high_end', ('body.height', 'body.low_end'), _design_body_height__body_high_end, '{0} + {1}', '<0> + <1>'),
+        Form('body.low_end', ('body.height', 'body.high_end'), _design_body_height__body_low_end, '{1} − {0}', '<1> - <0>'),
+    )),
     Law('scale-equatorial', "real size over the scale's denominator", 'definition',
         ('body.equatorial_radius', 'model.equatorial_radius', 'scale.denominator'), (
         Form('model.equatorial_radius', ('body.equatorial_radius', 'scale.denominator'), _design_scale_equatorial__model_equatorial_radius, '{0}/{1}', '\\frac{<0>}{<1>}'),
         Form('body.equatorial_radius', ('model.equatorial_radius', 'scale.denominator'), _design_scale_equatorial__body_equatorial_radius, '{0}·{1}', '<0> \\cdot <1>'),
         Form('scale.denominator', ('body.equatorial_radius', 'model.equatorial_radius'), _design_scale_equatorial__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
     )),
+    Law('scale-low-end', "real size over the scale's denominator", 'definition',
+        ('body.low_end', 'model.low_end', 'scale.denominator'), (
+        Form('model.low_end', ('body.low_end', 'scale.denominator'), _design_scale_low_end__model_low_end, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.low_end', ('model.low_end', 'scale.denominator'), _design_scale_low_end__body_low_end, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.low_end', 'model.low_end'), _design_scale_low_end__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
+    Law('scale-high-end', "real size over the scale's denominator", 'definition',
+        ('body.high_end', 'model.high_end', 'scale.denominator'), (
+        Form('model.high_end', ('body.high_end', 'scale.denominator'), _design_scale_high_end__model_high_end, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.high_end', ('model.high_end', 'scale.denominator'), _design_scale_high_end__body_high_end, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.high_end', 'model.high_end'), _design_scale_high_end__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
+    Law('scale-height', "real size over the scale's denominator", 'definition',
+        ('body.height', 'model.height', 'scale.denominator'), (
+        Form('model.height', ('body.height', 'scale.denominator'), _design_scale_height__model_height, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('body.height', ('model.height', 'scale.denominator'), _design_scale_height__body_height, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('scale.denominator', ('body.height', 'model.height'), _design_scale_height__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
+    )),
     Law('model-equatorial-diameter', 'a diameter is two radii', 'definition',
         ('model.equatorial_diameter', 'model.equatorial_radius'), (
         Form('model.equatorial_diameter', ('model.equatorial_radius',), _design_model_equatorial_diameter__model_equatorial_diameter, '2·{0}', '2 \\cdot <0>'),
         Form('model.equatorial_radius', ('model.equatorial_diameter',), _design_model_equatorial_diameter__model_equatorial_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
+    Law('model-span', 'from the lower end to the upper', 'definition',
+        ('model.height', 'model.high_end', 'model.low_end'), (
+        Form('model.height', ('model.high_end', 'model.low_end'), _design_model_span__model_height, '{0} − {1}', '<0> - <1>'),
+        Form('model.high_end', ('model.height', 'model.low_end'), _design_model_span__model_high_end, '{0} + {1}', '<0> + <1>'),
+        Form('model.low_end', ('model.height', 'model.high_end'), _design_model_span__model_low_end, '{1} − {0}', '<1> - <0>'),
+    )),
+    Law('rib-span', "from the rib's lower end to its upper", 'definition',
+        ('rib.height', 'rib.high_end', 'rib.low_end'), (
+        Form('rib.height', ('rib.high_end', 'rib.low_end'), _design_rib_span__rib_height, '{0} − {1}', '<0> - <1>'),
+        Form('rib.high_end', ('rib.height', 'rib.low_end'), _design_rib_span__rib_high_end, '{0} + {1}', '<0> + <1>'),
+        Form('rib.low_end', ('rib.height', 'rib.high_end'), _design_rib_span__rib_low_end, '{1} − {0}', '<1> - <0>'),
+    )),
+    Law('rib-low-bend', 'the mirror image of the upper one', 'definition',
+        ('rib.high_bend', 'rib.low_bend'), (
+        Form('rib.low_bend', ('rib.high_bend',), _design_rib_low_bend__rib_low_bend, '−{0}', '- <0>'),
+        Form('rib.high_bend', ('rib.low_bend',), _design_rib_low_bend__rib_high_bend, '−{0}', '- <0>'),
+    )),
+    Law('disc-fraction', 'a fraction of the polar radius', 'definition',
+        ('disc.fraction', 'disc.height', 'model.polar_radius'), (
+        Form('disc.height', ('disc.fraction', 'model.polar_radius'), _design_disc_fraction__disc_height, '{0}·{1}', '<0> \\cdot <1>'),
+        Form('disc.fraction', ('disc.height', 'model.polar_radius'), _design_disc_fraction__disc_fraction, '{0}/{1}', '\\frac{<0>}{<1>}'),
+        Form('model.polar_radius', ('disc.fraction', 'disc.height'), _design_disc_fraction__model_polar_radius, '{1}/{0}', '\\frac{<1>}{<0>}'),
+    )),
+    Law('disc-share', 'a share of the way from the middle to an end', 'definition',
+        ('disc.fraction', 'disc.height', 'model.high_end', 'model.low_end'), (
+        Form('disc.height', ('disc.fraction', 'model.high_end', 'model.low_end'), _design_disc_share__disc_height, '{1}/2 + {2}/2 + {0}·({1} − {2})/2', '\\frac{<1>}{2} + \\frac{<2>}{2} + \\frac{<0> \\cdot \\left(<1> - <2>\\right)}{2}'),
+        Form('disc.fraction', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_share__disc_fraction, '({1} + {2} − 2·{0})/({2} − {1})', '\\frac{<1> + <2> - 2 \\cdot <0>}{<2> - <1>}'),
+        Form('model.high_end', ('disc.fraction', 'disc.height', 'model.low_end'), _design_disc_share__model_high_end, '(2·{1} + {0}·{2} − {2})/(1 + {0})', '\\frac{2 \\cdot <1> + <0> \\cdot <2> - <2>}{1 + <0>}'),
+        Form('model.low_end', ('disc.fraction', 'disc.height', 'model.high_end'), _design_disc_share__model_low_end, '({2} + {0}·{2} − 2·{1})/({0} − 1)', '\\frac{<2> + <0> \\cdot <2> - 2 \\cdot <1>}{<0> - 1}'),
+    )),
+    Law('disc-mirror', 'the mirror image of the disc before', 'definition',
+        ('disc.height', 'original.height'), (
+        Form('disc.height', ('original.height',), _design_disc_mirror__disc_height, '−{0}', '- <0>'),
+        Form('original.height', ('disc.height',), _design_disc_mirror__original_height, '−{0}', '- <0>'),
+    )),
+    Law('disc-mirror-span', 'the mirror image about the middle', 'definition',
+        ('disc.height', 'model.high_end', 'model.low_end', 'original.height'), (
+        Form('disc.height', ('model.high_end', 'model.low_end', 'original.height'), _design_disc_mirror_span__disc_height, '{0} + {1} − {2}', '<0> + <1> - <2>'),
+        Form('model.high_end', ('disc.height', 'model.low_end', 'original.height'), _design_disc_mirror_span__model_high_end, '{0} + {2} − {1}', '<0> + <2> - <1>'),
+        Form('model.low_end', ('disc.height', 'model.high_end', 'original.height'), _design_disc_mirror_span__model_low_end, '{0} + {2} − {1}', '<0> + <2> - <1>'),
+        Form('original.height', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_mirror_span__original_height, '{1} + {2} − {0}', '<1> + <2> - <0>'),
+    )),
+    Law('disc-side', 'north of the equator or on it, or south', 'definition',
+        ('disc.height', 'disc.side'), (
+        Form('disc.side', ('disc.height',), _design_disc_side__disc_side, '(1 if {0} ≥ 0, else −1)', '\\begin{cases} 1 & \\text{if } <0> \\geq 0 \\cr -1 & \\text{else} \\end{cases}', (
+            Branch('north of the equator or on it', _design_disc_side__disc_side__1, '1', '1'),
+            Branch('south of the equator', _design_disc_side__disc_side__2, '−1', '-1'),
+        )),
+    )),
+    Law('disc-half', 'in the upper half or at the middle, or in the lower', 'definition',
+        ('disc.height', 'disc.side', 'model.high_end', 'model.low_end'), (
+        Form('disc.side', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_half__disc_side, '(1 if 2·{0} − {1} − {2} ≥ 0, else −1)', '\\begin{cases} 1 & \\text{if } 2 \\cdot <0> - <1> - <2> \\geq 0 \\cr -1 & \\text{else} \\end{cases}', (
+            Branch('in the upper half or at the middle', _design_disc_half__disc_side__1, '1', '1'),
+            Branch('in the lower half', _design_disc_half__disc_side__2, '−1', '-1'),
+        )),
+    )),
+    Law('disc-bore-none', 'the disc has no bore', 'definition',
+        ('disc.bore_radius',), (
+        Form('disc.bore_radius', (), _design_disc_bore_none__disc_bore_radius, '0', '0'),
+    )),
+    Law('rib-proud', "a flat plate's faces lie outside the round skin its middle follows", 'theorem of Pythagoras',
+        ('model.equatorial_radius', 'rib.proud', 'sheet.thickness'), (
+        Form('rib.proud', ('model.equatorial_radius', 'sheet.thickness'), _design_rib_proud__rib_proud, '√({0}² + {1}²/4) − {0}', '\\sqrt{<0>^{2} + \\frac{<1>^{2}}{4}} - <0>'),
+    )),
+    Law('disc-bore-wall', "three thicknesses, or the notch's depth and one and a half thicknesses", 'common practice, no source',
+        ('disc.bore_wall', 'disc.notch_depth', 'sheet.thickness'), (
+        Form('disc.bore_wall', ('disc.notch_depth', 'sheet.thickness'), _design_disc_bore_wall__disc_bore_wall, 'max(3·{1}, {0} + 3·{1}/2)', '\\max\\left(3 \\cdot <1>, <0> + \\frac{3 \\cdot <1>}{2}\\right)', (
+            Branch('three thicknesses', _design_disc_bore_wall__disc_bore_wall__1, '3·{1}', '3 \\cdot <1>'),
+            Branch("the notch's depth and one and a half thicknesses", _design_disc_bore_wall__disc_bore_wall__2, '{0} + 3·{1}/2', '<0> + \\frac{3 \\cdot <1>}{2}'),
+        )),
     )),
     Law('rib-pole-gap', 'two plates of thickness t at angle δ touch on the bisector unless each stops here; then the allowance', 'docs/explanation/geometry.md',
         ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap', 'sheet.thickness'), (
@@ -277,9 +372,15 @@ DESIGN: tuple[Law, ...] = (
         Form('rib.pole_allowance', ('rib.angle', 'rib.pole_gap', 'sheet.thickness'), _design_rib_pole_gap__rib_pole_allowance, '{1} − {2}/(2·tan({0}/2))', '<1> - \\frac{<2>}{2 \\cdot \\tan\\left(\\frac{<0>}{2}\\right)}'),
         Form('sheet.thickness', ('rib.angle', 'rib.pole_allowance', 'rib.pole_gap'), _design_rib_pole_gap__sheet_thickness, '2·({2} − {1})·tan({0}/2)', '2 \\cdot \\left(<2> - <1>\\right) \\cdot \\tan\\left(\\frac{<0>}{2}\\right)'),
     )),
-    Law('rib-proud', "a flat plate's faces lie outside the round skin its middle follows", 'theorem of Pythagoras',
-        ('model.equatorial_radius', 'rib.proud', 'sheet.thickness'), (
-        Form('rib.proud', ('model.equatorial_radius', 'sheet.thickness'), _design_rib_proud__rib_proud, '√({0}² + {1}²/4) − {0}', '\\sqrt{<0>^{2} + \\frac{<1>^{2}}{4}} - <0>'),
+    Law('rib-low-cut', 'the body is open there, and the rib ends with it', 'docs/explanation/geometry.md',
+        ('model.low_end', 'rib.low_end'), (
+        Form('rib.low_end', ('model.low_end',), _design_rib_low_cut__rib_low_end, '{0}', '<0>'),
+        Form('model.low_end', ('rib.low_end',), _design_rib_low_cut__model_low_end, '{0}', '<0>'),
+    )),
+    Law('rib-high-cut', 'the body is open there, and the rib ends with it', 'docs/explanation/geometry.md',
+        ('model.high_end', 'rib.high_end'), (
+        Form('rib.high_end', ('model.high_end',), _design_rib_high_cut__rib_high_end, '{0}', '<0>'),
+        Form('model.high_end', ('rib.high_end',), _design_rib_high_cut__model_high_end, '{0}', '<0>'),
     )),
     Law('slot-width', "the sheet's thickness and the clearance", 'docs/explanation/geometry.md',
         ('joint.clearance', 'joint.slot_width', 'sheet.thickness'), (
@@ -304,133 +405,22 @@ DESIGN: tuple[Law, ...] = (
         Form('joint.slot_width', ('joint.gap', 'sheet.thickness'), _design_joint_gap__joint_slot_width, '{0} + {1}', '<0> + <1>'),
         Form('sheet.thickness', ('joint.gap', 'joint.slot_width'), _design_joint_gap__sheet_thickness, '{1} − {0}', '<1> - <0>'),
     )),
-    Law('disc-fraction', 'a fraction of the polar radius', 'definition',
-        ('disc.fraction', 'disc.height', 'model.polar_radius'), (
-        Form('disc.height', ('disc.fraction', 'model.polar_radius'), _design_disc_fraction__disc_height, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('disc.fraction', ('disc.height', 'model.polar_radius'), _design_disc_fraction__disc_fraction, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('model.polar_radius', ('disc.fraction', 'disc.height'), _design_disc_fraction__model_polar_radius, '{1}/{0}', '\\frac{<1>}{<0>}'),
+    Law('notch-width', "the discs' thickness and the clearance", 'docs/explanation/geometry.md',
+        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'), (
+        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
+        Form('disc_sheet.thickness', ('joint.clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
+        Form('joint.clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_clearance, '{1} − {0}', '<1> - <0>'),
     )),
-    Law('disc-mirror', 'the mirror image of the disc before', 'definition',
-        ('disc.height', 'original.height'), (
-        Form('disc.height', ('original.height',), _design_disc_mirror__disc_height, '−{0}', '- <0>'),
-        Form('original.height', ('disc.height',), _design_disc_mirror__original_height, '−{0}', '- <0>'),
+    Law('notch-width-drawn-file', 'the cut takes half a kerf from each side, so the file draws the notch narrower', 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'), (
+        Form('joint.notch_width_drawn', ('cutter.kerf', 'joint.notch_width'), _design_notch_width_drawn_file__joint_notch_width_drawn, '{1} − {0}', '<1> - <0>'),
+        Form('cutter.kerf', ('joint.notch_width', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__cutter_kerf, '{0} − {1}', '<0> - <1>'),
+        Form('joint.notch_width', ('cutter.kerf', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__joint_notch_width, '{0} + {1}', '<0> + <1>'),
     )),
-    Law('disc-side', 'north of the equator or on it, or south', 'definition',
-        ('disc.height', 'disc.side'), (
-        Form('disc.side', ('disc.height',), _design_disc_side__disc_side, '(1 if {0} ≥ 0, else −1)', '\\begin{cases} 1 & \\text{if } <0> \\geq 0 \\cr -1 & \\text{else} \\end{cases}', (
-            Branch('north of the equator or on it', _design_disc_side__disc_side__1, '1', '1'),
-            Branch('south of the equator', _design_disc_side__disc_side__2, '−1', '-1'),
-        )),
-    )),
-    Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
-        Form('disc.joint_radius', ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), _design_disc_joint__disc_joint_radius, '{1} + {2}·({0} − {1})', '<1> + <2> \\cdot \\left(<0> - <1>\\right)'),
-        Form('disc.mid_skin_radius', ('disc.joint_radius', 'disc.rib_inner_radius', 'joint.engagement'), _design_disc_joint__disc_mid_skin_radius, '({0} + {1}·{2} − {1})/{2}', '\\frac{<0> + <1> \\cdot <2> - <1>}{<2>}'),
-        Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'), _design_disc_joint__disc_rib_inner_radius, '({1}·{2} − {0})/({2} − 1)', '\\frac{<1> \\cdot <2> - <0>}{<2> - 1}'),
-        Form('joint.engagement', ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'), _design_disc_joint__joint_engagement, '({2} − {0})/({2} − {1})', '\\frac{<2> - <0>}{<2> - <1>}'),
-    )),
-    Law('disc-notch-depth', "from the rib's inner edge to the joint", 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.notch_depth', 'disc.rib_inner_radius'), (
-        Form('disc.notch_depth', ('disc.joint_radius', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_notch_depth, '{0} − {1}', '<0> - <1>'),
-        Form('disc.joint_radius', ('disc.notch_depth', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_joint_radius, '{0} + {1}', '<0> + <1>'),
-        Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.notch_depth'), _design_disc_notch_depth__disc_rib_inner_radius, '{0} − {1}', '<0> - <1>'),
-    )),
-    Law('disc-ligament', "what is left of the rib between the notch's end and the skin", 'docs/explanation/geometry.md',
-        ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), (
-        Form('disc.ligament', ('disc.joint_radius', 'disc.skin_radius', 'joint.end_clearance'), _design_disc_ligament__disc_ligament, '{1} − {0} − {2}', '<1> - <0> - <2>'),
-        Form('disc.joint_radius', ('disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), _design_disc_ligament__disc_joint_radius, '{1} − {0} − {2}', '<1> - <0> - <2>'),
-        Form('disc.skin_radius', ('disc.joint_radius', 'disc.ligament', 'joint.end_clearance'), _design_disc_ligament__disc_skin_radius, '{0} + {1} + {2}', '<0> + <1> + <2>'),
-        Form('joint.end_clearance', ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'), _design_disc_ligament__joint_end_clearance, '{2} − {0} − {1}', '<2> - <0> - <1>'),
-    )),
-    Law('disc-bore-wall', "three thicknesses, or the notch's depth and one and a half thicknesses", 'common practice, no source',
-        ('disc.bore_wall', 'disc.notch_depth', 'sheet.thickness'), (
-        Form('disc.bore_wall', ('disc.notch_depth', 'sheet.thickness'), _design_disc_bore_wall__disc_bore_wall, 'max(3·{1}, {0} + 3·{1}/2)', '\\max\\left(3 \\cdot <1>, <0> + \\frac{3 \\cdot <1>}{2}\\right)', (
-            Branch('three thicknesses', _design_disc_bore_wall__disc_bore_wall__1, '3·{1}', '3 \\cdot <1>'),
-            Branch("the notch's depth and one and a half thicknesses", _design_disc_bore_wall__disc_bore_wall__2, '{0} + 3·{1}/2', '<0> + \\frac{3 \\cdot <1>}{2}'),
-        )),
-    )),
-    Law('disc-bore-auto', 'what the wall leaves, or no bore when that is under three thicknesses', 'docs/explanation/geometry.md',
-        ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), (
-        Form('disc.bore_radius', ('disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), _design_disc_bore_auto__disc_bore_radius, '({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)', '\\begin{cases} <1> - <0> - <2> & \\text{if } <1> - <0> - <2> \\geq 3 \\cdot <3> \\cr 0 & \\text{else} \\end{cases}', (
-            Branch('what the wall leaves', _design_disc_bore_auto__disc_bore_radius__1, '{1} − {0} − {2}', '<1> - <0> - <2>'),
-            Branch('no bore', _design_disc_bore_auto__disc_bore_radius__2, '0', '0'),
-        )),
-    )),
-    Law('disc-bore-none', 'the disc has no bore', 'definition',
-        ('disc.bore_radius',), (
-        Form('disc.bore_radius', (), _design_disc_bore_none__disc_bore_radius, '0', '0'),
-    )),
-    Law('body-height', 'from the lower end to the upper', 'definition',
-        ('body.height', 'body.high_end', 'body.low_end'), (
-        Form('body.height', ('body.high_end', 'body.low_end'), _design_body_height__body_height, '{0} − {1}', '<0> - <1>'),
-        Form('body.high_end', ('body.height', 'body.low_end'), _design_body_height__body_high_end, '{0} + {1}', '<0> + <1>'),
-        Form('body.low_end', ('body.height', 'body.high_end'), _design_body_height__body_low_end, '{1} − {0}', '<1> - <0>'),
-    )),
-    Law('scale-low-end', "real size over the scale's denominator", 'definition',
-        ('body.low_end', 'model.low_end', 'scale.denominator'), (
-        Form('model.low_end', ('body.low_end', 'scale.denominator'), _design_scale_low_end__model_low_end, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.low_end', ('model.low_end', 'scale.denominator'), _design_scale_low_end__body_low_end, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.low_end', 'model.low_end'), _design_scale_low_end__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('scale-high-end', "real size over the scale's denominator", 'definition',
-        ('body.high_end', 'model.high_end', 'scale.denominator'), (
-        Form('model.high_end', ('body.high_end', 'scale.denominator'), _design_scale_high_end__model_high_end, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.high_end', ('model.high_end', 'scale.denominator'), _design_scale_high_end__body_high_end, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.high_end', 'model.high_end'), _design_scale_high_end__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('scale-height', "real size over the scale's denominator", 'definition',
-        ('body.height', 'model.height', 'scale.denominator'), (
-        Form('model.height', ('body.height', 'scale.denominator'), _design_scale_height__model_height, '{0}/{1}', '\\frac{<0>}{<1>}'),
-        Form('body.height', ('model.height', 'scale.denominator'), _design_scale_height__body_height, '{0}·{1}', '<0> \\cdot <1>'),
-        Form('scale.denominator', ('body.height', 'model.height'), _design_scale_height__scale_denominator, '{0}/{1}', '\\frac{<0>}{<1>}'),
-    )),
-    Law('model-span', 'from the lower end to the upper', 'definition',
-        ('model.height', 'model.high_end', 'model.low_end'), (
-        Form('model.height', ('model.high_end', 'model.low_end'), _design_model_span__model_height, '{0} − {1}', '<0> - <1>'),
-        Form('model.high_end', ('model.height', 'model.low_end'), _design_model_span__model_high_end, '{0} + {1}', '<0> + <1>'),
-        Form('model.low_end', ('model.height', 'model.high_end'), _design_model_span__model_low_end, '{1} − {0}', '<1> - <0>'),
-    )),
-    Law('rib-span', "from the rib's lower end to its upper", 'definition',
-        ('rib.height', 'rib.high_end', 'rib.low_end'), (
-        Form('rib.height', ('rib.high_end', 'rib.low_end'), _design_rib_span__rib_height, '{0} − {1}', '<0> - <1>'),
-        Form('rib.high_end', ('rib.height', 'rib.low_end'), _design_rib_span__rib_high_end, '{0} + {1}', '<0> + <1>'),
-        Form('rib.low_end', ('rib.height', 'rib.high_end'), _design_rib_span__rib_low_end, '{1} − {0}', '<1> - <0>'),
-    )),
-    Law('rib-low-cut', 'the body is open there, and the rib ends with it', 'docs/explanation/geometry.md',
-        ('model.low_end', 'rib.low_end'), (
-        Form('rib.low_end', ('model.low_end',), _design_rib_low_cut__rib_low_end, '{0}', '<0>'),
-        Form('model.low_end', ('rib.low_end',), _design_rib_low_cut__model_low_end, '{0}', '<0>'),
-    )),
-    Law('rib-high-cut', 'the body is open there, and the rib ends with it', 'docs/explanation/geometry.md',
-        ('model.high_end', 'rib.high_end'), (
-        Form('rib.high_end', ('model.high_end',), _design_rib_high_cut__rib_high_end, '{0}', '<0>'),
-        Form('model.high_end', ('rib.high_end',), _design_rib_high_cut__model_high_end, '{0}', '<0>'),
-    )),
-    Law('rib-low-bend', 'the mirror image of the upper one', 'definition',
-        ('rib.high_bend', 'rib.low_bend'), (
-        Form('rib.low_bend', ('rib.high_bend',), _design_rib_low_bend__rib_low_bend, '−{0}', '- <0>'),
-        Form('rib.high_bend', ('rib.low_bend',), _design_rib_low_bend__rib_high_bend, '−{0}', '- <0>'),
-    )),
-    Law('disc-share', 'a share of the way from the middle to an end', 'definition',
-        ('disc.fraction', 'disc.height', 'model.high_end', 'model.low_end'), (
-        Form('disc.height', ('disc.fraction', 'model.high_end', 'model.low_end'), _design_disc_share__disc_height, '{1}/2 + {2}/2 + {0}·({1} − {2})/2', '\\frac{<1>}{2} + \\frac{<2>}{2} + \\frac{<0> \\cdot \\left(<1> - <2>\\right)}{2}'),
-        Form('disc.fraction', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_share__disc_fraction, '({1} + {2} − 2·{0})/({2} − {1})', '\\frac{<1> + <2> - 2 \\cdot <0>}{<2> - <1>}'),
-        Form('model.high_end', ('disc.fraction', 'disc.height', 'model.low_end'), _design_disc_share__model_high_end, '(2·{1} + {0}·{2} − {2})/(1 + {0})', '\\frac{2 \\cdot <1> + <0> \\cdot <2> - <2>}{1 + <0>}'),
-        Form('model.low_end', ('disc.fraction', 'disc.height', 'model.high_end'), _design_disc_share__model_low_end, '({2} + {0}·{2} − 2·{1})/({0} − 1)', '\\frac{<2> + <0> \\cdot <2> - 2 \\cdot <1>}{<0> - 1}'),
-    )),
-    Law('disc-mirror-span', 'the mirror image about the middle', 'definition',
-        ('disc.height', 'model.high_end', 'model.low_end', 'original.height'), (
-        Form('disc.height', ('model.high_end', 'model.low_end', 'original.height'), _design_disc_mirror_span__disc_height, '{0} + {1} − {2}', '<0> + <1> - <2>'),
-        Form('model.high_end', ('disc.height', 'model.low_end', 'original.height'), _design_disc_mirror_span__model_high_end, '{0} + {2} − {1}', '<0> + <2> - <1>'),
-        Form('model.low_end', ('disc.height', 'model.high_end', 'original.height'), _design_disc_mirror_span__model_low_end, '{0} + {2} − {1}', '<0> + <2> - <1>'),
-        Form('original.height', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_mirror_span__original_height, '{1} + {2} − {0}', '<1> + <2> - <0>'),
-    )),
-    Law('disc-half', 'in the upper half or at the middle, or in the lower', 'definition',
-        ('disc.height', 'disc.side', 'model.high_end', 'model.low_end'), (
-        Form('disc.side', ('disc.height', 'model.high_end', 'model.low_end'), _design_disc_half__disc_side, '(1 if 2·{0} − {1} − {2} ≥ 0, else −1)', '\\begin{cases} 1 & \\text{if } 2 \\cdot <0> - <1> - <2> \\geq 0 \\cr -1 & \\text{else} \\end{cases}', (
-            Branch('in the upper half or at the middle', _design_disc_half__disc_side__1, '1', '1'),
-            Branch('in the lower half', _design_disc_half__disc_side__2, '−1', '-1'),
-        )),
+    Law('notch-width-drawn-machine', 'the machine moves the cut itself, so the file draws the finished notch', 'docs/explanation/geometry.md',
+        ('joint.notch_width', 'joint.notch_width_drawn'), (
+        Form('joint.notch_width_drawn', ('joint.notch_width',), _design_notch_width_drawn_machine__joint_notch_width_drawn, '{0}', '<0>'),
+        Form('joint.notch_width', ('joint.notch_width_drawn',), _design_notch_width_drawn_machine__joint_notch_width, '{0}', '<0>'),
     )),
     Law('disc-low-flush', 'its lower face is flush with the end', 'docs/explanation/geometry.md',
         ('disc.height', 'model.low_end', 'sheet.thickness'), (
@@ -452,33 +442,37 @@ DESIGN: tuple[Law, ...] = (
         ('disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
         Form('disc.height', ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low__disc_height, '{1} − {2} − {0}/2', '<1> - <2> - \\frac{<0>}{2}'),
     )),
-    Law('notch-width', "the discs' thickness and the clearance", 'docs/explanation/geometry.md',
-        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'), (
-        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
-        Form('disc_sheet.thickness', ('joint.clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
-        Form('joint.clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_clearance, '{1} − {0}', '<1> - <0>'),
+    Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
+        Form('disc.joint_radius', ('disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), _design_disc_joint__disc_joint_radius, '{1} + {2}·({0} − {1})', '<1> + <2> \\cdot \\left(<0> - <1>\\right)'),
+        Form('disc.mid_skin_radius', ('disc.joint_radius', 'disc.rib_inner_radius', 'joint.engagement'), _design_disc_joint__disc_mid_skin_radius, '({0} + {1}·{2} − {1})/{2}', '\\frac{<0> + <1> \\cdot <2> - <1>}{<2>}'),
+        Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.mid_skin_radius', 'joint.engagement'), _design_disc_joint__disc_rib_inner_radius, '({1}·{2} − {0})/({2} − 1)', '\\frac{<1> \\cdot <2> - <0>}{<2> - 1}'),
+        Form('joint.engagement', ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius'), _design_disc_joint__joint_engagement, '({2} − {0})/({2} − {1})', '\\frac{<2> - <0>}{<2> - <1>}'),
     )),
-    Law('notch-width-drawn-file', 'the cut takes half a kerf from each side, so the file draws the notch narrower', 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'), (
-        Form('joint.notch_width_drawn', ('cutter.kerf', 'joint.notch_width'), _design_notch_width_drawn_file__joint_notch_width_drawn, '{1} − {0}', '<1> - <0>'),
-        Form('cutter.kerf', ('joint.notch_width', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__cutter_kerf, '{0} − {1}', '<0> - <1>'),
-        Form('joint.notch_width', ('cutter.kerf', 'joint.notch_width_drawn'), _design_notch_width_drawn_file__joint_notch_width, '{0} + {1}', '<0> + <1>'),
+    Law('disc-notch-depth', "from the rib's inner edge to the joint", 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.notch_depth', 'disc.rib_inner_radius'), (
+        Form('disc.notch_depth', ('disc.joint_radius', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_notch_depth, '{0} − {1}', '<0> - <1>'),
+        Form('disc.joint_radius', ('disc.notch_depth', 'disc.rib_inner_radius'), _design_disc_notch_depth__disc_joint_radius, '{0} + {1}', '<0> + <1>'),
+        Form('disc.rib_inner_radius', ('disc.joint_radius', 'disc.notch_depth'), _design_disc_notch_depth__disc_rib_inner_radius, '{0} − {1}', '<0> - <1>'),
     )),
-    Law('notch-width-drawn-machine', 'the machine moves the cut itself, so the file draws the finished notch', 'docs/explanation/geometry.md',
-        ('joint.notch_width', 'joint.notch_width_drawn'), (
-        Form('joint.notch_width_drawn', ('joint.notch_width',), _design_notch_width_drawn_machine__joint_notch_width_drawn, '{0}', '<0>'),
-        Form('joint.notch_width', ('joint.notch_width_drawn',), _design_notch_width_drawn_machine__joint_notch_width, '{0}', '<0>'),
+    Law('disc-ligament', "what is left of the rib between the notch's end and the skin", 'docs/explanation/geometry.md',
+        ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), (
+        Form('disc.ligament', ('disc.joint_radius', 'disc.skin_radius', 'joint.end_clearance'), _design_disc_ligament__disc_ligament, '{1} − {0} − {2}', '<1> - <0> - <2>'),
+        Form('disc.joint_radius', ('disc.ligament', 'disc.skin_radius', 'joint.end_clearance'), _design_disc_ligament__disc_joint_radius, '{1} − {0} − {2}', '<1> - <0> - <2>'),
+        Form('disc.skin_radius', ('disc.joint_radius', 'disc.ligament', 'joint.end_clearance'), _design_disc_ligament__disc_skin_radius, '{0} + {1} + {2}', '<0> + <1> + <2>'),
+        Form('joint.end_clearance', ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'), _design_disc_ligament__joint_end_clearance, '{2} − {0} − {1}', '<2> - <0> - <1>'),
+    )),
+    Law('disc-bore-auto', 'what the wall leaves, or no bore when that is under three thicknesses', 'docs/explanation/geometry.md',
+        ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), (
+        Form('disc.bore_radius', ('disc.bore_wall', 'disc.joint_radius', 'joint.end_clearance', 'sheet.thickness'), _design_disc_bore_auto__disc_bore_radius, '({1} − {0} − {2} if {1} − {0} − {2} ≥ 3·{3}, else 0)', '\\begin{cases} <1> - <0> - <2> & \\text{if } <1> - <0> - <2> \\geq 3 \\cdot <3> \\cr 0 & \\text{else} \\end{cases}', (
+            Branch('what the wall leaves', _design_disc_bore_auto__disc_bore_radius__1, '{1} − {0} − {2}', '<1> - <0> - <2>'),
+            Branch('no bore', _design_disc_bore_auto__disc_bore_radius__2, '0', '0'),
+        )),
     )),
     Law('body-polar-diameter', 'a diameter is two radii', 'definition',
         ('body.polar_diameter', 'body.polar_radius'), (
         Form('body.polar_diameter', ('body.polar_radius',), _design_body_polar_diameter__body_polar_diameter, '2·{0}', '2 \\cdot <0>'),
         Form('body.polar_radius', ('body.polar_diameter',), _design_body_polar_diameter__body_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('body-flattening', 'the flattening shortens the polar radius', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
-        ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'), (
-        Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_flattening__body_polar_radius, '{0}·(1 − {1})', '<0> \\cdot \\left(1 - <1>\\right)'),
-        Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _design_body_flattening__body_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
-        Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _design_body_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
     )),
     Law('scale-polar', "real size over the scale's denominator", 'definition',
         ('body.polar_radius', 'model.polar_radius', 'scale.denominator'), (
@@ -492,6 +486,22 @@ DESIGN: tuple[Law, ...] = (
         Form('body.flattening', ('model.equatorial_radius', 'model.polar_radius'), _design_scale_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
         Form('model.equatorial_radius', ('body.flattening', 'model.polar_radius'), _design_scale_flattening__model_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
     )),
+    Law('body-low-pole', 'the lower end is the south pole', 'definition',
+        ('body.low_end', 'body.polar_radius'), (
+        Form('body.low_end', ('body.polar_radius',), _design_body_low_pole__body_low_end, '−{0}', '- <0>'),
+        Form('body.polar_radius', ('body.low_end',), _design_body_low_pole__body_polar_radius, '−{0}', '- <0>'),
+    )),
+    Law('body-high-pole', 'the upper end is the north pole', 'definition',
+        ('body.high_end', 'body.polar_radius'), (
+        Form('body.high_end', ('body.polar_radius',), _design_body_high_pole__body_high_end, '{0}', '<0>'),
+        Form('body.polar_radius', ('body.high_end',), _design_body_high_pole__body_polar_radius, '{0}', '<0>'),
+    )),
+    Law('body-flattening', 'the flattening shortens the polar radius', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
+        ('body.equatorial_radius', 'body.flattening', 'body.polar_radius'), (
+        Form('body.polar_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_flattening__body_polar_radius, '{0}·(1 − {1})', '<0> \\cdot \\left(1 - <1>\\right)'),
+        Form('body.equatorial_radius', ('body.flattening', 'body.polar_radius'), _design_body_flattening__body_equatorial_radius, '{1}/(1 − {0})', '\\frac{<1>}{1 - <0>}'),
+        Form('body.flattening', ('body.equatorial_radius', 'body.polar_radius'), _design_body_flattening__body_flattening, '({0} − {1})/{0}', '\\frac{<0> - <1>}{<0>}'),
+    )),
     Law('rib-inner-equator', "the rib's width is taken from the skin inward", 'docs/explanation/geometry.md',
         ('model.equatorial_radius', 'rib.inner_equatorial_radius', 'rib.width_equator'), (
         Form('rib.inner_equatorial_radius', ('model.equatorial_radius', 'rib.width_equator'), _design_rib_inner_equator__rib_inner_equatorial_radius, '{0} − {1}', '<0> - <1>'),
@@ -503,16 +513,6 @@ DESIGN: tuple[Law, ...] = (
         Form('rib.inner_polar_radius', ('model.polar_radius', 'rib.width_pole'), _design_rib_inner_pole__rib_inner_polar_radius, '{0} − {1}', '<0> - <1>'),
         Form('model.polar_radius', ('rib.inner_polar_radius', 'rib.width_pole'), _design_rib_inner_pole__model_polar_radius, '{0} + {1}', '<0> + <1>'),
         Form('rib.width_pole', ('model.polar_radius', 'rib.inner_polar_radius'), _design_rib_inner_pole__rib_width_pole, '{0} − {1}', '<0> - <1>'),
-    )),
-    Law('body-low-pole', 'the lower end is the south pole', 'definition',
-        ('body.low_end', 'body.polar_radius'), (
-        Form('body.low_end', ('body.polar_radius',), _design_body_low_pole__body_low_end, '−{0}', '- <0>'),
-        Form('body.polar_radius', ('body.low_end',), _design_body_low_pole__body_polar_radius, '−{0}', '- <0>'),
-    )),
-    Law('body-high-pole', 'the upper end is the north pole', 'definition',
-        ('body.high_end', 'body.polar_radius'), (
-        Form('body.high_end', ('body.polar_radius',), _design_body_high_pole__body_high_end, '{0}', '<0>'),
-        Form('body.polar_radius', ('body.high_end',), _design_body_high_pole__body_polar_radius, '{0}', '<0>'),
     )),
     Law('body-is-sphere', 'a sphere is not flattened', 'definition',
         ('body.flattening',), (
@@ -528,6 +528,11 @@ DESIGN: tuple[Law, ...] = (
         Form('body.mean_radius', ('body.equatorial_radius',), _design_body_mean_of_sphere__body_mean_radius, '{0}', '<0>'),
         Form('body.equatorial_radius', ('body.mean_radius',), _design_body_mean_of_sphere__body_equatorial_radius, '{0}', '<0>'),
     )),
+    Law('model-height', 'the height is two polar radii', 'definition',
+        ('model.height', 'model.polar_radius'), (
+        Form('model.height', ('model.polar_radius',), _design_model_height__model_height, '2·{0}', '2 \\cdot <0>'),
+        Form('model.polar_radius', ('model.height',), _design_model_height__model_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
     Law('body-mean-arithmetic', 'the arithmetic mean (2a + c)/3 of the three semi-axes', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
         ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (
         Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_arithmetic__body_mean_radius, '{0}·(3 − {1})/3', '\\frac{<0> \\cdot \\left(3 - <1>\\right)}{3}'),
@@ -539,17 +544,6 @@ DESIGN: tuple[Law, ...] = (
         Form('body.mean_radius', ('body.equatorial_radius', 'body.flattening'), _design_body_mean_volumetric__body_mean_radius, '{0}·∛(1 − {1})', '<0> \\cdot \\sqrt[3]{1 - <1>}'),
         Form('body.equatorial_radius', ('body.flattening', 'body.mean_radius'), _design_body_mean_volumetric__body_equatorial_radius, '{1}/∛(1 − {0})', '\\frac{<1>}{\\sqrt[3]{1 - <0>}}'),
         Form('body.flattening', ('body.equatorial_radius', 'body.mean_radius'), _design_body_mean_volumetric__body_flattening, '1 − {1}³/{0}³', '1 - \\frac{<1>^{3}}{<0>^{3}}'),
-    )),
-    Law('model-height', 'the height is two polar radii', 'definition',
-        ('model.height', 'model.polar_radius'), (
-        Form('model.height', ('model.polar_radius',), _design_model_height__model_height, '2·{0}', '2 \\cdot <0>'),
-        Form('model.polar_radius', ('model.height',), _design_model_height__model_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
-    )),
-    Law('rib-reach', 'how far the rib reaches square to the axis', 'docs/explanation/geometry.md',
-        ('model.equatorial_radius', 'rib.pole_gap', 'rib.reach'), (
-        Form('rib.reach', ('model.equatorial_radius', 'rib.pole_gap'), _design_rib_reach__rib_reach, '{0} − {1}', '<0> - <1>'),
-        Form('model.equatorial_radius', ('rib.pole_gap', 'rib.reach'), _design_rib_reach__model_equatorial_radius, '{0} + {1}', '<0> + <1>'),
-        Form('rib.pole_gap', ('model.equatorial_radius', 'rib.reach'), _design_rib_reach__rib_pole_gap, '{0} − {1}', '<0> - <1>'),
     )),
     Law('rib-high-pole', "the skin's height where the rib stops at the pole gap", 'equation of the ellipse (any geometry text)',
         ('model.equatorial_radius', 'model.polar_radius', 'rib.high_end', 'rib.pole_gap'), (
@@ -567,6 +561,17 @@ DESIGN: tuple[Law, ...] = (
         ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.low_bend', 'rib.pole_gap'), (
         Form('rib.low_bend', ('rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), _design_rib_low_bend_own__rib_low_bend, '−{1}·√(({0} + {2})·({0} − {2}))/{0}', '- \\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<0> - <2>\\right)}}{<0>}'),
     )),
+    Law('disc-skin', "the skin at the disc's far face", 'equation of the ellipse (any geometry text)',
+        ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
+        Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|', '\\sqrt{\\frac{<1>^{2} - <0>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <2> \\right\\rvert'),
+        Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _design_disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)', '\\frac{<1> \\cdot <2>}{\\sqrt{<2>^{2} - <0>^{2}}}'),
+        Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _design_disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))', '<0> \\cdot <2> \\cdot \\sqrt{- \\frac{1}{\\left(<1> + <2>\\right) \\cdot \\left(<1> - <2>\\right)}}'),
+    )),
+    Law('disc-mid-skin', "the skin at the disc's mid-height", 'equation of the ellipse (any geometry text)',
+        ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
+        Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
+    )),
     Law('disc-latitude-geocentric', 'where a line from the centre at latitude φ meets the skin', 'Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3',
         ('disc.height', 'disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), (
         Form('disc.height', ('disc.latitude', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_latitude_geocentric__disc_height, '{1}·{2}·sin({0})/√({1}²·sin({0})² + {2}²·cos({0})²)', '\\frac{<1> \\cdot <2> \\cdot \\sin\\left(<0>\\right)}{\\sqrt{<1>^{2} \\cdot \\sin^{2}\\left(<0>\\right) + <2>^{2} \\cdot \\cos^{2}\\left(<0>\\right)}}'),
@@ -579,22 +584,17 @@ DESIGN: tuple[Law, ...] = (
         ('disc.height', 'disc.latitude', 'model.polar_radius'), (
         Form('disc.height', ('disc.latitude', 'model.polar_radius'), _design_disc_latitude_parametric__disc_height, '{1}·sin({0})', '<1> \\cdot \\sin\\left(<0>\\right)'),
     )),
+    Law('rib-reach', 'how far the rib reaches square to the axis', 'docs/explanation/geometry.md',
+        ('model.equatorial_radius', 'rib.pole_gap', 'rib.reach'), (
+        Form('rib.reach', ('model.equatorial_radius', 'rib.pole_gap'), _design_rib_reach__rib_reach, '{0} − {1}', '<0> - <1>'),
+        Form('model.equatorial_radius', ('rib.pole_gap', 'rib.reach'), _design_rib_reach__model_equatorial_radius, '{0} + {1}', '<0> + <1>'),
+        Form('rib.pole_gap', ('model.equatorial_radius', 'rib.reach'), _design_rib_reach__rib_pole_gap, '{0} − {1}', '<0> - <1>'),
+    )),
     Law('disc-far-height', 'half the thickness beyond the mid-height, away from the equator', 'docs/explanation/geometry.md',
         ('disc.far_height', 'disc.height', 'disc.side', 'sheet.thickness'), (
         Form('disc.far_height', ('disc.height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_far_height, '{2}/2 + {0}·{1}', '\\frac{<2>}{2} + <0> \\cdot <1>'),
         Form('disc.height', ('disc.far_height', 'disc.side', 'sheet.thickness'), _design_disc_far_height__disc_height, '({0} − {2}/2)/{1}', '\\frac{<0> - \\frac{<2>}{2}}{<1>}'),
         Form('sheet.thickness', ('disc.far_height', 'disc.height', 'disc.side'), _design_disc_far_height__sheet_thickness, '2·{0} − 2·{1}·{2}', '2 \\cdot <0> - 2 \\cdot <1> \\cdot <2>'),
-    )),
-    Law('disc-skin', "the skin at the disc's far face", 'equation of the ellipse (any geometry text)',
-        ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.skin_radius', ('disc.far_height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
-        Form('disc.far_height', ('disc.skin_radius', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_skin__disc_far_height, '√(({1}² − {0}²)/{1}²)·|{2}|', '\\sqrt{\\frac{<1>^{2} - <0>^{2}}{<1>^{2}}} \\cdot \\left\\lvert <2> \\right\\rvert'),
-        Form('model.equatorial_radius', ('disc.far_height', 'disc.skin_radius', 'model.polar_radius'), _design_disc_skin__model_equatorial_radius, '{1}·{2}/√({2}² − {0}²)', '\\frac{<1> \\cdot <2>}{\\sqrt{<2>^{2} - <0>^{2}}}'),
-        Form('model.polar_radius', ('disc.far_height', 'disc.skin_radius', 'model.equatorial_radius'), _design_disc_skin__model_polar_radius, '{0}·{2}·√(−1/(({1} + {2})·({1} − {2})))', '<0> \\cdot <2> \\cdot \\sqrt{- \\frac{1}{\\left(<1> + <2>\\right) \\cdot \\left(<1> - <2>\\right)}}'),
-    )),
-    Law('disc-mid-skin', "the skin at the disc's mid-height", 'equation of the ellipse (any geometry text)',
-        ('disc.height', 'disc.mid_skin_radius', 'model.equatorial_radius', 'model.polar_radius'), (
-        Form('disc.mid_skin_radius', ('disc.height', 'model.equatorial_radius', 'model.polar_radius'), _design_disc_mid_skin__disc_mid_skin_radius, '{1}·√(({0} + {2})·({2} − {0}))/{2}', '\\frac{<1> \\cdot \\sqrt{\\left(<0> + <2>\\right) \\cdot \\left(<2> - <0>\\right)}}{<2>}'),
     )),
     Law('disc-rib-inner', "the rib's inner ellipse, or the pole gap above it", 'docs/explanation/geometry.md',
         ('disc.height', 'disc.rib_inner_radius', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap'), (
@@ -665,6 +665,10 @@ DESIGN: tuple[Law, ...] = (
         Form('disc.rib_inner_radius', ('disc.skin_radius', 'disc.tongue_width'), _design_disc_tongue__disc_rib_inner_radius, '{0} − 3·{1}', '<0> - 3 \\cdot <1>'),
         Form('disc.skin_radius', ('disc.rib_inner_radius', 'disc.tongue_width'), _design_disc_tongue__disc_skin_radius, '{0} + 3·{1}', '<0> + 3 \\cdot <1>'),
     )),
+    Law('disc-bore-wall-tenon', 'three thicknesses', 'common practice, no source',
+        ('disc.bore_wall', 'sheet.thickness'), (
+        Form('disc.bore_wall', ('sheet.thickness',), _design_disc_bore_wall_tenon__disc_bore_wall, '3·{0}', '3 \\cdot <0>'),
+    )),
     Law('disc-radius-tenon', 'the rim stays under the skin, less the setback', 'docs/explanation/geometry.md',
         ('disc.radius', 'disc.setback', 'disc.skin_radius'), (
         Form('disc.radius', ('disc.setback', 'disc.skin_radius'), _design_disc_radius_tenon__disc_radius, '{1} − {0}', '<1> - <0>'),
@@ -677,10 +681,6 @@ DESIGN: tuple[Law, ...] = (
         Form('disc.joint_radius', ('disc.ligament', 'disc.skin_radius', 'disc.tongue_width'), _design_disc_ligament_tenon__disc_joint_radius, '{1} − {0} − {2}/2', '<1> - <0> - \\frac{<2>}{2}'),
         Form('disc.skin_radius', ('disc.joint_radius', 'disc.ligament', 'disc.tongue_width'), _design_disc_ligament_tenon__disc_skin_radius, '{0} + {1} + {2}/2', '<0> + <1> + \\frac{<2>}{2}'),
         Form('disc.tongue_width', ('disc.joint_radius', 'disc.ligament', 'disc.skin_radius'), _design_disc_ligament_tenon__disc_tongue_width, '2·{2} − 2·{0} − 2·{1}', '2 \\cdot <2> - 2 \\cdot <0> - 2 \\cdot <1>'),
-    )),
-    Law('disc-bore-wall-tenon', 'three thicknesses', 'common practice, no source',
-        ('disc.bore_wall', 'sheet.thickness'), (
-        Form('disc.bore_wall', ('sheet.thickness',), _design_disc_bore_wall_tenon__disc_bore_wall, '3·{0}', '3 \\cdot <0>'),
     )),
     Law('disc-bore-auto-tenon', 'what the wall leaves inside the mortises, or no bore when that is under three thicknesses', 'docs/explanation/geometry.md',
         ('disc.bore_radius', 'disc.bore_wall', 'disc.joint_radius', 'disc.tongue_width', 'joint.clearance', 'sheet.thickness'), (

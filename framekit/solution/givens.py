@@ -16,7 +16,7 @@ from framekit.spec.given import Given, Origin
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 
-SECTIONS = ("body", "scale", "model", "ribs", "sheet", "disc_sheet", "joint", "cutter")
+SECTIONS = ("body", "model", "scale", "ribs", "sheet", "disc_sheet", "cutter", "joint")
 """What a frame has one of, in the order it is read."""
 ENDS = ("rib.width_bottom", "rib.width_top")
 
@@ -206,11 +206,13 @@ def givable(structure: Structure) -> dict[str, str]:
     """Return the quantities an author could give in this frame, and the spec key of each."""
     allowed = keys_of(structure.spec.body.shape)
     keys: dict[str, str] = {}
-    for name, row in QUANTITIES.items():
-        for key in row.keys if name.partition(".")[0] not in ("disc", "flange") else ():
-            section, _, rest = key.partition(".")
-            if name not in keys and (section != "body" or rest in allowed):
-                keys[name] = key
+    for section in SECTIONS:
+        for name, row in QUANTITIES.items():
+            for key in row.keys:
+                first, _, rest = key.partition(".")
+                known = section != "body" or rest in allowed
+                if first == section and known and name not in keys:
+                    keys[name] = key
     for placed in structure.discs:
         if not placed.original:
             for name in ("height", "radius", "slot_depth", "side"):

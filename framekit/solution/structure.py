@@ -13,7 +13,7 @@ from framekit.solution.book import Book
 from framekit.solution.relations import ALTERNATE, LawUse, PlacedDisc, Renaming
 from framekit.spec.model import FrameSpec
 
-SECTION = {"rib": "ribs", "alternate": "ribs", "scale": "body", "model": "body"}
+SECTION = {"rib": "ribs", "alternate": "ribs"}
 """The spec's section for a quantity whose name starts otherwise."""
 
 

@@ -15,6 +15,7 @@ from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import QUANTITIES
 from framekit.solution.relations import TWO_SHEETS
 from framekit.solution.symbols import described
+from framekit.spec.made_terms import MADE_INPUTS
 from framekit.testing.common import (
     FAILURES,
     check_installed,
@@ -199,11 +200,8 @@ def _form_scales(law: str, form: Form, value: Value) -> None:
 
 def _sample(name: str, value: Value) -> float:
     """The value of a quantity, or a plain one for what only margins name."""
-    section, _, rest = name.partition(".")
-    if section == "made":
-        design = {"thickness": "sheet.thickness", "kerf": "cutter.kerf"}
-        design |= {"clearance": "joint.clearance", "disc_thickness": "disc_sheet.thickness"}
-        return value(design[rest])
+    if name.startswith("made."):
+        return value(next(drawn for drawn, made in MADE_INPUTS.items() if made == name))
     return 4.0 if name in LAW_TERMS else value(name)
 
 

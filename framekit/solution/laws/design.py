@@ -1,152 +1,155 @@
-"""The laws of a frame as designed: from the body to every part's dimension."""
+"""The laws of a frame as designed that hold for every body and joint.
+
+Those of one body or joint stand in its own class.
+"""
 
 from __future__ import annotations
 
-import sympy
+from framekit.constraints.law import law_texts
 
-from framekit.constraints.symbolic.equation import Equation, cosine, quantity, sine
-
-A = quantity("body.equatorial_radius")
-D_A = quantity("body.equatorial_diameter")
-C = quantity("body.polar_radius")
-D_C = quantity("body.polar_diameter")
-R_m = quantity("body.mean_radius")
-D_m = quantity("body.mean_diameter")
-f = quantity("body.flattening")
-S = quantity("scale.denominator")
-a = quantity("model.equatorial_radius")
-D = quantity("model.equatorial_diameter")
-c = quantity("model.polar_radius")
-H = quantity("model.height")
-delta = quantity("rib.angle")
-w_e = quantity("rib.width_equator")
-w_p = quantity("rib.width_pole")
-e_0 = quantity("rib.pole_allowance")
-a_i = quantity("rib.inner_equatorial_radius")
-c_i = quantity("rib.inner_polar_radius")
-e = quantity("rib.pole_gap")
-h_r = quantity("rib.height")
-p = quantity("rib.proud")
-q = quantity("joint.engagement")
-g = quantity("joint.clearance")
-g_e = quantity("joint.end_clearance")
-w = quantity("joint.slot_width")
-w_d = quantity("joint.slot_width_drawn")
-j = quantity("joint.gap")
-t = quantity("sheet.thickness")
-k = quantity("cutter.kerf")
-u = quantity("disc.fraction")
-phi = quantity("disc.latitude")
-z = quantity("disc.height")
-z_o = quantity("original.height")
-s = quantity("disc.side")
-z_f = quantity("disc.far_height")
-b = quantity("disc.setback")
-r_f = quantity("disc.skin_radius")
-r = quantity("disc.mid_skin_radius")
-r_i = quantity("disc.rib_inner_radius")
-r_J = quantity("disc.joint_radius")
-R = quantity("disc.radius")
-d_n = quantity("disc.notch_depth")
-d_s = quantity("disc.slot_depth")
-v = quantity("disc.slot_web")
-lig = quantity("disc.ligament")
-B = quantity("disc.bore_wall")
-r_b = quantity("disc.bore_radius")
-
-ELLIPSE = "equation of the ellipse (any geometry text)"
-SNYDER = "Snyder, Map Projections: A Working Manual, USGS PP 1395 (1987), section 3"
-DEFINITION = "definition"
 OURS = "docs/explanation/geometry.md"
+LEFT = "disc.joint_radius - joint.end_clearance - disc.bore_wall"
 
-BODY = (Equation("body-equatorial-diameter", D_A, 2 * A, "a diameter is two radii", DEFINITION),)
+DESIGN = {
+    **law_texts(
+        "definition",
+        """
+body-equatorial-diameter: body.equatorial_diameter = 2*body.equatorial_radius
+a diameter is two radii
 
-SCALE = (
-    Equation("scale-equatorial", a, A / S, "real size over the scale's denominator", DEFINITION),
-    Equation("model-equatorial-diameter", D, 2 * a, "a diameter is two radii", DEFINITION),
-)
+body-height: body.height = body.high_end - body.low_end
+from the lower end to the upper
 
-RIB = (
-    Equation(
-        "rib-pole-gap",
-        e,
-        t / 2 * cosine(delta / 2) / sine(delta / 2) + e_0,
-        "two plates of thickness t at angle δ touch on the bisector unless each stops here; "
-        "then the allowance",
-        OURS,
+scale-equatorial: model.equatorial_radius = body.equatorial_radius/scale.denominator
+real size over the scale's denominator
+
+scale-low-end: model.low_end = body.low_end/scale.denominator
+real size over the scale's denominator
+
+scale-high-end: model.high_end = body.high_end/scale.denominator
+real size over the scale's denominator
+
+scale-height: model.height = body.height/scale.denominator
+real size over the scale's denominator
+
+model-equatorial-diameter: model.equatorial_diameter = 2*model.equatorial_radius
+a diameter is two radii
+
+model-span: model.height = model.high_end - model.low_end
+from the lower end to the upper
+
+rib-span: rib.height = rib.high_end - rib.low_end
+from the rib's lower end to its upper
+
+rib-low-bend: rib.low_bend = -rib.high_bend
+the mirror image of the upper one
+
+disc-fraction: disc.height = disc.fraction*model.polar_radius
+a fraction of the polar radius
+
+disc-share: disc.height =
+    (model.low_end + model.high_end)/2 + disc.fraction*(model.high_end - model.low_end)/2
+a share of the way from the middle to an end
+
+disc-mirror: disc.height = -original.height
+the mirror image of the disc before
+
+disc-mirror-span: disc.height = model.low_end + model.high_end - original.height
+the mirror image about the middle
+
+disc-side: disc.side <- step(disc.height, 1, -1)
+north of the equator or on it, or south
+- north of the equator or on it: 1
+- south of the equator: -1
+
+disc-half: disc.side <- step(-model.low_end - model.high_end + 2*disc.height, 1, -1)
+in the upper half or at the middle, or in the lower
+- in the upper half or at the middle: 1
+- in the lower half: -1
+
+disc-bore-none: disc.bore_radius = 0
+the disc has no bore
+""",
     ),
-    Equation(
-        "rib-proud",
-        p,
-        sympy.sqrt(a**2 + t**2 / 4) - a,
-        "a flat plate's faces lie outside the round skin its middle follows",
+    **law_texts(
         "theorem of Pythagoras",
-        both_ways=False,
+        """
+rib-proud: rib.proud <- sqrt(model.equatorial_radius**2 + sheet.thickness**2/4)
+    - model.equatorial_radius
+a flat plate's faces lie outside the round skin its middle follows
+""",
     ),
-)
-
-JOINT = (
-    Equation("slot-width", w, t + g, "the sheet's thickness and the clearance", OURS),
-    Equation(
-        "slot-width-drawn-file",
-        w_d,
-        w - k,
-        "the cut takes half a kerf from each side, so the file draws the slot narrower",
-        OURS,
-    ),
-    Equation(
-        "slot-width-drawn-machine",
-        w_d,
-        w,
-        "the machine moves the cut itself, so the file draws the finished slot",
-        OURS,
-    ),
-    Equation("joint-gap", j, w - t, "what the slot leaves beside the sheet", OURS),
-)
-
-DISC = (
-    Equation("disc-fraction", z, u * c, "a fraction of the polar radius", DEFINITION),
-    Equation("disc-mirror", z, -z_o, "the mirror image of the disc before", DEFINITION),
-    Equation(
-        "disc-side",
-        s,
-        sympy.Piecewise((1, sympy.Ge(z, 0)), (-1, True), evaluate=False),
-        "north of the equator or on it, or south",
-        DEFINITION,
-        both_ways=False,
-    ),
-    Equation(
-        "disc-joint",
-        r_J,
-        r_i + q * (r - r_i),
-        "the joint lies at the engagement's share of the rib's width",
-        OURS,
-    ),
-    Equation("disc-notch-depth", d_n, r_J - r_i, "from the rib's inner edge to the joint", OURS),
-    Equation(
-        "disc-ligament",
-        lig,
-        r_f - r_J - g_e,
-        "what is left of the rib between the notch's end and the skin",
-        OURS,
-    ),
-    Equation(
-        "disc-bore-wall",
-        B,
-        sympy.Max(3 * t, d_n + sympy.Rational(3, 2) * t),
-        "three thicknesses, or the notch's depth and one and a half thicknesses",
+    **law_texts(
         "common practice, no source",
-        both_ways=False,
+        """
+disc-bore-wall: disc.bore_wall <-
+    max(3*sheet.thickness, disc.notch_depth + 3/2*sheet.thickness)
+three thicknesses, or the notch's depth and one and a half thicknesses
+- three thicknesses: 3*sheet.thickness
+- the notch's depth and one and a half thicknesses: disc.notch_depth + 3/2*sheet.thickness
+""",
     ),
-    Equation(
-        "disc-bore-auto",
-        r_b,
-        sympy.Piecewise((r_J - g_e - B, sympy.Ge(r_J - g_e - B, 3 * t)), (0, True), evaluate=False),
-        "what the wall leaves, or no bore when that is under three thicknesses",
+    **law_texts(
         OURS,
-        both_ways=False,
-    ),
-    Equation("disc-bore-none", r_b, sympy.Integer(0), "the disc has no bore", DEFINITION),
-)
+        f"""
+rib-pole-gap: rib.pole_gap =
+    sheet.thickness/2*cos(rib.angle*pi/360)/sin(rib.angle*pi/360) + rib.pole_allowance
+two plates of thickness t at angle δ touch on the bisector unless each stops here; \
+then the allowance
 
-DESIGN_LAWS = (*BODY, *SCALE, *RIB, *JOINT, *DISC)
+rib-low-cut: rib.low_end = model.low_end
+the body is open there, and the rib ends with it
+
+rib-high-cut: rib.high_end = model.high_end
+the body is open there, and the rib ends with it
+
+slot-width: joint.slot_width = sheet.thickness + joint.clearance
+the sheet's thickness and the clearance
+
+slot-width-drawn-file: joint.slot_width_drawn = joint.slot_width - cutter.kerf
+the cut takes half a kerf from each side, so the file draws the slot narrower
+
+slot-width-drawn-machine: joint.slot_width_drawn = joint.slot_width
+the machine moves the cut itself, so the file draws the finished slot
+
+joint-gap: joint.gap = joint.slot_width - sheet.thickness
+what the slot leaves beside the sheet
+
+notch-width: joint.notch_width = disc_sheet.thickness + joint.clearance
+the discs' thickness and the clearance
+
+notch-width-drawn-file: joint.notch_width_drawn = joint.notch_width - cutter.kerf
+the cut takes half a kerf from each side, so the file draws the notch narrower
+
+notch-width-drawn-machine: joint.notch_width_drawn = joint.notch_width
+the machine moves the cut itself, so the file draws the finished notch
+
+disc-low-flush: disc.height = model.low_end + sheet.thickness/2
+its lower face is flush with the end
+
+disc-high-flush: disc.height = model.high_end - sheet.thickness/2
+its upper face is flush with the end
+
+disc-hub-high: disc.height <- rib.high_bend + joint.slot_width/2 + sheet.thickness
+above the rib's bend, with one thickness of rib between
+
+disc-hub-low: disc.height <- rib.low_bend - joint.slot_width/2 - sheet.thickness
+below the rib's bend, with one thickness of rib between
+
+disc-joint: disc.joint_radius =
+    disc.rib_inner_radius + joint.engagement*(disc.mid_skin_radius - disc.rib_inner_radius)
+the joint lies at the engagement's share of the rib's width
+
+disc-notch-depth: disc.notch_depth = disc.joint_radius - disc.rib_inner_radius
+from the rib's inner edge to the joint
+
+disc-ligament: disc.ligament = disc.skin_radius - disc.joint_radius - joint.end_clearance
+what is left of the rib between the notch's end and the skin
+
+disc-bore-auto: disc.bore_radius <- step({LEFT} - 3*sheet.thickness, {LEFT}, 0)
+what the wall leaves, or no bore when that is under three thicknesses
+- what the wall leaves: {LEFT}
+- no bore: 0
+""",
+    ),
+}

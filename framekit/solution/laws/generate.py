@@ -9,16 +9,14 @@ from pathlib import Path
 from typing import Literal
 
 from framekit.bodies.build import OWN as BODIES
-from framekit.constraints.law import LawText
+from framekit.constraints.law import Law, LawText
 from framekit.constraints.symbolic.equation import Equation
 from framekit.constraints.symbolic.from_text import bends_of, equation_of
 from framekit.constraints.symbolic.generate import Point, Table, render
 from framekit.joints.build import OWN as JOINTS
 from framekit.joints.flange import Bayonet
-from framekit.solution.laws.as_made import AS_MADE_LAWS
-from framekit.solution.laws.bends import BENDS
-from framekit.solution.laws.design import DESIGN_LAWS
-from framekit.solution.laws.shapes import SHAPES
+from framekit.solution.laws.design import DESIGN
+from framekit.solution.laws.made import MADE
 from framekit.solution.laws.witness import choices, witness_points
 
 NEVER_SOLVED = ("rib.angle", "disc.side")
@@ -40,12 +38,12 @@ def _unproved(equation: Equation) -> bool:
 
 def design_equations() -> tuple[Equation, ...]:
     """Return every law of the design: of every frame, then those of bodies and joints."""
-    return (*DESIGN_LAWS, *SHAPES, *map(equation_of, _texts("laws").values()))
+    return tuple(map(equation_of, _texts("laws").values()))
 
 
 def made_equations() -> tuple[Equation, ...]:
     """Return every law of what is made: of every frame, then those of bodies and joints."""
-    return (*AS_MADE_LAWS, *map(equation_of, _texts("made").values()))
+    return tuple(map(equation_of, _texts("made").values()))
 
 
 def generated_module() -> str:
@@ -59,15 +57,16 @@ def generated_module() -> str:
             _witnesses,
             kept=NEVER_SOLVED,
             unproved=[equation.name for equation in design if _unproved(equation)],
-            bends=BENDS | {name: bends_of(law) for name, law in texts.items() if law.branches},
+            bends={name: bends_of(law) for name, law in texts.items() if law.branches},
         ),
         Table("AS_MADE", made_equations()),
     )
 
 
 def _texts(kind: Literal["laws", "made"]) -> dict[str, LawText]:
-    """Return the laws that framekit's own bodies and joints write as text, by their names."""
-    found = [law for shape in BODIES for law in getattr(shape, kind)]
+    """Return the laws of every frame, then those of framekit's own bodies and joints, by name."""
+    found: list[LawText | Law | str] = [*(MADE if kind == "made" else DESIGN).values()]
+    found += [law for shape in BODIES for law in getattr(shape, kind)]
     for joint in (*JOINTS, Bayonet()):
         found += [m.law for m in joint.margins] if kind == "made" else joint.laws
     return {law.name: law for law in found if isinstance(law, LawText)}
