@@ -1,25 +1,16 @@
-"""From parts to sheets: order, times, labels, and layouts that come back."""
+"""From parts to sheets: settings that count, labels, copies and lengths."""
 
 from __future__ import annotations
 
-import json
 import math
 
 import pytest
 from shapely import LineString, Polygon
 
-from framekit.geometry.path import Outline, Path, Vertex, circle, rectangle
 from framekit.parts.build import make_parts
-from framekit.parts.model import Part
 from framekit.sheets.build import nest_parts
-from framekit.sheets.estimate import DEFAULT_PACE, Pace, pace_of, tally
-from framekit.sheets.layout import StockLayout, job_hash, layout_text, read_layouts
-from framekit.sheets.model import Placement
-from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
-from framekit.sheets.route.tour import plan_runs
-from framekit.sheets.stock.assignment import StockAssignment
-from framekit.sheets.stock.jobs import StockJob, make_jobs
-from framekit.sheets.stock.supply import Board
+from framekit.sheets.estimate import DEFAULT_PACE, pace_of
+from framekit.sheets.stock.jobs import make_jobs
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 from framekit.spec.sections import Speeds
@@ -37,47 +28,6 @@ SPEC = {
 
 def parts_of(**changes):
     return make_parts(solve(spec_from_values({**SPEC, **changes})))
-
-
-def part(part_id, outline):
-    pose = ((1.0, 0, 0, 0), (0, 1.0, 0, 0), (0, 0, 1.0, 0), (0, 0, 0, 1.0))
-    return Part(
-        id=part_id, kind="disc", frame="f", title=part_id, thickness=3, material="m",
-        outline=outline, marks=(), crossings=(), pose=pose, mass=1.0, origin=None,
-    )  # fmt: skip
-
-
-def test_what_lies_in_a_hole_is_cut_before_its_ring():
-    ring = part("ring", Outline(circle(50), (circle(40, clockwise=True),)))
-    inner = part("inner", Outline(circle(30), (circle(20, clockwise=True),)))
-    core = part("core", Outline(circle(10)))
-    apart = part("apart", Outline(circle(5)))
-    placed = [
-        Placement(ring, 60, 60, 0),
-        Placement(inner, 60, 60, 0),
-        Placement(core, 60, 60, 0),
-        Placement(apart, 10, 10, 0),
-    ]
-    runs = plan_runs(placed)
-    order = [placed[r.placement].part.id for r in runs if r.operation == "outside"]
-    assert order.index("core") < order.index("inner") < order.index("ring")
-    assert order[0] == "apart"
-    # The slug of a hole takes along what lies in it, so the hole waits too.
-    cut = [(placed[r.placement].part.id, r.operation) for r in runs]
-    assert cut.index(("inner", "outside")) < cut.index(("ring", "inside"))
-    assert cut.index(("ring", "inside")) < cut.index(("ring", "outside"))
-
-
-def test_seconds_against_a_hand_sum():
-    """A 30 × 40 mm rectangle from (10, 0), then a 50 mm mark: travel 10, cut 140, travel from
-    (10, 0) to (10, 30), mark 50; speeds 10, 100, 200 mm/s, 0.3 s a pierce."""
-    cut = rectangle(10, 40, 20, 40)
-    mark = Path((Vertex(10, 30), Vertex(60, 30)), closed=False)
-    expected = 10 / 200 + 140 / 10 + 0.3 + 30 / 200 + 50 / 100
-    found = tally([(cut, False), (mark, True)], Pace(10, 100, 200, 0.3))
-    # 1e-12: sums of a few terms
-    assert found.seconds == pytest.approx(expected, abs=1e-12)
-    assert (found.cut, found.mark, found.travel, found.pierces) == (140, 50, 40, 1)
 
 
 def test_every_speed_of_the_spec_changes_the_time():
@@ -133,53 +83,6 @@ def test_several_sheets_when_one_is_not_enough():
     assert len(sheets) > 1
     assert sum(len(s.placements) for s in sheets) == 7
     assert all(s.used_length <= 150.001 and s.used_width <= 150.001 for s in sheets)
-
-
-SQUARE = NestItem("f/square", ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)), (), 2)
-
-
-def stock_of(job, thickness=3.0):
-    return StockJob("mdf", thickness, job, ((),), (Board(job.width, job.height),))
-
-
-def test_a_layout_file_gives_the_layout_back(tmp_path):
-    job = NestJob((SQUARE,), 100, 50, 2, 2)
-    result = NestResult(((Place(0, 0, 2.0, 2.0, 0.0), Place(0, 1, 30.123456, 2.0, 90.0)),))
-    path = tmp_path / "x.layout.json"
-    wide = NestJob((SQUARE,), 200, 50, 2, 2)
-    found = StockAssignment(result, (0,))
-    three, six = stock_of(job, 3.0), stock_of(wide, 6.0)
-    layouts = [StockLayout(three, found), StockLayout(six, found)]
-    path.write_text(layout_text(layouts, "quick"), encoding="utf-8")
-    assert read_layouts(path, [six, three], "quick") == (found, found)
-    data = json.loads(path.read_text(encoding="utf-8"))
-    assert data["framekit_layout"] == 2
-    assert [stock["stock"] for stock in data["stocks"]] == ["mdf 3 mm", "mdf 6 mm"]
-    other = NestJob((SQUARE,), 300, 50, 2, 2)
-    assert read_layouts(path, [stock_of(other), three], "quick") == (None, found)
-    assert read_layouts(path, [three], "other") == (None,)
-    assert read_layouts(tmp_path / "none.json", [three], "quick") == (None,)
-
-
-def test_the_hash_sees_everything_a_layout_depends_on():
-    job = NestJob((SQUARE,), 100, 50, 2, 2)
-    moved = tuple((x + 0.001, y) for x, y in SQUARE.outer)
-    others = [
-        NestJob((NestItem("f/square", moved, (), 2),), 100, 50, 2, 2),
-        NestJob((NestItem("f/square", SQUARE.outer, (), 3),), 100, 50, 2, 2),
-        NestJob((NestItem("f/square", SQUARE.outer, (SQUARE.outer,), 2),), 100, 50, 2, 2),
-        NestJob((SQUARE,), 101, 50, 2, 2),
-        NestJob((SQUARE,), 100, 51, 2, 2),
-        NestJob((SQUARE,), 100, 50, 3, 2),
-        NestJob((SQUARE,), 100, 50, 2, 3),
-        NestJob((SQUARE,), 100, 50, 2, 2, "sheets"),
-    ]
-    hashes = {job_hash(j, "quick") for j in (job, *others)}
-    assert len(hashes) == 9
-    tiny = tuple((x + 1e-9, y) for x, y in SQUARE.outer)
-    assert job_hash(NestJob((NestItem("f/square", tiny, (), 2),), 100, 50, 2, 2), "quick") == (
-        job_hash(job, "quick")
-    )
 
 
 def test_used_length_and_cut_length_by_hand():

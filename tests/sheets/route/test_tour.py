@@ -71,6 +71,24 @@ def test_marks_come_first_and_may_run_backward():
     assert [(r.placement, r.backward) for r in runs[:3]] == [(0, True), (1, True), (2, True)]
 
 
+def test_what_lies_in_a_hole_is_cut_before_its_ring():
+    shapes = {
+        "ring": (Outline(circle(50), (circle(40, clockwise=True),)), 60),
+        "inner": (Outline(circle(30), (circle(20, clockwise=True),)), 60),
+        "core": (Outline(circle(10)), 60),
+        "apart": (Outline(circle(5)), 10),
+    }
+    names = list(shapes)
+    placements = [placed(n, shape, at, at) for n, (shape, at) in enumerate(shapes.values())]
+    cut = [(names[r.placement], r.operation) for r in plan_runs(placements)]
+    order = [name for name, operation in cut if operation == "outside"]
+    assert order.index("core") < order.index("inner") < order.index("ring")
+    assert order[0] == "apart"
+    # The slug of a hole takes along what lies in it, so the hole waits too.
+    assert cut.index(("inner", "outside")) < cut.index(("ring", "inside"))
+    assert cut.index(("ring", "inside")) < cut.index(("ring", "outside"))
+
+
 SPECS = ["harbour-buoy", "moon-acrylic", "saturn-class"]
 
 
