@@ -14,9 +14,8 @@ from framekit.solution.domain import not_finite
 from framekit.solution.givens import givable
 from framekit.solution.quantities import QUANTITIES
 from framekit.solution.relations import IMPLIED, LawUse, bind
-from framekit.solution.search_spans import SEARCHES
 from framekit.solution.structure import Structure
-from framekit.solution.symbols import described, template_name
+from framekit.solution.symbols import SEARCHES, described, template_name
 from framekit.spec.given import Given
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec

@@ -23,6 +23,13 @@ from framekit.solution.domain import (
     WIDTH,
     Domain,
 )
+from framekit.solution.search_spans import (
+    DISC_HEIGHT,
+    RADIUS,
+    RIB_END,
+    Search,
+    fixed,
+)
 from framekit.spec.defaults import (
     END_CLEARANCE,
     END_WIDTH,
@@ -51,8 +58,8 @@ class Row(NamedTuple):
     `keys` are the keys of the spec that give it, the usual one first; those of a disc or flange
     count from its entry. `default` fills a hole: a value in `unit` and where it comes from.
     `domain` says what it may be in a frame, `takes` the values that the spec language takes, None
-    where it has none in between. `headline` is its place among those that everyone wants to see, 0
-    for the rest.
+    where it has none in between. `search` says how it is searched for. `headline` is its place
+    among those that everyone wants to see, 0 for the rest.
     """
 
     symbol: str
@@ -62,6 +69,7 @@ class Row(NamedTuple):
     default: tuple[float, str] | FromMaterial | None = None
     domain: Domain | None = None
     takes: tuple[float, float] | None = ABOVE_ZERO
+    search: Search | None = None
     headline: int = 0
 
 
@@ -87,289 +95,146 @@ def usual_kerf(frame: FrameSpec, material: MaterialRow) -> tuple[float, str]:
     return material.kerf.value, f"usual for {material.name}; {material.kerf.source}"
 
 
+def row(
+    symbol: str,
+    unit: str,
+    words: str,
+    domain: Domain | None = None,
+    *keys: str,
+    default: tuple[float, str] | FromMaterial | None = None,
+    takes: tuple[float, float] | None = ABOVE_ZERO,
+    search: Search | None = None,
+    headline: int = 0,
+) -> Row:
+    """Return a row; see `Row`."""
+    return Row(symbol, unit, words, keys, default, domain, takes, search, headline)
+
+
+# fmt: off
 QUANTITIES: dict[str, Row] = {
-    "body.equatorial_radius": Row(
-        "A",
-        "mm",
-        "the body's equatorial radius",
-        keys=("body.equatorial_radius", "body.radius"),
-        domain=POSITIVE,
-    ),
-    "body.equatorial_diameter": Row(
-        "D_A",
-        "mm",
-        "the body's equatorial diameter",
-        keys=("body.equatorial_diameter", "body.diameter"),
-    ),
-    "body.polar_radius": Row(
-        "C", "mm", "the body's polar radius", keys=("body.polar_radius",), domain=POSITIVE
-    ),
-    "body.polar_diameter": Row(
-        "D_C", "mm", "the body's polar diameter", keys=("body.polar_diameter",)
-    ),
-    "body.mean_radius": Row("R_m", "mm", "the body's mean radius", keys=("body.mean_radius",)),
-    "body.mean_diameter": Row(
-        "D_m", "mm", "the body's mean diameter", keys=("body.mean_diameter",)
-    ),
-    "body.flattening": Row(
-        "f", "1", "the body's flattening", keys=("body.flattening",), takes=(-9.0, 1 - 1e-6)
-    ),
-    "body.base_radius": Row(
-        "B_L", "mm", "the body's radius at its base", keys=("body.radius",), domain=POSITIVE
-    ),
-    "body.top_radius": Row("B_U", "mm", "the body's radius at its top", keys=("body.top_radius",)),
-    "body.height": Row(
-        "H_b", "mm", "the body's height, end to end", keys=("body.height",), domain=POSITIVE
-    ),
-    "body.low_end": Row("L_b", "mm", "the height of the body's lower end", domain=SPAN),
-    "body.high_end": Row("U_b", "mm", "the height of the body's upper end", domain=SPAN),
-    "scale.denominator": Row(
-        "S",
-        "1",
-        "the scale's denominator",
-        keys=("scale",),
-        default=(SCALE, "full size"),
-        domain=POSITIVE,
-        headline=1,
-    ),
-    "model.equatorial_radius": Row(
-        "a",
-        "mm",
-        "the model's equatorial radius",
-        keys=("model.equatorial_radius",),
-        domain=POSITIVE,
-    ),
-    "model.equatorial_diameter": Row(
-        "D",
-        "mm",
-        "the model's equatorial diameter",
-        keys=("model.equatorial_diameter",),
-        headline=2,
-    ),
-    "model.polar_radius": Row(
-        "c", "mm", "the model's polar radius", keys=("model.polar_radius",), domain=POSITIVE
-    ),
-    "model.height": Row(
-        "H",
-        "mm",
-        "the model's height, end to end",
-        keys=("model.height",),
-        domain=POSITIVE,
-        headline=3,
-    ),
-    "model.base_radius": Row("b_L", "mm", "the model's radius at its base"),
-    "model.top_radius": Row("b_U", "mm", "the model's radius at its top"),
-    "model.low_end": Row("z_L", "mm", "the height of the model's lower end"),
-    "model.high_end": Row("z_U", "mm", "the height of the model's upper end"),
-    "rib.count": Row("n", "1", "how many ribs", takes=WHOLE, headline=4),
-    "rib.angle": Row("δ", "deg", "the least angle between neighbouring ribs", takes=WHOLE),
-    "rib.width_equator": Row(
-        "w_e",
-        "mm",
-        "the rib's width at the equator",
-        keys=("ribs.width.equator",),
-        default=(MIDDLE_WIDTH, PRACTICE),
-        domain=WIDTH,
-        headline=5,
-    ),
-    "rib.width_pole": Row(
-        "w_p",
-        "mm",
-        "the rib's width at the poles",
-        keys=("ribs.width.pole",),
-        default=(END_WIDTH, PRACTICE),
-        domain=WIDTH,
-        headline=6,
-    ),
-    "rib.width_bottom": Row(
-        "w_b",
-        "mm",
-        "the rib's width at the lower end",
-        keys=("ribs.width.bottom",),
-        default=(END_WIDTH, PRACTICE),
-        domain=WIDTH,
-    ),
-    "rib.width_top": Row(
-        "w_t",
-        "mm",
-        "the rib's width at the upper end",
-        keys=("ribs.width.top",),
-        default=(END_WIDTH, PRACTICE),
-        domain=WIDTH,
-    ),
-    "rib.pole_allowance": Row(
-        "e_0",
-        "mm",
-        "extra radius kept free at the poles",
-        keys=("ribs.pole_allowance",),
-        default=(POLE_ALLOWANCE, "framekit's choice"),
-        takes=FROM_ZERO,
-    ),
-    "rib.inner_equatorial_radius": Row(
-        "a_i",
-        "mm",
-        "the rib's inner edge at the equator",
-        keys=("ribs.inner_radius.equator",),
-        domain=INNER_EQUATOR,
-    ),
-    "rib.inner_polar_radius": Row(
-        "c_i",
-        "mm",
-        "the rib's inner edge at the poles",
-        keys=("ribs.inner_radius.pole",),
-        domain=INNER_POLE,
-    ),
-    "rib.pole_gap": Row(
-        "e", "mm", "the radius the ribs keep from the axis", domain=POLE_GAP, headline=7
-    ),
-    "rib.low_end": Row("z_a", "mm", "the height of the rib's lower end", domain=LOW_END),
-    "rib.high_end": Row("z_b", "mm", "the height of the rib's upper end", domain=HIGH_END),
-    "rib.low_bend": Row("k_a", "mm", "where the lower part of the inner edge meets the gap"),
-    "rib.high_bend": Row("k_b", "mm", "where the upper part of the inner edge meets the gap"),
-    "rib.height": Row("h_r", "mm", "the rib's height, end to end"),
-    "alternate.width_equator": Row(
-        "w_e′", "mm", "every other rib's width at the equator", domain=WIDTH
-    ),
-    "alternate.width_pole": Row("w_p′", "mm", "every other rib's width at the poles", domain=WIDTH),
-    "alternate.width_bottom": Row(
-        "w_b′", "mm", "every other rib's width at the lower end", domain=WIDTH
-    ),
-    "alternate.width_top": Row(
-        "w_t′", "mm", "every other rib's width at the upper end", domain=WIDTH
-    ),
-    "alternate.inner_equatorial_radius": Row(
-        "a_i′", "mm", "every other rib's inner edge at the equator", domain=INNER_EQUATOR
-    ),
-    "alternate.inner_polar_radius": Row(
-        "c_i′", "mm", "every other rib's inner edge at the poles", domain=INNER_POLE
-    ),
-    "rib.reach": Row("x_r", "mm", "how far the rib reaches square to the axis"),
-    "rib.proud": Row("p", "mm", "how far the rib's faces stand proud of the skin"),
-    "joint.engagement": Row(
-        "q",
-        "1",
-        "the share of the rib's width its notch takes",
-        keys=("joint.engagement",),
-        default=(ENGAGEMENT, PRACTICE),
-        takes=(1e-6, 1 - 1e-6),
-    ),
-    "joint.clearance": Row(
-        "g",
-        "mm",
-        "slot width less sheet thickness",
-        keys=("joint.clearance",),
-        default=snug_fit,
-        takes=ANY,
-    ),
-    "joint.end_clearance": Row(
-        "g_e",
-        "mm",
-        "how far a slot runs past its seat",
-        keys=("joint.end_clearance",),
-        default=end_clearance,
-        takes=FROM_ZERO,
-    ),
-    "joint.slot_width": Row(
-        "w",
-        "mm",
-        "the finished slot's width",
-        keys=("joint.slot_width",),
-        domain=POSITIVE,
-        headline=11,
-    ),
-    "joint.slot_width_drawn": Row(
-        "w_d",
-        "mm",
-        "the slot's width as drawn in the file",
-        keys=("joint.slot_width_drawn",),
-        headline=12,
-    ),
-    "joint.gap": Row("j", "mm", "the play of the joint as made", headline=13),
-    "joint.notch_width": Row(
-        "w_n", "mm", "the finished notch's width in the ribs", domain=POSITIVE
-    ),
-    "joint.notch_width_drawn": Row("w_nd", "mm", "that notch's width as drawn in the file"),
-    "sheet.thickness": Row(
-        "t", "mm", "the sheet's thickness", keys=("sheet.thickness",), domain=POSITIVE, headline=8
-    ),
-    "disc_sheet.thickness": Row(
-        "t_d",
-        "mm",
-        "the thickness of the discs' sheet",
-        keys=("disc_sheet.thickness",),
-        domain=POSITIVE,
-        headline=9,
-    ),
-    "cutter.kerf": Row(
-        "k",
-        "mm",
-        "the kerf, the whole width of the cut",
-        keys=("cutter.kerf", "cutter.tool_diameter"),
-        default=usual_kerf,
-        takes=FROM_ZERO,
-        headline=10,
-    ),
-    "disc.fraction": Row(
-        "u",
-        "1",
-        "the disc's height as a fraction of the polar radius",
-        keys=("at.fraction",),
-        takes=(-1 + 1e-6, 1 - 1e-6),
-    ),
-    "disc.latitude": Row(
-        "φ", "deg", "the disc's latitude", keys=("at.latitude",), takes=(-90 + 1e-6, 90 - 1e-6)
-    ),
-    "disc.height": Row(
-        "z",
-        "mm",
-        "the disc's mid-height",
-        keys=("at.height",),
-        domain=HEIGHT,
-        takes=ANY,
-        headline=1,
-    ),
-    "disc.side": Row(
-        "s",
-        "1",
-        "the disc's side: 1 north of the equator or on it, −1 south",
-        keys=("side",),
-        takes=WHOLE,
-    ),
-    "disc.far_height": Row("z_f", "mm", "the disc's face farther from the equator"),
-    "disc.setback": Row(
-        "b",
-        "mm",
-        "how far the disc's rim stays behind the skin",
-        keys=("setback",),
-        default=(SETBACK, "the rim meets the skin"),
-        takes=FROM_ZERO,
-    ),
-    "disc.skin_radius": Row("r_f", "mm", "the skin at the disc's far face"),
-    "disc.mid_skin_radius": Row("r", "mm", "the skin at the disc's mid-height"),
-    "disc.rib_inner_radius": Row("r_i", "mm", "the rib's inner edge at the mid-height"),
-    "disc.joint_radius": Row("r_J", "mm", "where rib and disc meet in the joint", headline=3),
-    "disc.radius": Row("R", "mm", "the disc's radius", keys=("radius",), headline=2),
-    "disc.notch_depth": Row("d_n", "mm", "the depth of the rib's notch", headline=5),
-    "disc.slot_depth": Row(
-        "d_s", "mm", "the depth of the disc's slot", keys=("slot_depth",), headline=4
-    ),
-    "disc.slot_web": Row("v", "mm", "the web between neighbouring slots at their bottom"),
-    "disc.ligament": Row("l", "mm", "the rib's material behind the notch"),
-    "disc.bore_wall": Row("B", "mm", "the ring kept inside the joint by an automatic bore"),
-    "disc.bore_radius": Row(
-        "r_b", "mm", "the radius of the hole in the disc", keys=("bore",), headline=6
-    ),
-    "disc.tongue_width": Row("y", "mm", "the width of the rib's tongue through the disc"),
-    "flange.height": Row("z_F", "mm", "the flange's mid-height", keys=("at",), domain=HEIGHT),
-    "flange.body_inner_radius": Row("F_i", "mm", "the ring's real inner radius"),
-    "flange.body_outer_radius": Row("F_o", "mm", "the ring's real outer radius"),
-    "flange.inner_radius": Row("f_i", "mm", "the ring's inner radius on the model"),
-    "flange.outer_radius": Row("f_o", "mm", "the flange's outer radius"),
-    "flange.skin_radius": Row("f_r", "mm", "the skin where the flange sits"),
-    "flange.seat_depth": Row(
-        "f_d", "mm", "how deep the flange sits in the ribs", keys=("seat_depth",)
-    ),
-    "flange.seat_radius": Row("f_s", "mm", "the flange's inner rim, in the ribs' notches"),
-    "flange.slot_radius": Row("f_p", "mm", "how far the flange's slots reach outward"),
+    "body.equatorial_radius": row("A", "mm", "the body's equatorial radius", POSITIVE,
+        "body.equatorial_radius", "body.radius", search=Search(14, RADIUS)),
+    "body.equatorial_diameter": row("D_A", "mm", "the body's equatorial diameter", None,
+        "body.equatorial_diameter", "body.diameter"),
+    "body.polar_radius": row("C", "mm", "the body's polar radius", POSITIVE, "body.polar_radius"),
+    "body.polar_diameter": row("D_C", "mm", "the body's polar diameter", None,
+        "body.polar_diameter"),
+    "body.mean_radius": row("R_m", "mm", "the body's mean radius", None, "body.mean_radius"),
+    "body.mean_diameter": row("D_m", "mm", "the body's mean diameter", None, "body.mean_diameter"),
+    "body.flattening": row("f", "1", "the body's flattening", None, "body.flattening",
+        takes=(-9.0, 1 - 1e-6), search=fixed(6, -9.0, 1.0)),
+    "body.base_radius": row("B_L", "mm", "the body's radius at its base", POSITIVE, "body.radius"),
+    "body.top_radius": row("B_U", "mm", "the body's radius at its top", None, "body.top_radius"),
+    "body.height": row("H_b", "mm", "the body's height, end to end", POSITIVE, "body.height"),
+    "body.low_end": row("L_b", "mm", "the height of the body's lower end", SPAN),
+    "body.high_end": row("U_b", "mm", "the height of the body's upper end", SPAN),
+    "scale.denominator": row("S", "1", "the scale's denominator", POSITIVE, "scale",
+        default=(SCALE, "full size"), headline=1, search=fixed(13, 1e-6, 1e18, "log")),
+    "model.equatorial_radius": row("a", "mm", "the model's equatorial radius", POSITIVE,
+        "model.equatorial_radius", search=Search(15, RADIUS)),
+    "model.equatorial_diameter": row("D", "mm", "the model's equatorial diameter", None,
+        "model.equatorial_diameter", headline=2),
+    "model.polar_radius": row("c", "mm", "the model's polar radius", POSITIVE,
+        "model.polar_radius"),
+    "model.height": row("H", "mm", "the model's height, end to end", POSITIVE, "model.height",
+        headline=3),
+    "model.base_radius": row("b_L", "mm", "the model's radius at its base"),
+    "model.top_radius": row("b_U", "mm", "the model's radius at its top"),
+    "model.low_end": row("z_L", "mm", "the height of the model's lower end"),
+    "model.high_end": row("z_U", "mm", "the height of the model's upper end"),
+    "rib.count": row("n", "1", "how many ribs", takes=WHOLE, headline=4),
+    "rib.angle": row("δ", "deg", "the least angle between neighbouring ribs", takes=WHOLE),
+    "rib.width_equator": row("w_e", "mm", "the rib's width at the equator", WIDTH,
+        "ribs.width.equator", default=(MIDDLE_WIDTH, PRACTICE), headline=5,
+        search=fixed(11, 0.0, 5000.0)),
+    "rib.width_pole": row("w_p", "mm", "the rib's width at the poles", WIDTH, "ribs.width.pole",
+        default=(END_WIDTH, PRACTICE), headline=6, search=fixed(12, 0.0, 5000.0)),
+    "rib.width_bottom": row("w_b", "mm", "the rib's width at the lower end", WIDTH,
+        "ribs.width.bottom", default=(END_WIDTH, PRACTICE)),
+    "rib.width_top": row("w_t", "mm", "the rib's width at the upper end", WIDTH, "ribs.width.top",
+        default=(END_WIDTH, PRACTICE)),
+    "rib.pole_allowance": row("e_0", "mm", "extra radius kept free at the poles", None,
+        "ribs.pole_allowance", default=(POLE_ALLOWANCE, "framekit's choice"), takes=FROM_ZERO),
+    "rib.inner_equatorial_radius": row("a_i", "mm", "the rib's inner edge at the equator",
+        INNER_EQUATOR, "ribs.inner_radius.equator"),
+    "rib.inner_polar_radius": row("c_i", "mm", "the rib's inner edge at the poles", INNER_POLE,
+        "ribs.inner_radius.pole"),
+    "rib.pole_gap": row("e", "mm", "the radius the ribs keep from the axis", POLE_GAP, headline=7),
+    "rib.low_end": row("z_a", "mm", "the height of the rib's lower end", LOW_END,
+        search=Search(3, RIB_END)),
+    "rib.high_end": row("z_b", "mm", "the height of the rib's upper end", HIGH_END,
+        search=Search(2, RIB_END)),
+    "rib.low_bend": row("k_a", "mm", "where the lower part of the inner edge meets the gap",
+        search=Search(5, RIB_END)),
+    "rib.high_bend": row("k_b", "mm", "where the upper part of the inner edge meets the gap",
+        search=Search(4, RIB_END)),
+    "rib.height": row("h_r", "mm", "the rib's height, end to end"),
+    "alternate.width_equator": row("w_e′", "mm", "every other rib's width at the equator", WIDTH),
+    "alternate.width_pole": row("w_p′", "mm", "every other rib's width at the poles", WIDTH),
+    "alternate.width_bottom": row("w_b′", "mm", "every other rib's width at the lower end", WIDTH),
+    "alternate.width_top": row("w_t′", "mm", "every other rib's width at the upper end", WIDTH),
+    "alternate.inner_equatorial_radius": row("a_i′", "mm",
+        "every other rib's inner edge at the equator", INNER_EQUATOR),
+    "alternate.inner_polar_radius": row("c_i′", "mm", "every other rib's inner edge at the poles",
+        INNER_POLE),
+    "rib.reach": row("x_r", "mm", "how far the rib reaches square to the axis"),
+    "rib.proud": row("p", "mm", "how far the rib's faces stand proud of the skin"),
+    "joint.engagement": row("q", "1", "the share of the rib's width its notch takes", None,
+        "joint.engagement", default=(ENGAGEMENT, PRACTICE), takes=(1e-6, 1 - 1e-6),
+        search=fixed(7, 0.0, 1.0)),
+    "joint.clearance": row("g", "mm", "slot width less sheet thickness", None, "joint.clearance",
+        default=snug_fit, takes=ANY, search=fixed(8, -2.0, 5.0)),
+    "joint.end_clearance": row("g_e", "mm", "how far a slot runs past its seat", None,
+        "joint.end_clearance", default=end_clearance, takes=FROM_ZERO),
+    "joint.slot_width": row("w", "mm", "the finished slot's width", POSITIVE, "joint.slot_width",
+        headline=11),
+    "joint.slot_width_drawn": row("w_d", "mm", "the slot's width as drawn in the file", None,
+        "joint.slot_width_drawn", headline=12),
+    "joint.gap": row("j", "mm", "the play of the joint as made", headline=13),
+    "joint.notch_width": row("w_n", "mm", "the finished notch's width in the ribs", POSITIVE),
+    "joint.notch_width_drawn": row("w_nd", "mm", "that notch's width as drawn in the file"),
+    "sheet.thickness": row("t", "mm", "the sheet's thickness", POSITIVE, "sheet.thickness",
+        headline=8, search=fixed(9, 0.0, 60.0)),
+    "disc_sheet.thickness": row("t_d", "mm", "the thickness of the discs' sheet", POSITIVE,
+        "disc_sheet.thickness", headline=9),
+    "cutter.kerf": row("k", "mm", "the kerf, the whole width of the cut", None, "cutter.kerf",
+        "cutter.tool_diameter", default=usual_kerf, takes=FROM_ZERO, headline=10,
+        search=fixed(10, 0.0, 20.0)),
+    "disc.fraction": row("u", "1", "the disc's height as a fraction of the polar radius", None,
+        "at.fraction", takes=(-1 + 1e-6, 1 - 1e-6)),
+    "disc.latitude": row("φ", "deg", "the disc's latitude", None, "at.latitude",
+        takes=(-90 + 1e-6, 90 - 1e-6)),
+    "disc.height": row("z", "mm", "the disc's mid-height", HEIGHT, "at.height", takes=ANY,
+        headline=1, search=DISC_HEIGHT),
+    "disc.side": row("s", "1", "the disc's side: 1 north of the equator or on it, −1 south", None,
+        "side", takes=WHOLE),
+    "disc.far_height": row("z_f", "mm", "the disc's face farther from the equator"),
+    "disc.setback": row("b", "mm", "how far the disc's rim stays behind the skin", None, "setback",
+        default=(SETBACK, "the rim meets the skin"), takes=FROM_ZERO),
+    "disc.skin_radius": row("r_f", "mm", "the skin at the disc's far face"),
+    "disc.mid_skin_radius": row("r", "mm", "the skin at the disc's mid-height"),
+    "disc.rib_inner_radius": row("r_i", "mm", "the rib's inner edge at the mid-height"),
+    "disc.joint_radius": row("r_J", "mm", "where rib and disc meet in the joint", headline=3),
+    "disc.radius": row("R", "mm", "the disc's radius", None, "radius", headline=2),
+    "disc.notch_depth": row("d_n", "mm", "the depth of the rib's notch", headline=5),
+    "disc.slot_depth": row("d_s", "mm", "the depth of the disc's slot", None, "slot_depth",
+        headline=4),
+    "disc.slot_web": row("v", "mm", "the web between neighbouring slots at their bottom"),
+    "disc.ligament": row("l", "mm", "the rib's material behind the notch"),
+    "disc.bore_wall": row("B", "mm", "the ring kept inside the joint by an automatic bore"),
+    "disc.bore_radius": row("r_b", "mm", "the radius of the hole in the disc", None, "bore",
+        headline=6),
+    "disc.tongue_width": row("y", "mm", "the width of the rib's tongue through the disc"),
+    "flange.height": row("z_F", "mm", "the flange's mid-height", HEIGHT, "at"),
+    "flange.body_inner_radius": row("F_i", "mm", "the ring's real inner radius"),
+    "flange.body_outer_radius": row("F_o", "mm", "the ring's real outer radius"),
+    "flange.inner_radius": row("f_i", "mm", "the ring's inner radius on the model"),
+    "flange.outer_radius": row("f_o", "mm", "the flange's outer radius"),
+    "flange.skin_radius": row("f_r", "mm", "the skin where the flange sits"),
+    "flange.seat_depth": row("f_d", "mm", "how deep the flange sits in the ribs", None,
+        "seat_depth"),
+    "flange.seat_radius": row("f_s", "mm", "the flange's inner rim, in the ribs' notches"),
+    "flange.slot_radius": row("f_p", "mm", "how far the flange's slots reach outward"),
 }
+# fmt: on
 """Every quantity of a frame by its name; `disc.` and `flange.` stand for `disc-N.` and so on."""

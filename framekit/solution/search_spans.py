@@ -1,18 +1,23 @@
-"""The quantities of a frame that may be searched for, and the values each is searched over."""
+"""The values that quantities are searched over where no closed form gives them."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import reduce
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
-from framekit.constraints.loops import Searchable, Searches
+from framekit.constraints.loops import Searchable
 from framekit.constraints.roots import Span
-from framekit.solution.quantities import QUANTITIES
-from framekit.solution.symbols import symbol, template_name
 
 Values = Mapping[str, Any]
+
+
+class Search(NamedTuple):
+    """How a quantity is searched for; of several the least `rank` is searched for first."""
+
+    rank: int
+    over: Searchable
+
 
 _ENDS = frozenset(("model.low_end", "model.high_end"))
 
@@ -46,47 +51,19 @@ def _radii(m: Any, name: str, values: Values) -> Span:
     return Span(size * 1e-3, size * 1e3, "log")
 
 
-def _fixed(low: float, high: float, even: Literal["linear", "log"] = "linear") -> Searchable:
-    return Searchable(lambda m, name, values: Span(low, high, even))
+def fixed(rank: int, low: float, high: float, even: Literal["linear", "log"] = "linear") -> Search:
+    """Return the search over a range that is the same in every frame."""
+    return Search(rank, Searchable(lambda m, name, values: Span(low, high, even)))
 
 
-def _beside(name: str, unknown: str) -> str:
-    """The full name of a quantity of the same disc as the unknown."""
-    return unknown.partition(".")[0] + "." + name.partition(".")[2]
-
-
-def _told(name: str) -> bool:
-    return not name.startswith(("model", "rib.pole"))
-
-
-_ROWS = {
-    "disc.height": Searchable(
+DISC_HEIGHT = Search(
+    1,
+    Searchable(
         _disc_heights,
         needs=(_ENDS, frozenset(("model.polar_radius",))),
         narrowed_by=("disc.side",),
         hint="Give the side it lies on, north or south, or {name} itself.",
     ),
-    **dict.fromkeys(
-        ("rib.high_end", "rib.low_end", "rib.high_bend", "rib.low_bend"),
-        Searchable(_rib_ends, needs=(_ENDS,)),
-    ),
-    "body.flattening": _fixed(-9.0, 1.0),
-    "joint.engagement": _fixed(0.0, 1.0),
-    "joint.clearance": _fixed(-2.0, 5.0),
-    "sheet.thickness": _fixed(0.0, 60.0),
-    "cutter.kerf": _fixed(0.0, 20.0),
-    "rib.width_equator": _fixed(0.0, 5000.0),
-    "rib.width_pole": _fixed(0.0, 5000.0),
-    "scale.denominator": _fixed(1e-6, 1e18, "log"),
-    "body.equatorial_radius": Searchable(_radii),
-    "model.equatorial_radius": Searchable(_radii),
-}
-
-SEARCHES = Searches(
-    rows={name: replace(row, unit=QUANTITIES[name].unit) for name, row in _ROWS.items()},
-    row_name=template_name,
-    full_name=_beside,
-    symbol=symbol,
-    told=_told,
 )
-"""What may be searched for in a frame, the best first."""
+RIB_END = Searchable(_rib_ends, needs=(_ENDS,))
+RADIUS = Searchable(_radii)

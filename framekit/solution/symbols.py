@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
+from framekit.constraints.loops import Searches
 from framekit.solution.law_terms import EXPLAINED, LAW_TERMS
 from framekit.solution.quantities import QUANTITIES, Row
 
@@ -75,3 +77,21 @@ def latex_symbol(name: str) -> str:
     subscript = ",".join(part for part in (below, number) if part)
     text = _GREEK.get(letter, letter) + prime
     return f"{text}_{{{subscript}}}" if subscript else text
+
+
+def _beside(name: str, unknown: str) -> str:
+    """Return the full name of a quantity of the same disc as the unknown."""
+    return unknown.partition(".")[0] + "." + name.partition(".")[2]
+
+
+_RANKED = sorted(
+    ((row.search.rank, name, row) for name, row in QUANTITIES.items() if row.search is not None),
+)
+SEARCHES = Searches(
+    rows={name: replace(row.search.over, unit=row.unit) for _, name, row in _RANKED if row.search},
+    row_name=template_name,
+    full_name=_beside,
+    symbol=symbol,
+    told=lambda name: not name.startswith(("model", "rib.pole")),
+)
+"""What may be searched for in a frame, the best first."""

@@ -24,7 +24,7 @@ from framekit.constraints.plan import make_plan
 from framekit.constraints.program import make_program
 from framekit.solution.model import FrameSolution
 from framekit.solution.relations import IMPLIED, bind
-from framekit.solution.search_spans import SEARCHES
+from framekit.solution.symbols import SEARCHES
 from framekit.spec.build import parse_spec
 
 ROUNDS = 15
