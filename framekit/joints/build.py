@@ -8,16 +8,9 @@ from __future__ import annotations
 from functools import lru_cache
 
 from framekit.errors import Fault, SolveError
-from framekit.joints.cross_lap import CrossLap
-from framekit.joints.housed import Housed
 from framekit.joints.protocol import JointStyle
-from framekit.joints.tenon import Tenon
-from framekit.plugins import JOINTS, load
+from framekit.plugins import JOINTS, load, own
 from framekit.spec.model import FrameSpec
-
-OWN = (CrossLap(), Housed(), Tenon())
-"""framekit's own; looking them up among the entry points takes longer than a solve."""
-_BY_NAME: dict[str, JointStyle] = {style.name: style for style in OWN}
 
 
 def joint_of(frame: FrameSpec) -> JointStyle:
@@ -26,7 +19,7 @@ def joint_of(frame: FrameSpec) -> JointStyle:
     Raise SolveError where its sizes are not those it asks for, UnknownNameError for a name that
     is no joint, and PluginError for a plug-in that fails.
     """
-    style = _BY_NAME.get(frame.joint.style) or _loaded(frame.joint.style)
+    style: JointStyle = own(JOINTS, frame.joint.style) or _loaded(frame.joint.style)
     given = frame.joint.sizes or {}
     wrong = sorted(set(given) ^ set(style.sizes))
     if wrong:

@@ -4,6 +4,7 @@ from typing import Any, Literal, Self
 
 from pydantic import ConfigDict, Field, field_validator, model_validator
 
+from framekit.own_plugins import OWN
 from framekit.plugins import BODIES
 from framekit.spec.fields import (
     Exponent,
@@ -18,9 +19,6 @@ from framekit.spec.fields import (
 )
 from framekit.spec.measure import Measure, MeasureError
 from framekit.spec.section import Section, known_name
-
-SHAPES = ("sphere", "spheroid", "superellipsoid", "cylinder", "cone", "profile")
-"""The shapes framekit builds itself; others come from plug-ins."""
 
 _ROUND = (
     *("equatorial_radius", "equatorial_diameter", "polar_radius", "polar_diameter"),
@@ -124,7 +122,7 @@ class Body(Section):
     @field_validator("shape", mode="after")
     @classmethod
     def _known_shape(cls, shape: str | None) -> str | None:
-        return None if shape is None else known_name(shape, SHAPES, BODIES, "shape")
+        return None if shape is None else known_name(shape, BODIES, "shape")
 
     @model_validator(mode="after")
     def _shape_and_sizes_agree(self) -> Self:
@@ -149,7 +147,7 @@ class Body(Section):
                 raise MeasureError(
                     f"'{wrong[0].rstrip('_')}' goes with framekit's own shapes, and "
                     f"'{self.shape}' is none of them",
-                    f"Those are {', '.join(SHAPES)}. A plug-in's sizes stand under 'sizes'.",
+                    f"Those are {', '.join(OWN[BODIES])}. A plug-in's sizes stand under 'sizes'.",
                 )
         return self
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
+from framekit.own_plugins import OWN
 from framekit.plugins import names
 from framekit.spec.measure import MeasureError
 from framekit.spec.migrations import CURRENT, Current
@@ -49,14 +50,14 @@ class SpecDocument(Section):
         return title
 
 
-def known_name(raw: str, built_in: tuple[str, ...], group: str, what: str) -> str:
+def known_name(raw: str, group: str, what: str) -> str:
     """The name, when it is one of framekit's own or of the plug-ins of a group.
 
     Raises MeasureError that lists the known ones and those that are near.
     """
-    if raw in built_in:
+    if raw in OWN[group]:
         return raw
-    known = (*built_in, *(n for n in names(group) if n not in built_in))
+    known = (*OWN[group], *(n for n in names(group) if n not in OWN[group]))
     if raw in known:
         return raw
     close = difflib.get_close_matches(raw, known, n=2)

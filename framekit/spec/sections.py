@@ -49,8 +49,6 @@ MOST_RIBS = 180
 MOST_DISCS = 60
 MOST_READINGS = 200
 MOST_BATCHES = 60
-STYLES = ("cross-lap", "housed", "tenon")
-"""The joints framekit builds itself; others come from plug-ins."""
 
 
 class RibWidth(Section):
@@ -321,7 +319,7 @@ class Joint(Section):
     @field_validator("style", mode="after")
     @classmethod
     def _known_style(cls, style: str) -> str:
-        return known_name(style, STYLES, JOINTS, "joint style")
+        return known_name(style, JOINTS, "joint style")
 
     @model_validator(mode="after")
     def _fit_or_clearance(self) -> Self:

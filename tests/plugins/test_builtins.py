@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from importlib.metadata import EntryPoint
+from pathlib import Path
 
 import pytest
 
 from framekit import plugins
 from framekit.errors import PluginError, UnknownNameError
-from framekit.joints.build import OWN
-from framekit.spec.body import SHAPES
-from framekit.spec.sections import STYLES
+from framekit.own_plugins import OWN
 from framekit.testing import (
     check_backend,
     check_body,
@@ -44,13 +43,13 @@ BODIES = {
 """Bodies of each of framekit's own shapes, as sections of a spec."""
 
 
-@pytest.mark.parametrize("name", SHAPES)
+@pytest.mark.parametrize("name", OWN[plugins.BODIES])
 def test_bodies(name):
     for body in BODIES[name]:
         check_body(plugins.load(plugins.BODIES, name), body)
 
 
-@pytest.mark.parametrize("name", STYLES)
+@pytest.mark.parametrize("name", OWN[plugins.JOINTS])
 def test_joints(name):
     check_joint(plugins.load(plugins.JOINTS, name))
 
@@ -59,7 +58,7 @@ def test_catalogue():
     check_catalogue(plugins.load(plugins.CATALOGUES, "standard"))
 
 
-@pytest.mark.parametrize("name", ["svg", "dxf", "picture"])
+@pytest.mark.parametrize("name", OWN[plugins.BACKENDS])
 def test_backends(name):
     check_backend(plugins.load(plugins.BACKENDS, name))
 
@@ -68,20 +67,28 @@ def test_nester():
     check_nester(plugins.load(plugins.NESTERS, "quick"))
 
 
+def test_the_module_of_own_plugins_is_up_to_date():
+    written = Path(plugins.__file__).with_name("own_plugins.py").read_text(encoding="utf-8")
+    assert written == plugins.own_module(), "run python -m framekit.plugins"
+
+
 def test_everything_of_framekit_is_registered():
-    """Whatever the fast paths know is registered too, from framekit itself."""
-    own = {
-        plugins.BACKENDS: {"svg", "dxf", "picture"},
-        plugins.BODIES: set(SHAPES),
-        plugins.CATALOGUES: {"standard"},
-        plugins.JOINTS: set(STYLES),
-        plugins.NESTERS: {"quick", "tight"},
-    }
-    assert set(own) == set(plugins.KINDS) == set(plugins.PARTS)
-    assert {joint.name for joint in OWN} == set(STYLES) and set(BODIES) == set(SHAPES)
-    for group, wanted in own.items():
-        found = {p.name for p in plugins._points(group) if p.dist and p.dist.name == "framekit"}
+    """Whatever the fast path knows is registered too, from framekit itself."""
+    assert set(OWN) == set(plugins.KINDS) == set(plugins.PARTS)
+    assert set(BODIES) == set(OWN[plugins.BODIES])
+    for group, wanted in OWN.items():
+        points = [p for p in plugins._points(group) if p.dist and p.dist.name == "framekit"]
+        found = {point.name: point.value for point in points}
         assert found == wanted, "framekit's entry points are old: run pip install -e . again"
+
+
+def test_the_fast_path_makes_what_the_entry_points_make():
+    for group in OWN:
+        for name in OWN[group]:
+            made = plugins.own(group, name)
+            assert type(made) is type(plugins.load(group, name)) and made.name == name
+            assert plugins.own(group, name) is made
+    assert plugins.own(plugins.JOINTS, "no-such-joint") is None
 
 
 def test_unknown_doubled_and_broken_plugins(monkeypatch):
