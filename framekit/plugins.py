@@ -51,9 +51,8 @@ _LOAD_ERRORS = (
 """What importing or making a class of others may raise."""
 
 
-@lru_cache(maxsize=64)
 def own(group: str, name: str) -> Any:
-    """Return the one object of framekit's own class of that name, None for the name of another.
+    """Return a new object of framekit's own class of that name, None for the name of another.
 
     Asking the entry points would take 8 ms more.
     """

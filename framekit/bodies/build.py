@@ -11,12 +11,11 @@ from framekit.spec.model import FrameSpec
 
 def body_of(frame: FrameSpec) -> BodyShape:
     """Return the kind of the frame's body; raise UnknownNameError or PluginError for none."""
-    name = frame.body.shape or "spheroid"  # as every body of the catalogue is
-    shape: BodyShape = own(BODIES, name) or _loaded(name)
-    return shape
+    return body_named(frame.body.shape or "spheroid")  # as every body of the catalogue is
 
 
 @lru_cache(maxsize=16)
-def _loaded(name: str) -> BodyShape:
-    shape: BodyShape = load(BODIES, name)
+def body_named(name: str) -> BodyShape:
+    """Return the kind of body of that name; raise UnknownNameError or PluginError for none."""
+    shape: BodyShape = own(BODIES, name) or load(BODIES, name)
     return shape

@@ -19,7 +19,7 @@ def joint_of(frame: FrameSpec) -> JointStyle:
     Raise SolveError where its sizes are not those it asks for, UnknownNameError for a name that
     is no joint, and PluginError for a plug-in that fails.
     """
-    style: JointStyle = own(JOINTS, frame.joint.style) or _loaded(frame.joint.style)
+    style = joint_named(frame.joint.style)
     given = frame.joint.sizes or {}
     wrong = sorted(set(given) ^ set(style.sizes))
     if wrong:
@@ -36,6 +36,7 @@ def joint_of(frame: FrameSpec) -> JointStyle:
 
 
 @lru_cache(maxsize=16)
-def _loaded(name: str) -> JointStyle:
-    style: JointStyle = load(JOINTS, name)
+def joint_named(name: str) -> JointStyle:
+    """Return the joint of that name; raise UnknownNameError or PluginError for none."""
+    style: JointStyle = own(JOINTS, name) or load(JOINTS, name)
     return style

@@ -8,13 +8,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+from framekit.bodies.build import body_named
 from framekit.constraints.law import Law, LawText
 from framekit.constraints.symbolic.equation import Equation
 from framekit.constraints.symbolic.from_text import bends_of, equation_of
 from framekit.constraints.symbolic.generate import Point, Table, render
+from framekit.joints.build import joint_named
 from framekit.joints.flange import Bayonet
 from framekit.own_plugins import OWN
-from framekit.plugins import BODIES, JOINTS, own
+from framekit.plugins import BODIES, JOINTS
 from framekit.solution.laws.design import DESIGN
 from framekit.solution.laws.made import MADE
 from framekit.solution.laws.witness import choices, witness_points
@@ -66,9 +68,14 @@ def generated_module() -> str:
 def _texts(kind: Literal["laws", "made"]) -> dict[str, LawText]:
     """Return the laws of every frame, then those of framekit's own bodies and joints, by name."""
     found: list[LawText | Law | str] = [*(MADE if kind == "made" else DESIGN).values()]
-    found += [law for name in OWN[BODIES] for law in getattr(own(BODIES, name), kind)]
-    for joint in (*(own(JOINTS, name) for name in OWN[JOINTS]), Bayonet()):
-        found += [m.law for m in joint.margins] if kind == "made" else joint.laws
+    found += [law for name in OWN[BODIES] for law in getattr(body_named(name), kind)]
+    joints = [joint_named(name) for name in OWN[JOINTS]]
+    if kind == "laws":
+        found += [law for joint in joints for law in joint.laws]
+        found += Bayonet.laws
+    else:
+        found += [margin.law for joint in joints for margin in joint.margins]
+        found += [margin.law for margin in Bayonet.margins]
     return {law.name: law for law in found if isinstance(law, LawText)}
 
 
