@@ -13,6 +13,7 @@ PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 MOST = 4
 """Files that one new thing may take: data, code, test and page."""
 THINGS = {
+    "a check",
     "a command's option",
     "a material property",
     "a stock shape",
