@@ -180,6 +180,20 @@ def test_no_range_names_what_fails_whatever_the_input():
     assert any(limit.code == "ligament" for limit in found.failing)
 
 
+def test_an_input_that_no_check_depends_on_ends_where_the_frame_does():
+    """The points of a profile give the model's shape, and its size goes by the body's radius."""
+    body = {"shape": "profile", "points": [[45, 0], [62, 40], [70, 80], [40, 190]]}
+    width = {"equator": 20, "bottom": 22, "top": 18}
+    values = changed(ribs={"width": width}, discs=[{"at": {"height": 75}}])
+    frame = solve(spec_from_values({**values, "body": body})).frames[0]
+    found = allowed_range(frame, "body.equatorial_radius")
+    # By hand: 22 mm of rib, and 3.05/2 over the tangent of 22.5° and 0.5 mm to the axis.
+    gap = 3.05 / 2 / math.tan(math.radians(22.5)) + 0.5
+    # 1e-8: where bracketing stops
+    assert found.low == pytest.approx(gap + 22, rel=1e-8)
+    assert found.low_limit.code == "rib-too-wide"
+
+
 def test_nothing_is_proved_that_is_not_so():
     """A proof over an interval with a failing value in it must fail."""
     frame = solved()
