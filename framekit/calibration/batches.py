@@ -9,33 +9,17 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
-from framekit.calibration.build import Estimate, measured_thickness
-from framekit.constraints.propagation import Uncertain
+from framekit.analysis.feasibility import Limit
+from framekit.calibration.build import measured_thickness
+from framekit.calibration.model import BatchVerdict, Estimate
 from framekit.errors import Fault, UnknownNameError
 from framekit.solution.model import FrameSolution, Verdict
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec, Spec
 from framekit.spec.sections import Batch
-
-
-@dataclass(frozen=True)
-class BatchVerdict:
-    """A batch against the drawn file: `low` to `high` mm is where its next sheet lies.
-
-    `pass`: all of that is in the allowed range. `undecided`: every reading is, but not all of
-    that. `fail`: a reading is outside. `text` says it in a sentence.
-    """
-
-    name: str
-    count: int | None
-    thickness: Estimate
-    low: float
-    high: float
-    verdict: Verdict
-    text: str
 
 
 def judge_batches(frame: FrameSolution) -> tuple[BatchVerdict, ...]:
@@ -82,14 +66,8 @@ def plain_name(name: str) -> str:
 
 
 def thickness_of(frame: FrameSpec, batch: Batch) -> Estimate:
-    """The thickness of a batch's sheets; of few readings, with the tolerance of the spec's own."""
-    written = frame.sheet.thickness
-    readings = [reading.value for reading in batch.thickness]
-    return measured_thickness(
-        readings,
-        Uncertain("sheet.thickness", readings[0], 0.0 if written is None else written.sigma),
-        (0.0, "limits") if written is None else (written.tolerance, written.spread),
-    )
+    """Return the thickness of a batch's sheets; few readings leave the tolerance to the spec."""
+    return measured_thickness([r.value for r in batch.thickness], frame.sheet.thickness)
 
 
 def _for_batch(frame: FrameSpec, name: str) -> FrameSpec:
@@ -117,29 +95,32 @@ def _judged(frame: FrameSolution, batch: Batch, allowed: AllowedRange | NoRange)
 
 
 def _verdict(
-    readings: list[float], band: tuple[float, float], allowed: AllowedRange | NoRange
+    readings: list[float], reach: tuple[float, float], allowed: AllowedRange | NoRange
 ) -> tuple[Verdict, str]:
     if isinstance(allowed, NoRange):
         return "fail", "The drawn file works with no sheet as it is."
-    outside = [t for t in readings if not allowed.low <= t <= allowed.high]
-    if outside:
-        worst = max(outside, key=lambda t: max(allowed.low - t, t - allowed.high))
-        thin = worst < allowed.low
-        limit = allowed.low_limit if thin else allowed.high_limit
-        off = allowed.low - worst if thin else worst - allowed.high
-        side = "thin" if thin else "thick"
-        return "fail", f"A sheet of {worst:.2f} mm is {_mm(off)} mm too {side}: {limit}."
-    off = max(allowed.low - band[0], band[1] - allowed.high)
+    worst = max(readings, key=lambda t: _beyond(allowed, t, t)[0])
+    off, side, limit = _beyond(allowed, worst, worst)
     if off > 0:
-        thin = allowed.low - band[0] >= band[1] - allowed.high
-        limit = allowed.low_limit if thin else allowed.high_limit
-        side = "thinner" if thin else "thicker"
+        return "fail", f"A sheet of {worst:.2f} mm is {_mm(off)} mm too {side}: {limit}."
+    off, side, limit = _beyond(allowed, *reach)
+    if off > 0:
+        side = "thinner" if side == "thin" else "thicker"
         return (
             "undecided",
             f"All readings are in the range, but a sheet of the pile may be {_mm(off)} mm {side} "
             f"than it: {limit}.",
         )
     return "pass", "The drawn file works with it."
+
+
+def _beyond(allowed: AllowedRange, low: float, high: float) -> tuple[float, str, Limit | None]:
+    """Return how far in mm sheets reach out of the range, where farthest, and what limits there."""
+    return max(
+        (allowed.low - low, "thin", allowed.low_limit),
+        (high - allowed.high, "thick", allowed.high_limit),
+        key=lambda side: side[0],
+    )
 
 
 def _mm(value: float) -> str:

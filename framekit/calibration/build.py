@@ -1,4 +1,4 @@
-"""What was measured → thickness, kerf and clearance, each with its uncertainty.
+"""The coupon's plan, and thickness, kerf and clearance from its readings, each with uncertainty.
 
 The laws of the fit are read backward: a strip is as wide as its path less the kerf, a slot as
 wide as its path and the kerf, and the clearance is the slot less the sheet. Uncertainties are
@@ -11,290 +11,241 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from dataclasses import replace
+from typing import Any
 
-from framekit.calibration.check import (
+from framekit.calibration.check import check_kerf, check_readings
+from framekit.calibration.model import (
     CALIPER_ERROR,
+    ENOUGH,
+    LEVEL,
     RESOLUTION,
+    CouponPlan,
+    CrossCheck,
+    Estimate,
+    Fit,
+    Kind,
     Readings,
-    refuse_wrong,
-    refuse_wrong_kerf,
 )
-from framekit.calibration.graded_slots import CouponPlan
-from framekit.constraints.propagation import Propagated, Uncertain, from_limits, propagate
+from framekit.constraints.propagation import Uncertain, from_limits, propagate
+from framekit.errors import Fault, SolveError
 from framekit.solution.model import FrameSolution
-from framekit.spec.measure import Spread
-from framekit.spec.model import FrameSpec
+from framekit.spec.measure import Measure
 
-LEVEL = 0.95
-"""The level of confidence of every ±."""
+STEP = 0.05
+"""Usual step between slots in mm."""
+SLOTS = 9
+STRIPS = 10
 
-ENOUGH = 3
-"""Readings from which their own spread says how sheets differ; fewer leave it to the spec."""
+MOST_SLOTS = 41
+MOST_STRIPS = 40
 
-Kind = Literal["thickness", "kerf", "clearance"]
+LONGEST_STACK = 144.0
+"""Widest stack of strips in mm: the usual caliper takes 150 mm."""
+WIDEST_STRIP = 12.0
+
+LEAST_CUT = 0.02
+"""mm by which a slot must be wider than the cut for its path to have two sides."""
 
 
-@dataclass(frozen=True)
-class Estimate:
-    """A quantity as measured, mm: `value` with standard uncertainty and ± at 95 %.
+def plan_coupon(
+    frame: FrameSolution,
+    step: float = STEP,
+    slots: int = SLOTS,
+    strips: int = STRIPS,
+    engraved: float | None = None,
+) -> CouponPlan:
+    """The coupon of a frame's sheet and machine; `step` in mm.
 
-    `inputs` went into it, `result` is how they combined; `factor` and `freedom` belong to the
-    half-width. `tolerance` and `spread` are what the spec should say: for a thickness they hold
-    the next sheet, not only the mean. `kept` tells that they are the spec's own, since too few
-    readings were taken to say otherwise.
+    The middle slot has the frame's finished slot width, rounded to the digits engraved.
+    `engraved` is the kerf in mm on a coupon that was cut before the spec's changed. Raises
+    SolveError for a step or a number out of bounds, or where the cutter is too wide for all slots.
     """
-
-    kind: Kind
-    value: float
-    uncertainty: float
-    half_width: float
-    factor: float
-    freedom: float
-    inputs: tuple[Uncertain, ...]
-    result: Propagated
-    tolerance: float
-    spread: Spread
-    kept: bool = False
-
-    @property
-    def written(self) -> tuple[float, float]:
-        """Value and tolerance to a thousandth of a mm, the tolerance up so that it still holds."""
-        value = round(self.value, 3)
-        off = abs(self.value - value)
-        return value, math.ceil((self.tolerance + off) * 1000 - 1e-9) / 1000
-
-
-@dataclass(frozen=True)
-class CrossCheck:
-    """The kerf that the slot asks for, if it fits as the spec wants, against that of the strips.
-
-    `slot` is that kerf in mm with its ± at 95 %; `difference` is the strips' kerf less it, `limit`
-    the ± of the difference. `expected` is the clearance in mm that the spec wants.
-    """
-
-    slot: float
-    slot_half_width: float
-    difference: float
-    limit: float
-    expected: Uncertain
-
-    @property
-    def agrees(self) -> bool:
-        """Whether the two differ by no more than the uncertainty of the difference."""
-        return abs(self.difference) <= self.limit
+    faults = _bad_numbers(step, slots, strips)
+    if faults:
+        raise SolveError(*faults)
+    kerf = frame.value("cutter.kerf") if engraved is None else engraved
+    decimals = 2 if math.isclose(step * 100, round(step * 100), abs_tol=1e-9) else 3
+    middle = round(frame.value("joint.slot_width"), decimals)
+    half = slots // 2
+    wanted = [round(middle + step * (n - half), decimals) for n in range(slots)]
+    kept = tuple(w for w in wanted if w - kerf >= LEAST_CUT and w > 0)
+    if not kept:
+        raise SolveError(
+            Fault(
+                "coupon-slots",
+                f"a cut {kerf:.2f} mm wide makes no slot of {wanted[-1]:.2f} mm or narrower",
+                frame.spec.where("cutter"),
+                "Use a narrower tool: a slot must be wider than the cut.",
+            )
+        )
+    if frame.spec.cutter.process == "knife":
+        strips = 0  # it takes nothing away, so a stack would tell nothing
+    width = WIDEST_STRIP if strips * WIDEST_STRIP <= LONGEST_STACK else LONGEST_STACK / strips
+    return CouponPlan(
+        slots=kept,
+        middle=middle,
+        step=step,
+        decimals=decimals,
+        strips=strips,
+        strip_width=math.floor(width * 10 + 1e-9) / 10,
+        allowance=kerf,
+        left_out=tuple(w for w in wanted if w not in kept),
+    )
 
 
-@dataclass(frozen=True)
-class Fit:
-    """What the readings of a coupon come to; None for what was not read."""
-
-    plan: CouponPlan
-    readings: Readings
-    thickness: Estimate | None
-    kerf: Estimate | None
-    clearance: Estimate | None
-    cross_check: CrossCheck | None
-
-    @property
-    def estimates(self) -> tuple[Estimate, ...]:
-        """Those that were found: thickness, kerf, clearance."""
-        found = (self.thickness, self.kerf, self.clearance)
-        return tuple(estimate for estimate in found if estimate is not None)
+def _bad_numbers(step: float, slots: int, strips: int) -> list[Fault]:
+    faults = []
+    if not 0.005 <= step <= 1.0 or not math.isclose(step * 1000, round(step * 1000), abs_tol=1e-6):
+        faults.append(
+            Fault(
+                "coupon-step",
+                f"the step between slots is {step:g} mm",
+                hint="Write 0.005 to 1 mm in whole thousandths, such as 0.05.",
+            )
+        )
+    if not 3 <= slots <= MOST_SLOTS or slots % 2 == 0:
+        faults.append(
+            Fault(
+                "coupon-slots",
+                f"the ladder has {slots} slots",
+                hint=f"Write an odd number, 3 to {MOST_SLOTS}: the expected width is the middle.",
+            )
+        )
+    if not 2 <= strips <= MOST_STRIPS:
+        faults.append(
+            Fault(
+                "coupon-strips",
+                f"the coupon has {strips} strips",
+                hint=f"Write 2 to {MOST_STRIPS}; 10 are usual.",
+            )
+        )
+    return faults
 
 
 def fit_of(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> Fit:
-    """Thickness, kerf and clearance from the readings of a frame's coupon.
+    """Return thickness, kerf and clearance from the readings of a frame's coupon.
 
     Raises SolveError where nothing was read, or a reading cannot be one of this coupon.
     """
-    refuse_wrong(frame, plan, readings)
-    thickness = (
-        measured_thickness(
-            readings.caliper,
-            _spec_value(frame, "sheet.thickness"),
-            _spread_of(frame.spec),
-            resolution=readings.resolution,
-            caliper_error=readings.caliper_error,
+    check_readings(frame, plan, readings)
+    limits = (readings.resolution, readings.caliper_error)
+    thickness = kerf = clearance = check = None
+    if readings.caliper:
+        thickness = measured_thickness(readings.caliper, frame.spec.sheet.thickness, *limits)
+    if readings.strips:
+        kerf = _estimate(
+            "kerf",
+            (_mean("stack", readings.strips), *_limits(*limits)),
+            lambda w, r, e: plan.strip_path - (w + r - e) / plan.strips,
         )
-        if readings.caliper
-        else None
-    )
-    kerf = _kerf(plan, readings) if readings.strips else None
-    if kerf is not None:
-        refuse_wrong_kerf(frame, plan, kerf.value)
-    clearance = _clearance(frame, plan, readings) if readings.slot is not None else None
-    check = _cross_check(frame, plan, readings) if clearance is not None and kerf else None
-    return Fit(plan, readings, thickness, kerf, clearance, check)
+        check_kerf(frame, plan, kerf.value)
+    if readings.slot is not None:
+        clearance, check = _of_slot(frame, plan, readings, readings.slot)
+    return Fit(plan, readings, thickness, kerf, clearance, check if kerf else None)
 
 
 def measured_thickness(
     readings: Sequence[float],
-    written: Uncertain,
-    written_tolerance: tuple[float, Spread],
-    *,
+    written: Measure | None,
     resolution: float = RESOLUTION,
     caliper_error: float = CALIPER_ERROR,
 ) -> Estimate:
-    """The thickness in mm from readings of several sheets or places, at least one.
+    """Return the thickness in mm from readings of several sheets or places, at least one.
 
     The uncertainty is the mean's; the tolerance holds the next sheet in 95 of 100 cases, of
-    variance s²(1 + 1/n). With fewer than three readings the spec's own tolerance is kept, and made
-    wide enough to hold them.
+    variance s²(1 + 1/n). With fewer than three readings the tolerance `written` in the spec is
+    kept, and made wide enough to hold them.
     """
-    count = len(readings)
-    mean = math.fsum(readings) / count
-    deviation = _deviation(readings)
+    written = written or Measure(0.0)
     limits = _limits(resolution, caliper_error)
-    sheets = (
-        Uncertain("sheets", mean, deviation / math.sqrt(count), count - 1)
-        if count > 1
-        else Uncertain("sheets", mean, written.uncertainty)
-    )
-    inputs = (sheets, *limits)
-    result = propagate(lambda _, t, r, e: t + r - e, inputs)
-    ends = result.expanded(LEVEL)
+    sheets = _sheets(readings, written.sigma)
+    count, mean = len(readings), sheets.value
+    found = _estimate("thickness", (sheets, *limits), _under_caliper)
     if count >= ENOUGH:
-        one = Uncertain("one sheet", mean, deviation * math.sqrt(1 + 1 / count), count - 1)
-        tolerance = propagate(lambda _, t, r, e: t + r - e, (one, *limits)).expanded(LEVEL)
-        width, spread = tolerance.half_width, "normal"
-    else:
-        needed = max(abs(t - mean) for t in readings) + resolution / 2 + caliper_error
-        width, spread = written_tolerance
-        if needed > width:
-            width, spread = needed, "limits"
-        if count > 1 and ends.half_width > width:  # the next sheet is no better known than the mean
-            width, spread = ends.half_width, "normal"
-    return Estimate(
-        "thickness",
-        result.value,
-        result.uncertainty,
-        ends.half_width,
-        ends.factor,
-        ends.freedom,
-        inputs,
-        result,
-        width,
-        "normal" if spread == "normal" else "limits",
-        count < ENOUGH,
-    )
+        spread = _deviation(readings) * math.sqrt(1 + 1 / count)
+        one = Uncertain("one sheet", mean, spread, count - 1)
+        following = _estimate("thickness", (one, *limits), _under_caliper)
+        return replace(found, tolerance=following.half_width)
+    needed = max(abs(t - mean) for t in readings) + resolution / 2 + caliper_error
+    width = max(written.tolerance, needed)
+    if count > 1 and found.half_width > width:  # the next sheet is no better known than the mean
+        return replace(found, kept=True)
+    own = written.spread if needed <= written.tolerance else "limits"
+    return replace(found, tolerance=width, spread=own, kept=True)
 
 
-def _kerf(plan: CouponPlan, readings: Readings) -> Estimate:
-    path, count = plan.strip_path, plan.strips
-    limits = _limits(readings.resolution, readings.caliper_error)
-    inputs = (_mean("stack", readings.strips), *limits)
-    result = propagate(lambda _, w, r, e: path - (w + r - e) / count, inputs)
-    return _estimate("kerf", inputs, result)
+def _under_caliper(t: Any, resolution: Any, error: Any) -> Any:
+    return t + resolution - error
 
 
-def _clearance(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> Estimate:
-    """The clearance of the slot that just fits: its path and the kerf, less the sheet."""
-    inputs = (_slot(plan, readings), *_shared(frame, plan, readings))
-    kerf_of = _kerf_by(plan, readings)
-    read = bool(readings.caliper)
+def _of_slot(
+    frame: FrameSolution, plan: CouponPlan, readings: Readings, slot: float
+) -> tuple[Estimate, CrossCheck]:
+    """Return the clearance of the slot that just fits, and the kerf that the slot asks for.
 
-    def law(_: Any, slot: Any, cut: Any, r_w: Any, t: Any, r_t: Any, e: Any) -> Any:
-        sheet = t + r_t - e if read else t
-        return slot - plan.allowance + kerf_of(cut, r_w, e) - sheet
-
-    return _estimate("clearance", inputs, propagate(law, inputs))
-
-
-def _cross_check(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> CrossCheck:
-    expected = _expected(frame)
-    shared = _shared(frame, plan, readings)
-    inputs = (_slot(plan, readings), *shared, expected)
-    kerf_of = _kerf_by(plan, readings)
-    read = bool(readings.caliper)
-
-    def asked(_: Any, *x: Any) -> Any:
-        slot, _, _, t, r_t, e, wanted = x
-        sheet = t + r_t - e if read else t
-        return sheet + wanted - (slot - plan.allowance)
-
-    def apart(m: Any, *x: Any) -> Any:
-        cut, r_w, e = x[1], x[2], x[5]
-        return kerf_of(cut, r_w, e) - asked(m, *x)
-
-    slot, difference = propagate(asked, inputs), propagate(apart, inputs)
-    return CrossCheck(
-        slot.value,
-        slot.expanded(LEVEL).half_width,
-        difference.value,
-        difference.expanded(LEVEL).half_width,
-        expected,
-    )
-
-
-def _kerf_by(plan: CouponPlan, readings: Readings) -> Callable[[Any, Any, Any], Any]:
-    """The kerf as a function of what stands for it: the stack, or the spec's own."""
-    path, count = plan.strip_path, plan.strips
-    if readings.strips:
-        return lambda stack, r, e: path - (stack + r - e) / count
-    return lambda kerf, r, e: kerf
-
-
-def _shared(
-    frame: FrameSolution, plan: CouponPlan, readings: Readings
-) -> tuple[Uncertain, Uncertain, Uncertain, Uncertain, Uncertain]:
-    """What kerf and sheet rest on: stack, its resolution, sheets, theirs, the caliper's error.
-
-    What was not read is as the spec has it. The caliper's error is one and the same in both.
+    What was not read is as the spec has it. The caliper's error is one and the same in stack and
+    sheets. Half a step narrower or wider would have been told apart.
     """
-    half = readings.resolution / 2
-    sheets = readings.caliper
+    half, sheets = readings.resolution / 2, readings.caliper
     by_spec = _spec_value(frame, "sheet.thickness")
-    thickness = by_spec
-    if len(sheets) == 1:
-        thickness = Uncertain("sheets", sheets[0], by_spec.uncertainty)
-    elif sheets:
-        thickness = _mean("sheets", sheets)
-    return (
+    inputs = (
+        from_limits("slot", slot, plan.step / 2),
         _mean("stack", readings.strips) if readings.strips else _spec_value(frame, "cutter.kerf"),
         from_limits("reading the stack", 0.0, half if readings.strips else 0.0),
-        thickness,
+        _sheets(sheets, by_spec.uncertainty) if sheets else by_spec,
         from_limits("reading the sheets", 0.0, half if sheets else 0.0),
         from_limits("caliper", 0.0, readings.caliper_error),
     )
 
+    def kerf(x: Sequence[Any]) -> Any:
+        return plan.strip_path - (x[1] + x[2] - x[5]) / plan.strips if readings.strips else x[1]
 
-def _slot(plan: CouponPlan, readings: Readings) -> Uncertain:
-    """The slot that just fits: half a step narrower or wider would have been told apart."""
-    return from_limits("slot", readings.slot or 0.0, plan.step / 2)
+    def sheet(x: Sequence[Any]) -> Any:
+        return x[3] + x[4] - x[5] if sheets else x[3]
+
+    def asked(*x: Any) -> Any:
+        return sheet(x) + x[6] - (x[0] - plan.allowance)
+
+    expected = _expected(frame)
+    of_slot = _estimate("kerf", (*inputs, expected), asked)
+    apart = _estimate("kerf", (*inputs, expected), lambda *x: kerf(x) - asked(*x))
+    return (
+        _estimate("clearance", inputs, lambda *x: x[0] - plan.allowance + kerf(x) - sheet(x)),
+        CrossCheck(of_slot.value, of_slot.half_width, apart.value, apart.half_width, expected),
+    )
 
 
 def _expected(frame: FrameSolution) -> Uncertain:
-    """The clearance that the spec wants, with its tolerance; by the material, press to slip."""
-    quantity = frame.quantities["joint.clearance"]
-    made = _spec_value(frame, "joint.clearance")
-    if quantity.origin not in ("default", "catalogue"):
-        return made._replace(name="clearance wanted")
+    """Return the clearance the spec wants with its tolerance; a material's, from press to slip."""
+    made = _spec_value(frame, "joint.clearance")._replace(name="clearance wanted")
+    if frame.quantities["joint.clearance"].origin not in ("default", "catalogue"):
+        return made
     row = frame.material
     fits = (row.press.value, row.snug.value, row.slip.value)
-    reach = max(abs(one - two) for one in fits for two in fits) / 2
-    return from_limits("clearance wanted", made.value, reach)
+    return from_limits(made.name, made.value, (max(fits) - min(fits)) / 2)
 
 
-def _estimate(kind: Kind, inputs: Sequence[Uncertain], result: Propagated) -> Estimate:
-    ends = result.expanded(LEVEL)
+def _estimate(kind: Kind, inputs: Sequence[Uncertain], law: Callable[..., Any]) -> Estimate:
+    """Return what a law gives from uncertain inputs, its half-width as tolerance."""
+    result = propagate(lambda _, *x: law(*x), inputs)
+    width, factor, freedom = result.expanded(LEVEL)
     return Estimate(
         kind,
         result.value,
         result.uncertainty,
-        ends.half_width,
-        ends.factor,
-        ends.freedom,
+        width,
+        factor,
+        freedom,
         tuple(inputs),
-        result,
-        ends.half_width,
+        result.contributions,
+        width,
         "normal",
     )
 
 
 def _mean(name: str, readings: Sequence[float]) -> Uncertain:
-    """The mean with its standard uncertainty, 0 of one reading (GUM 4.2.3)."""
+    """Return the mean with its standard uncertainty, 0 of one reading (GUM 4.2.3)."""
     count = len(readings)
     mean = math.fsum(readings) / count
     if count == 1:
@@ -302,29 +253,26 @@ def _mean(name: str, readings: Sequence[float]) -> Uncertain:
     return Uncertain(name, mean, _deviation(readings) / math.sqrt(count), count - 1)
 
 
+def _sheets(readings: Sequence[float], sigma: float) -> Uncertain:
+    """Return the sheets' mean; one reading has the standard deviation in the spec."""
+    mean = _mean("sheets", readings)
+    return mean if len(readings) > 1 else mean._replace(uncertainty=sigma)
+
+
 def _deviation(readings: Sequence[float]) -> float:
-    """The experimental standard deviation (GUM 4.2.2), 0 of one reading."""
-    if len(readings) < 2:
-        return 0.0
+    """Return the experimental standard deviation of two readings or more (GUM 4.2.2)."""
     mean = math.fsum(readings) / len(readings)
     return math.sqrt(math.fsum((x - mean) ** 2 for x in readings) / (len(readings) - 1))
 
 
 def _limits(resolution: float, caliper_error: float) -> tuple[Uncertain, Uncertain]:
-    return from_limits("resolution", 0.0, resolution / 2), from_limits(
-        "caliper", 0.0, caliper_error
+    return (
+        from_limits("resolution", 0.0, resolution / 2),
+        from_limits("caliper", 0.0, caliper_error),
     )
 
 
 def _spec_value(frame: FrameSolution, name: str) -> Uncertain:
-    """A toleranced input as the spec has it."""
-    for item in frame.toleranced:
-        if item.quantity == name:
-            return Uncertain(f"{name} of the spec", item.value, item.sigma)
-    return Uncertain(f"{name} of the spec", frame.value(name), 0.0)
-
-
-def _spread_of(spec: FrameSpec) -> tuple[float, Spread]:
-    """The tolerance of the sheet's thickness in the spec, and how it is meant."""
-    written = spec.sheet.thickness
-    return (0.0, "limits") if written is None else (written.tolerance, written.spread)
+    """Return a toleranced input as the spec has it."""
+    sigma = next((item.sigma for item in frame.toleranced if item.quantity == name), 0.0)
+    return Uncertain(f"{name} of the spec", frame.value(name), sigma)

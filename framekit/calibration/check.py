@@ -1,54 +1,31 @@
-"""What can be read from a coupon, and what cannot have been."""
+"""Readings and a kerf that a coupon cannot have given are refused."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
-from framekit.calibration.graded_slots import CouponPlan
+from framekit.calibration.model import CouponPlan, Readings
 from framekit.errors import Fault, SolveError
 from framekit.solution.model import FrameSolution
 
-RESOLUTION = 0.01
-"""mm; the last digit of a usual digital caliper."""
-CALIPER_ERROR = 0.02
-"""mm; what a usual digital caliper may be off at most (common practice, no source: its own
-certificate counts)."""
-
 EARLIER = 0.5
-"""mm by which the slots of a coupon drawn for an older spec may lie outside today's ladder."""
+"""mm by which the slots of a coupon drawn for an older spec may lie outside today's."""
 
 
-@dataclass(frozen=True)
-class Readings:
-    """What was read from a coupon, mm: the slot that just fits, stacks of strips, sheets.
-
-    `slot` is the engraved value. `resolution` is the caliper's last digit, `caliper_error` what
-    it may be off at most. `engraved` is the kerf on the plate, None where it is the spec's still.
-    """
-
-    slot: float | None = None
-    strips: tuple[float, ...] = ()
-    caliper: tuple[float, ...] = ()
-    resolution: float = RESOLUTION
-    caliper_error: float = CALIPER_ERROR
-    engraved: float | None = None
-
-
-def refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> None:
-    """Nothing; raises SolveError for readings that this coupon cannot give."""
+def check_readings(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> None:
+    """Raise SolveError for readings that this coupon cannot give."""
     where = frame.spec.where("sheet")
     faults = []
     if readings.slot is None and not readings.strips and not readings.caliper:
         faults.append(
             Fault("no-reading", "nothing was read", where, "Give slot, strips or caliper.")
         )
-    if readings.slot is not None and not _on_ladder(plan, readings, readings.slot):
-        shown = ", ".join(plan.shown(slot) for slot in plan.slots)
+    if readings.slot is not None and not _is_of_coupon(plan, readings, readings.slot):
+        labels = ", ".join(plan.label(slot) for slot in plan.slots)
         faults.append(
             Fault(
                 "reading-slot",
-                f"no slot of this coupon is {readings.slot:g} mm; they are {shown}",
+                f"no slot of this coupon is {readings.slot:g} mm; they are {labels}",
                 where,
                 "Read the value engraved below the slot; give --step and --slots as the coupon was "
                 "made with, and if the spec changed since, the kerf engraved on it: engraved=0.16.",
@@ -79,15 +56,15 @@ def refuse_wrong(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> 
         raise SolveError(*faults)
 
 
-def _on_ladder(plan: CouponPlan, readings: Readings, slot: float) -> bool:
+def _is_of_coupon(plan: CouponPlan, readings: Readings, slot: float) -> bool:
     """Whether a coupon has the slot; of one drawn for an older spec, whether it well may."""
     if readings.engraved is not None:
         return plan.slots[0] - EARLIER <= slot <= plan.slots[-1] + EARLIER
     return any(math.isclose(slot, known, abs_tol=1e-6) for known in plan.slots)
 
 
-def refuse_wrong_kerf(frame: FrameSolution, plan: CouponPlan, kerf: float) -> None:
-    """Nothing; raises SolveError for a kerf that no cut of this machine has."""
+def check_kerf(frame: FrameSolution, plan: CouponPlan, kerf: float) -> None:
+    """Raise SolveError for a kerf that no cut of this machine has."""
     if 0 < kerf <= 2 * plan.allowance + 1.0:
         return
     whole = plan.strips * plan.strip_path

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from framekit.calibration.build import ENOUGH, LEVEL, CrossCheck, Estimate, Fit
+from framekit.calibration.model import ENOUGH, LEVEL, CrossCheck, Estimate, Fit
 
 SOURCE = "[1] JCGM 100:2008 (GUM): 4.2 readings, 4.3.7 limits, 5.1.2 combining, G.6.4 the factor k"
 
@@ -18,39 +19,34 @@ QUANTITIES = {
 
 def fit_text(fit: Fit) -> str:
     """The derivation of all that was measured, sums with their numbers, mm."""
-    blocks: list[list[str]] = []
-    if fit.thickness is not None:
-        blocks.append(_thickness(fit, fit.thickness))
-    if fit.kerf is not None:
-        blocks.append(_kerf(fit, fit.kerf))
-    if fit.clearance is not None:
-        blocks.append(_clearance(fit, fit.clearance))
-    if fit.cross_check is not None:
-        blocks.append(cross_check_lines(fit, fit.cross_check))
-    return "\n\n".join("\n".join(lines) for lines in blocks) + f"\n\n{SOURCE}"
+    blocks: tuple[tuple[Callable[[Fit, Any], list[str]], Any], ...] = (
+        (_thickness, fit.thickness),
+        (_kerf, fit.kerf),
+        (_clearance, fit.clearance),
+        (cross_check_lines, fit.cross_check),
+    )
+    texts = ["\n".join(write(fit, found)) for write, found in blocks if found is not None]
+    return "\n\n".join([*texts, SOURCE])
 
 
 def _thickness(fit: Fit, found: Estimate) -> list[str]:
     read = fit.readings.caliper
-    count = len(read)
+    count, spread = len(read), found.inputs[0].uncertainty
     lines = [f"The sheet, from {count} {'reading' if count == 1 else 'readings'}"]
     if count > 1:
         lines.append(f"  mean t = ({_sum(read)})/{count} = {_mm(found.value)} mm")
-        spread = found.inputs[0].uncertainty
-        s = spread * math.sqrt(count)
         lines.append(
-            f"  the readings spread by s = {_mm(s)} mm, so their mean by s/√{count} = "
-            f"{_mm(spread)} mm"
+            f"  the readings spread by s = {_mm(spread * math.sqrt(count))} mm, so their mean by "
+            f"s/√{count} = {_mm(spread)} mm"
         )
     else:
         lines.append(f"  t = {_mm(found.value)} mm")
         lines.append(
             "  one reading says nothing of how sheets differ: the spec's own "
-            f"{_mm(found.inputs[0].uncertainty)} mm stands for it"
+            f"{_mm(spread)} mm stands for it"
         )
     lines += _limit_lines(fit)
-    parts = [found.inputs[0].uncertainty, *(i.uncertainty for i in found.inputs[1:])]
-    lines.append(_root(parts, found.uncertainty))
+    lines.append(_root([i.uncertainty for i in found.inputs], found.uncertainty))
     if count > 1:
         lines.append(_level(found))
     if found.kept:
@@ -86,8 +82,7 @@ def _kerf(fit: Fit, found: Estimate) -> list[str]:
         f"/{plan.strips} = {_mm(found.value)} mm"
     )
     lines += _limit_lines(fit)
-    parts = [i.uncertainty for i in found.inputs if i.uncertainty]
-    inner = _squares(parts)
+    inner = _squares([i.uncertainty for i in found.inputs])
     lines.append(
         f"  together u = √({inner})/{plan.strips} = {_mm(found.uncertainty)} mm: "
         f"{plan.strips} strips make it {plan.strips} times as fine [1]"
@@ -108,20 +103,12 @@ def _kerf(fit: Fit, found: Estimate) -> list[str]:
 def _clearance(fit: Fit, found: Estimate) -> list[str]:
     plan, slot = fit.plan, fit.readings.slot or 0.0
     path = plan.slot_path(slot)
-    kerf = _value_of(found, "cutter.kerf of the spec") if fit.kerf is None else fit.kerf.value
-    sheet = (
-        _value_of(found, "sheet.thickness of the spec")
-        if fit.thickness is None
-        else fit.thickness.value
-    )
-    own = [
-        name
-        for name, estimate in (("kerf", fit.kerf), ("thickness", fit.thickness))
-        if estimate is None
-    ]
+    pairs = (("kerf", fit.kerf, found.inputs[1]), ("thickness", fit.thickness, found.inputs[3]))
+    kerf, sheet = (of_spec.value if read is None else read.value for _, read, of_spec in pairs)
+    own = [name for name, read, _ in pairs if read is None]
     lines = [
-        f"The clearance, from the slot {plan.shown(slot)} that just fits",
-        f"  its cuts lie {plan.shown(slot)} − {_short(plan.allowance)} = {_short(path)} mm apart, "
+        f"The clearance, from the slot {plan.label(slot)} that just fits",
+        f"  its cuts lie {plan.label(slot)} − {_short(plan.allowance)} = {_short(path)} mm apart, "
         f"so the slot is {_short(path)} + {_mm(kerf)} = {_mm(path + kerf)} mm wide",
         f"  clearance g = {_mm(path + kerf)} − {_mm(sheet)} = {_mm(found.value)} mm",
     ]
@@ -131,10 +118,10 @@ def _clearance(fit: Fit, found: Estimate) -> list[str]:
         f"  the slot is known to half a step, {_short(plan.step / 2)}/√3 = "
         f"{_mm(found.inputs[0].uncertainty)} mm"
     )
-    parts = [c.uncertainty for c in found.result.contributions if c.uncertainty >= 5e-5]
+    parts = [c.uncertainty for c in found.contributions if c.uncertainty >= 5e-5]
     lines.append(_root(parts, found.uncertainty))
     names = ", ".join(
-        f"{c.share * 100:.0f} % {c.name}" for c in found.result.contributions if c.share >= 0.005
+        f"{c.share * 100:.0f} % {c.name}" for c in found.contributions if c.share >= 0.005
     )
     lines.append(f"  it comes from: {names}")
     lines.append(_level(found))
@@ -214,19 +201,12 @@ def _squares(parts: Sequence[float]) -> str:
 
 
 def _level(found: Estimate) -> str:
-    freedom = "" if math.isinf(found.freedom) else f", {_freedom(found.freedom)}"
+    freedom = f", {found.freedom:g} degrees of freedom" if math.isfinite(found.freedom) else ""
+    freedom = ", 1 degree of freedom" if found.freedom == 1 else freedom
     return (
         f"  at {LEVEL * 100:g} %: ± {found.factor:.2f} × {_mm(found.uncertainty)} = "
         f"± {_up(found.half_width)} mm{freedom} [1]"
     )
-
-
-def _freedom(freedom: float) -> str:
-    return "1 degree of freedom" if freedom == 1 else f"{freedom:g} degrees of freedom"
-
-
-def _value_of(found: Estimate, name: str) -> float:
-    return next(i.value for i in found.inputs if i.name == name)
 
 
 def _sum(readings: Sequence[float]) -> str:

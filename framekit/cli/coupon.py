@@ -8,9 +8,16 @@ from pathlib import Path
 from typing import Any
 
 from framekit.analysis.build import solve_spec
-from framekit.calibration.build import Estimate, Fit, fit_of
-from framekit.calibration.check import CALIPER_ERROR, RESOLUTION, Readings
-from framekit.calibration.graded_slots import SLOTS, STEP, STRIPS, CouponPlan, plan_coupon
+from framekit.calibration.build import SLOTS, STEP, STRIPS, fit_of, plan_coupon
+from framekit.calibration.model import (
+    CALIPER_ERROR,
+    LEVEL,
+    RESOLUTION,
+    CouponPlan,
+    Estimate,
+    Fit,
+    Readings,
+)
 from framekit.calibration.words import QUANTITIES, fit_text, measure_text, yaml_lines
 from framekit.cli.output_options import add_output_options
 from framekit.errors import Fault, SpecError
@@ -168,10 +175,10 @@ def _make(options: argparse.Namespace, solution: Solution, plan: CouponPlan) -> 
         f"{sheet.id}: {sheet.stock}, {sheet.used_length:.0f} × {sheet.used_width:.0f} mm of the "
         f"sheet, {sheet.cut_length / 1000:.2f} m of cut, about {sheet.seconds / 60:.0f} min"
     )
-    shown = [plan.shown(slot) for slot in plan.slots]
-    print(f"slots: {', '.join(shown)} mm finished; {plan.shown(plan.middle)} is the spec's")
+    shown = [plan.label(slot) for slot in plan.slots]
+    print(f"slots: {', '.join(shown)} mm finished; {plan.label(plan.middle)} is the spec's")
     if plan.left_out:
-        print(f"left out, too narrow for the cutter: {', '.join(map(plan.shown, plan.left_out))}")
+        print(f"left out, too narrow for the cutter: {', '.join(map(plan.label, plan.left_out))}")
     if plan.strips:
         print(
             f"strips: {plan.strips} of {plan.strip_width:g} mm, cuts {plan.strip_path:.4g} mm apart"
@@ -268,12 +275,12 @@ def _numbers(fit: Fit, changes: dict[str, str], written: bool) -> dict[str, Any]
                 "value": found.value,
                 "standard_uncertainty": found.uncertainty,
                 "half_width": found.half_width,
-                "level": 0.95,
+                "level": LEVEL,
                 "factor": found.factor,
                 "freedom": found.freedom if found.freedom != float("inf") else None,
                 "tolerance": found.tolerance,
                 "spread": found.spread,
-                "shares": {c.name: c.share for c in found.result.contributions},
+                "shares": {c.name: c.share for c in found.contributions},
                 "unit": "mm",
             }
             for found in fit.estimates

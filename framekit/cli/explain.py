@@ -59,11 +59,11 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:
-    from framekit.explain.derivation import derivation_text, derive
+    from framekit.explain.build import derivation_text, derive
 
     steps = derive(frame, *names)
     if form == "json":
-        from framekit.explain.step_values import derivation_values
+        from framekit.explain.json_values import derivation_values
 
         return json.dumps(derivation_values(steps), ensure_ascii=False, indent=2)
     if form == "markdown":

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from framekit.constraints.uncertainty import Share
-from framekit.explain.figures import NOISE, outward, unit_text
 from framekit.explain.ranking import ranking
+from framekit.explain.rounding import NOISE, outward, unit_text
 from framekit.explain.substitution import fill
 from framekit.solution.model import MadeLaw, Quantity
 from framekit.solution.symbols import latex_symbol, symbol

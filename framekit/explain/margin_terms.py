@@ -15,7 +15,7 @@ from framekit.constraints.law import Form, Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
-from framekit.explain.figures import outward
+from framekit.explain.rounding import outward
 from framekit.solution.generated import AS_MADE
 from framekit.solution.limits import OVERCUT, RELIEF_ROOM, RIB_WIDTHS, limit_values
 from framekit.solution.model import Check, FrameSolution, MarginUse, Quantity

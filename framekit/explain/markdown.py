@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from framekit.explain.as_made import NOTE
-from framekit.explain.derivation import (
+from framekit.explain.build import (
     DIGITS_NOTE,
     ROUNDING,
     DerivationStep,
@@ -16,7 +16,7 @@ from framekit.explain.derivation import (
     varies,
     verdict_words,
 )
-from framekit.explain.figures import unit_latex, unit_text
+from framekit.explain.rounding import unit_latex, unit_text
 
 
 def derivation_markdown(steps: Sequence[DerivationStep]) -> str:

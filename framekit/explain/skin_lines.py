@@ -11,8 +11,8 @@ from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
-from framekit.explain.figures import PrintedNumber, Rounding, shown
 from framekit.explain.pieces import Said, at, form_of, name, written
+from framekit.explain.rounding import PrintedNumber, Rounding, shown
 from framekit.solution.model import Quantity
 from framekit.solution.symbols import described
 from framekit.spec.model import FrameSpec

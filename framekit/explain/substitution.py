@@ -10,7 +10,7 @@ from framekit.constraints.law import Branch, Form
 from framekit.constraints.loops import Search
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Step
-from framekit.explain.figures import (
+from framekit.explain.rounding import (
     PrintedNumber,
     Rounding,
     digits_for,

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from framekit.constraints.namespaces import FLOATS
-from framekit.explain.derivation import DerivationStep, derive
-from framekit.explain.figures import PrintedNumber, Rounding, places, shows_all
+from framekit.explain.build import DerivationStep, derive
+from framekit.explain.rounding import PrintedNumber, Rounding, places, shows_all
 from framekit.explain.skin_laws import explained_quantities
 from framekit.explain.substitution import Sum, branch_taken, is_search, sums_of
 from framekit.solution.model import FrameSolution, Quantity

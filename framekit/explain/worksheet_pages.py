@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TypedDict
 
-from framekit.explain.derivation import DIGITS_NOTE, DerivationStep, origin_words
-from framekit.explain.figures import unit_text
+from framekit.explain.build import DIGITS_NOTE, DerivationStep, origin_words
+from framekit.explain.json_values import StepValues, derivation_values
 from framekit.explain.markdown import escaped, givens_table, latex_result, latex_sum
-from framekit.explain.step_values import StepValues, derivation_values
+from framekit.explain.rounding import unit_text
 from framekit.explain.worksheet import COPY, ROUNDED, Task, Worksheet
 
 BLANK = "………………………"

@@ -14,9 +14,8 @@ import pytest
 
 from framekit.analysis.allowed_range import AllowedRange, allowed_range
 from framekit.calibration.batches import for_batch, judge_batches, plain_name
-from framekit.calibration.build import fit_of
-from framekit.calibration.check import Readings
-from framekit.calibration.graded_slots import plan_coupon
+from framekit.calibration.build import fit_of, plan_coupon
+from framekit.calibration.model import Readings
 from framekit.calibration.words import fit_text, measure_text, yaml_lines
 from framekit.errors import SolveError, SpecError, UnknownNameError
 from framekit.solution.build import solve
@@ -59,7 +58,7 @@ def test_the_usual_ladder() -> None:
 def test_step_and_counts_change_the_ladder() -> None:
     plan = plan_coupon(frame_of(), step=0.025, slots=5, strips=24)
     assert plan.slots == (3.0, 3.025, 3.05, 3.075, 3.1)
-    assert plan.shown(3.025) == "3.025"
+    assert plan.label(3.025) == "3.025"
     # 24 strips are no more than 144 mm together.
     assert (plan.strips, plan.strip_width) == (24, 6.0)
 

@@ -16,7 +16,7 @@ import shapely
 import svgelements
 from ezdxf.path import make_path
 
-from framekit.calibration.graded_slots import plan_coupon
+from framekit.calibration.build import plan_coupon
 from framekit.files.document import ResultDocument
 from framekit.geometry.lettering import text_strokes
 from framekit.parts.shape.coupon import coupon_parts

@@ -30,11 +30,11 @@ from explain.printed_frames import (
 from framekit.cli.main import main
 from framekit.constraints.namespaces import FLOATS
 from framekit.errors import UnknownNameError
-from framekit.explain.derivation import derivation_text, derive
-from framekit.explain.figures import PrintedNumber, Rounding, places, shown
+from framekit.explain.build import derivation_text, derive
+from framekit.explain.json_values import StepValues, derivation_values
 from framekit.explain.markdown import derivation_markdown
 from framekit.explain.reference import laws_page, target
-from framekit.explain.step_values import StepValues, derivation_values
+from framekit.explain.rounding import PrintedNumber, Rounding, places, shown
 from framekit.explain.worksheet import ROUNDED, make_worksheet
 from framekit.explain.worksheet_pages import (
     worksheet_markdown,

@@ -20,11 +20,11 @@ from solution.test_shares import NEAR_POLE
 from framekit.cli.main import main
 from framekit.constraints.uncertainty import Share
 from framekit.errors import UnknownNameError
-from framekit.explain.derivation import derivation_text, derive
-from framekit.explain.figures import Rounding, outward
+from framekit.explain.build import derivation_text, derive
+from framekit.explain.json_values import AsMadeValues, CheckValues, derivation_values
 from framekit.explain.markdown import derivation_markdown
 from framekit.explain.ranking import ranking
-from framekit.explain.step_values import AsMadeValues, CheckValues, derivation_values
+from framekit.explain.rounding import Rounding, outward
 from framekit.solution.build import solve
 from framekit.solution.law_terms import LAW_TERMS
 from framekit.spec.build import parse_spec

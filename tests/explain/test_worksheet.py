@@ -15,7 +15,7 @@ import pytest
 from explain.latex_reader import read
 from explain.printed_frames import BUOY, FRAMES, UNITS, every_frame, frame_of, rounded
 
-from framekit.explain.derivation import derive
+from framekit.explain.build import derive
 from framekit.explain.worksheet import ROUNDED, make_worksheet
 from framekit.explain.worksheet_pages import (
     worksheet_markdown,

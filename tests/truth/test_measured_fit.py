@@ -18,9 +18,8 @@ import pytest
 import scipy.stats
 import uncertainties
 
-from framekit.calibration.build import fit_of
-from framekit.calibration.check import Readings
-from framekit.calibration.graded_slots import plan_coupon
+from framekit.calibration.build import fit_of, plan_coupon
+from framekit.calibration.model import Readings
 from framekit.solution.build import solve
 from framekit.spec.build import parse_spec
 

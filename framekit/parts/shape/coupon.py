@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framekit.calibration.graded_slots import CouponPlan
+from framekit.calibration.model import CouponPlan
 from framekit.geometry.lettering import text_strokes
 from framekit.geometry.path import Outline, Path, Vertex, rectangle
 from framekit.parts.model import FrameParts, Part, Parts
@@ -39,7 +39,7 @@ def coupon_parts(solution: Solution, plan: CouponPlan) -> Parts:
 
 
 def _plate_title(plan: CouponPlan) -> str:
-    least, most = plan.shown(plan.slots[0]), plan.shown(plan.slots[-1])
+    least, most = plan.label(plan.slots[0]), plan.label(plan.slots[-1])
     return f"slots of {least} to {most} mm, finished, in steps of {plan.step:g} mm"
 
 
@@ -66,7 +66,7 @@ def _part(
 def _pitch(frame: FrameSolution, plan: CouponPlan) -> float:
     """The distance in mm between slots: stout teeth, and room for the numerals."""
     tooth = max(6.0, 2.5 * frame.value("sheet.thickness"))
-    widest = max(_width(text_strokes(plan.shown(slot), NUMERALS)) for slot in plan.slots)
+    widest = max(_width(text_strokes(plan.label(slot), NUMERALS)) for slot in plan.slots)
     return max(plan.slots[-1] + tooth, widest + CLEAR)
 
 
@@ -105,7 +105,7 @@ def _marks(frame: FrameSolution, plan: CouponPlan) -> tuple[Path, ...]:
     low = 2 * CLEAR + NUMERALS
     marks: list[Path] = []
     for number, slot in enumerate(plan.slots):
-        strokes = text_strokes(plan.shown(slot), NUMERALS)
+        strokes = text_strokes(plan.label(slot), NUMERALS)
         x = _middle_of(frame, plan, number)
         wide = _width(strokes)
         marks += [stroke.moved(0.0, x - wide / 2, low) for stroke in strokes]

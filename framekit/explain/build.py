@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from framekit.constraints.plan import Step
 from framekit.errors import Where
 from framekit.explain.as_made import NOTE, AsMade, as_made
-from framekit.explain.figures import PrintedNumber, Rounding, shown, unit_text
 from framekit.explain.lookup import asked_for
 from framekit.explain.margin_terms import PAGE, margin_quantities, stock_names
+from framekit.explain.rounding import PrintedNumber, Rounding, shown, unit_text
 from framekit.explain.skin_laws import explained_margin, explained_quantities
 from framekit.explain.substitution import (
     MARGIN,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypedDict
 
-from framekit.explain.derivation import DerivationStep
+from framekit.explain.build import DerivationStep
 
 
 class AlternativeValues(TypedDict):
