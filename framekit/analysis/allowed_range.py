@@ -2,53 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
-from framekit.analysis.feasibility import Limit, Question
+from framekit.analysis.feasibility import Feasibility
 from framekit.analysis.inputs import input_named, refuse_unknown, variable_inputs
+from framekit.analysis.model import AllowedRange, Limit, NoRange, Others
 from framekit.constraints.feasible_range import RangeSearch
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import ANY
 from framekit.solution.symbols import described
-
-Others = Literal["nominal", "anywhere"]
-
-
-@dataclass(frozen=True)
-class AllowedRange:
-    """From `low` to `high` every check passes; in mm, degrees or plain, whatever `unit` says.
-
-    `unit` is what people read the input in. `low_limit` and `high_limit` say what fails just
-    outside, None where nothing does as far as was looked. `nominal` is the value in the spec; when
-    it lies outside, `failing` are the checks that fail there. `as_made` tells that the drawn file
-    stays and only what is made differs; else the file is drawn anew for each value.
-    """
-
-    name: str
-    nominal: float
-    low: float
-    high: float
-    unit: str
-    low_limit: Limit | None
-    high_limit: Limit | None
-    others: Others
-    as_made: bool
-    failing: tuple[Limit, ...] = ()
-
-
-@dataclass(frozen=True)
-class NoRange:
-    """No value was found at which every check passes; `failing` fail at the spec's own."""
-
-    name: str
-    nominal: float
-    unit: str
-    others: Others
-    as_made: bool
-    failing: tuple[Limit, ...]
 
 
 def rangeable_inputs(frame: FrameSolution) -> tuple[str, ...]:
@@ -84,14 +48,14 @@ def allowed_range(
         for item in frame.toleranced
         if others == "anywhere" and item.made != varied and item.tolerance > 0
     )
-    question = Question(frame, varied, moving)
-    _refuse_made_edge(question, name)
+    feasibility = Feasibility(frame, varied, moving)
+    _refuse_made_edge(feasibility, name)
     nominal = frame.value(name)
     common = (name, nominal, frame.quantities[name].unit, others, name in made)
-    hopeless = question.failing_whatever()
-    if hopeless:
-        return NoRange(*common, hopeless)
-    search = _search(question, name)
+    regardless = feasibility.failing_regardless()
+    if regardless:
+        return NoRange(*common, regardless)
+    search = _search(feasibility, name)
     failing = search.failing(nominal)
     start = search.elsewhere(nominal) if failing else nominal
     if start is None:
@@ -102,11 +66,11 @@ def allowed_range(
     )
 
 
-def _refuse_made_edge(question: Question, name: str) -> None:
+def _refuse_made_edge(feasibility: Feasibility, name: str) -> None:
     """Raise SolveError where the input moves an inner edge that has no interval over sizes."""
-    frame = question.frame
+    frame = feasibility.frame
     skin = frame.structure.skin
-    if not skin.made_edge or question.changing.isdisjoint(skin.inner.inputs):
+    if not skin.made_edge or feasibility.changing.isdisjoint(skin.inner.inputs):
         return
     raise SolveError(
         Fault(
@@ -148,13 +112,13 @@ def _through_size(frame: FrameSolution, size: str, others: Others) -> AllowedRan
     )
 
 
-def _search(question: Question, name: str) -> RangeSearch[Limit]:
+def _search(feasibility: Feasibility, name: str) -> RangeSearch[Limit]:
     """The search for the range of an input: what its steps are counted in, what it can take."""
-    value, unit = question.frame.value(name), described(name).unit
-    size = max(abs(value), question.frame.value("sheet.thickness") / 10 if unit == "mm" else 0.1)
+    value, unit = feasibility.frame.value(name), described(name).unit
+    size = max(abs(value), feasibility.frame.value("sheet.thickness") / 10 if unit == "mm" else 0.1)
     least, most = described(name).takes or ANY
     return RangeSearch(
-        judge=question,
+        judge=feasibility,
         size=size,
         span=(max(least, size * 1e-6) if least > 0 else least, most),
         rounding=ROUNDING,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
 from framekit.analysis.inputs import domain_margins, frame_values, images_of, program_of
+from framekit.analysis.model import Limit
 from framekit.bodies.model import Skin
 from framekit.constraints.feasibility import (
     NO_VALUE,
@@ -32,35 +33,15 @@ LIMITING = ("sheet.thickness", "disc_sheet.thickness", "cutter.kerf")
 """What limits are counted in, beside the ribs' widths."""
 
 
-class Limit(NamedTuple):
-    """What stops an input: a check, a frame that could not be, the spec language, or the proof.
-
-    `code` and `about` are those of the check or fault; `words` say it.
-    """
-
-    kind: Literal["check", "frame", "spec", "proof"]
-    code: str
-    about: str
-    words: str
-
-    def __str__(self) -> str:
-        """Code and what it is about.
-
-        >>> str(Limit("check", "slot-gap", "joint", "the joint's play above the tightest"))
-        'slot-gap of joint'
-        """
-        return f"{self.code} of {self.about}"
-
-
-class _Judged(NamedTuple):
+class _CheckMargin(NamedTuple):
     """A margin and whose it is; `bore` is the bore without which the disc has no such check."""
 
     limit: Limit
     margin: Margin
-    bore: str | None
+    bore: str | None = None
 
 
-class Question:
+class Feasibility:
     """A frame whose input `varied` takes other values, and `others` any within their tolerances.
 
     `varied` is a name of the laws: `made.thickness` is the sheet under an unchanged file.
@@ -69,7 +50,7 @@ class Question:
     def __init__(
         self, frame: FrameSolution, varied: str, others: tuple[Toleranced, ...] = ()
     ) -> None:
-        """Find what follows the varied input; raises SolveError as `inputs.following`."""
+        """Find what follows the varied input; raises SolveError as `inputs.affected_steps`."""
         self.frame = frame
         self.varied = varied
         self._made = made = {item.made: item.quantity for item in frame.toleranced}
@@ -87,15 +68,19 @@ class Question:
         names |= {item.made for item in others}
         self.changing = frozenset(names)
         self.uses = margin_uses(frame.structure, self.base)
-        self.guarded = tuple(domain_margins(FLOATS, frame.structure, self.base, frame.quantities))
+        self.restricted = tuple(
+            domain_margins(FLOATS, frame.structure, self.base, frame.quantities)
+        )
         self.skin = frame.structure.skin
         self.room = room_of(frame.spec)
+        fits = Limit("check", "fits-stock", "ribs", "what a rib leaves of the sheet")
+        self.ribs = _CheckMargin(fits, lambda _, values: rib_fit(self.skin, values, self.room)[0])
         disc_stock = room_of(frame.spec, discs=True)
         self.rounds = {
             name: _beside(a, name, disc_stock) for a, name in round_parts(frame.structure)
         }
-        self._known: dict[Any, tuple[_Judged, ...]] = {}
-        self._hardest: _Judged | None = None
+        self._by_pattern: dict[Any, tuple[_CheckMargin, ...]] = {}
+        self._hardest: _CheckMargin | None = None
 
     def _after(self, m: Any, values: Values) -> Values:
         """What follows the solved quantities: what is made, as drawn, and the limits."""
@@ -119,16 +104,16 @@ class Question:
             return fault
         found: list[tuple[float, Limit]] = []
         if "rib.height" in self.changing:
-            found.append((rib_fit(self.skin, values, self.room)[0], _FITS))
-        judged = self._judged(values)
+            found.append((self.ribs.margin(FLOATS, values), self.ribs.limit))
+        checks = self._margins_at(values)
         for _ in self.family.corners(values):
-            found += [(margin(FLOATS, values), limit) for limit, margin, _ in judged]
+            found += [(margin(FLOATS, values), limit) for limit, margin, _ in checks]
         return found
 
     def _fault(self, values: Values) -> Limit | None:
         """Why there is no such frame; None when there is."""
         structure = self.frame.structure
-        for name, margin in domain_margins(FLOATS, structure, values, self.guarded).items():
+        for name, margin in domain_margins(FLOATS, structure, values, self.restricted).items():
             row = described(name)
             fault = not_finite(name, values[name], structure)
             if fault is None and row.domain is not None and not margin > 0:
@@ -137,7 +122,7 @@ class Question:
                 return Limit("frame", fault.code, name.partition(".")[0], fault.message)
         return None
 
-    def _judged(self, values: Mapping[str, Any]) -> tuple[_Judged, ...]:
+    def _margins_at(self, values: Mapping[str, Any]) -> tuple[_CheckMargin, ...]:
         """The margins that change with what varies, for the order and bores of these discs."""
         discs = range(1, self.frame.disc_count + 1)
         key: Any = None
@@ -146,7 +131,7 @@ class Question:
                 tuple(sorted(discs, key=lambda n: (values[f"disc-{n}.height"], n))),
                 tuple(n for n in discs if values[f"disc-{n}.bore_radius"] > 0),
             )
-        if key not in self._known:
+        if key not in self._by_pattern:
             uses = self.uses if key is None else margin_uses(self.frame.structure, values)
             # A pair that only became neighbours counts though neither of the two has moved.
             new = set(uses) - set(self.uses)
@@ -155,37 +140,27 @@ class Question:
                 for use in uses
                 if use in new or not self.changing.isdisjoint(use.names)
             ]
-            found += [judged for name, judged in self.rounds.items() if name in self.changing]
-            self._known[key] = tuple(found)
-        return self._known[key]
+            found += [check for name, check in self.rounds.items() if name in self.changing]
+            self._by_pattern[key] = tuple(found)
+        return self._by_pattern[key]
 
-    def failing_whatever(self) -> tuple[Limit, ...]:
+    def failing_regardless(self) -> tuple[Limit, ...]:
         """The failing checks that the varied input and the others have no part in."""
-        found = []
-        for use in self.uses:
-            if self.changing.isdisjoint(use.names):
-                judged = _by_law(use)
-                if judged.margin(FLOATS, self.base) < -ROUNDING:
-                    found.append(judged.limit)
-        if (
-            "rib.height" not in self.changing
-            and rib_fit(self.skin, self.base, self.room)[0] < -ROUNDING
-        ):
-            found.append(_FITS)
-        for name, judged in self.rounds.items():
-            if name not in self.changing and judged.margin(FLOATS, self.base) < -ROUNDING:
-                found.append(judged.limit)
-        return tuple(dict.fromkeys(found))
+        fixed = [_by_law(use) for use in self.uses if self.changing.isdisjoint(use.names)]
+        fits = {"rib.height": self.ribs, **self.rounds}
+        fixed += [check for name, check in fits.items() if name not in self.changing]
+        failing = (check.limit for check in fixed if check.margin(FLOATS, self.base) < -ROUNDING)
+        return tuple(dict.fromkeys(failing))
 
     def proved(self, low: float, high: float) -> bool:
         """Whether every check is proved to hold for each value from low to high.
 
-        The checks that `failing_whatever` looks at are not looked at again.
+        The checks that `failing_regardless` looks at are not looked at again.
         """
         structure = self.frame.structure
 
         def existence(m: Any, values: Mapping[str, Any]) -> dict[str, Any]:
-            return domain_margins(m, structure, values, self.guarded)
+            return domain_margins(m, structure, values, self.restricted)
 
         try:
             stretch = self.family.over(low, high)
@@ -198,61 +173,54 @@ class Question:
         for number in range(1, self.frame.disc_count + 1):
             name = f"disc-{number}.bore_radius"
             sample[name] = high_of(stretch.values[name])
-        # What stood in the way of the last interval is looked at first.
-        for judged in sorted(self._judged(sample), key=lambda j: j is not self._hardest):
-            if not _holds(judged, stretch):
-                self._hardest = judged
+        # The margin that failed over the last interval is check first.
+        for check in sorted(self._margins_at(sample), key=lambda j: j is not self._hardest):
+            if not _holds(check, stretch):
+                self._hardest = check
                 return False
         if "rib.height" not in self.changing:
             return True
         turns = {0.0, 90.0, *(rib_fit(self.skin, end, self.room)[1] for end in stretch.ends)}
         return any(
-            stretch.holds(partial(_rib_margin, self.skin, degrees, self.room), -ROUNDING)
+            stretch.holds(partial(_turned_room, self.skin, self.room, degrees), -ROUNDING)
             for degrees in sorted(turns)
         )
 
 
-_FITS = Limit("check", "fits-stock", "ribs", "what a rib leaves of the sheet")
-
-
-def _by_law(use: MarginUse) -> _Judged:
+def _by_law(use: MarginUse) -> _CheckMargin:
     function, names = use.form.function, use.names
 
     def margin(m: Any, values: Mapping[str, Any]) -> Any:
         return function(m, *[values[name] for name in names])
 
     bore = next((name for name in names if name.endswith(".bore_radius")), None)
-    return _Judged(Limit("check", use.code, use.about, use.words), margin, bore)
+    return _CheckMargin(Limit("check", use.code, use.about, use.words), margin, bore)
 
 
-def _beside(about: str, name: str, room: tuple[float, float]) -> _Judged:
+def _beside(about: str, name: str, room: tuple[float, float]) -> _CheckMargin:
     """What a disc or flange, whose radius has that name, leaves of its stock."""
     words = f"what the {about.partition('-')[0]} leaves of the sheet"
-    margin = partial(_disc_margin, name, room)
-    return _Judged(Limit("check", "fits-stock", about, words), margin, None)
+    limit = Limit("check", "fits-stock", about, words)
+    return _CheckMargin(limit, lambda _, values: disc_room(values[name], room))
 
 
-def _disc_margin(name: str, room: tuple[float, float], m: Any, values: Mapping[str, Any]) -> Any:
-    return disc_room(values[name], room)
-
-
-def _rib_margin(
-    skin: Skin, degrees: float, room: tuple[float, float], m: Any, values: Mapping[str, Any]
+def _turned_room(
+    skin: Skin, room: tuple[float, float], degrees: float, m: Any, values: Mapping[str, Any]
 ) -> Any:
     return rib_room(m, skin, values, room, degrees)
 
 
-def _holds(judged: _Judged, stretch: Stretch) -> bool:
+def _holds(check: _CheckMargin, stretch: Stretch) -> bool:
     """Whether a check is proved to hold; a disc without a bore has no check of it.
 
     Where it is open whether there is a bore, it must hold with the bore that there may be.
     """
-    values, bore = stretch.values, judged.bore
+    values, bore = stretch.values, check.bore
     if bore is None or id(values[bore]) not in stretch.open:
-        return stretch.holds(judged.margin, -ROUNDING)
+        return stretch.holds(check.margin, -ROUNDING)
     choice = stretch.open[id(values[bore])]
     return all(
-        low_of(judged.margin(INTERVALS, {**values, bore: side})) >= -ROUNDING
+        low_of(check.margin(INTERVALS, {**values, bore: side})) >= -ROUNDING
         for side in (choice.first, choice.second)
         if high_of(side) > 0
     )

@@ -76,7 +76,7 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
     )
 
 
-def following(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]:
+def affected_steps(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]:
     """The steps of the plan whose result changes with the varied inputs, in order.
 
     Raises SolveError where the varied inputs are also held by other values of the spec.
@@ -88,11 +88,11 @@ def following(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]
             continue
         changing.add(step.output)
         steps.append(step)
-    _refuse_held(frame, varied, steps, changing)
+    _refuse_overdetermined(frame, varied, steps, changing)
     return tuple(steps)
 
 
-def _refuse_held(
+def _refuse_overdetermined(
     frame: FrameSolution, varied: Collection[str], steps: Iterable[Step], changing: set[str]
 ) -> None:
     """SolveError where a law that only confirms the values breaks once the inputs move a little."""
@@ -142,9 +142,9 @@ def _misfit(relation: Relation, values: Mapping[str, float]) -> float:
 def program_of(frame: FrameSolution, varied: Collection[str]) -> Program:
     """The program from the frame's values to those that change with the varied inputs.
 
-    Its inputs are the varied ones and what else the steps need. Raises as `following`.
+    Its inputs are the varied ones and what else the steps need. Raises as `affected_steps`.
     """
-    steps = following(frame, varied)
+    steps = affected_steps(frame, varied)
     changing = {step.output for step in steps}
     needed = dict.fromkeys(varied)
     needed.update(dict.fromkeys(n for step in steps for n in step.inputs if n not in changing))

@@ -10,7 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange
 from framekit.errors import Fault, FramekitError, SolveError
 from framekit.solution.build import solve_frame
 from framekit.solution.fitting import room_of

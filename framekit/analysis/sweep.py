@@ -6,7 +6,6 @@ This is the one module of the stage that stands on numpy, so nothing that a chec
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
@@ -24,6 +23,7 @@ from framekit.analysis.inputs import (
     refuse_unknown,
     variable_inputs,
 )
+from framekit.analysis.model import Sweep
 from framekit.bodies.model import Skin
 from framekit.constraints.arrays import ARRAYS as ARRAYS
 from framekit.constraints.arrays import run_rows
@@ -43,23 +43,6 @@ Key = tuple[str, str]
 
 BORE_LAWS = ("bore-wall", "feature-bore")
 """Margins that a disc has only where it has a bore."""
-
-
-@dataclass(frozen=True)
-class Sweep:
-    """What many solutions of one frame have, row by row; arrays have shape (rows,).
-
-    `quantities` by name, in mm, degrees or plain: an array where it changes from row to row, else
-    one float. `margins` by check code and what it is about, in mm: infinite in rows where the
-    frame has no such check. `passed` says where every check passes as drawn. `valid` says where
-    the frame exists; where it does not, `passed` is False and what was derived is NaN.
-    """
-
-    rows: int
-    quantities: Mapping[str, Rows | float]
-    margins: Mapping[Key, Rows]
-    passed: NDArray[np.bool_]
-    valid: NDArray[np.bool_]
 
 
 def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, ArrayLike]) -> Sweep:

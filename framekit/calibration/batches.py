@@ -11,8 +11,8 @@ import math
 import re
 from dataclasses import replace
 
-from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
-from framekit.analysis.feasibility import Limit
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange, Limit, NoRange
 from framekit.calibration.build import measured_thickness
 from framekit.calibration.model import BatchVerdict, Estimate
 from framekit.errors import Fault, UnknownNameError

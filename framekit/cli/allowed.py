@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
 from framekit.analysis.build import solve_spec
-from framekit.analysis.feasibility import Limit
+from framekit.analysis.model import AllowedRange, Limit
 from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.cli.report import inward
 from framekit.files.document import result_document

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange
 from framekit.cli.progress import ProgressBar
 from framekit.cli.report import inward
 from framekit.errors import SolveError

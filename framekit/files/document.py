@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
-from framekit.analysis.feasibility import Limit
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange, Limit, NoRange
 from framekit.constraints.uncertainty import Share
 from framekit.files.batch_rows import BatchRow, batch_rows
 from framekit.files.model import WrittenFile

@@ -9,13 +9,9 @@ import math
 import numpy as np
 import pytest
 
-from framekit.analysis.allowed_range import (
-    AllowedRange,
-    NoRange,
-    allowed_range,
-    rangeable_inputs,
-)
-from framekit.analysis.feasibility import Question
+from framekit.analysis.allowed_range import allowed_range, rangeable_inputs
+from framekit.analysis.feasibility import Feasibility
+from framekit.analysis.model import AllowedRange, NoRange
 from framekit.cli.main import main
 from framekit.cli.report import inward
 from framekit.errors import SolveError, UnknownNameError
@@ -204,10 +200,10 @@ def test_nothing_is_proved_that_is_not_so():
         ("scale.denominator", 1.0, 1e3),
         ("disc-2.fraction", -0.9, 0.5),
     ):
-        question = Question(frame, name)
-        assert not question.proved(low, high)
-    assert Question(frame, "made.thickness").proved(2.86, 3.09)
-    assert Question(frame, "scale.denominator").proved(1.0, 1.01)
+        feasibility = Feasibility(frame, name)
+        assert not feasibility.proved(low, high)
+    assert Feasibility(frame, "made.thickness").proved(2.86, 3.09)
+    assert Feasibility(frame, "scale.denominator").proved(1.0, 1.01)
 
 
 def test_inputs_that_cannot_vary_are_refused_in_words():

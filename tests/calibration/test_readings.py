@@ -12,7 +12,8 @@ import re
 
 import pytest
 
-from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange
 from framekit.calibration.batches import for_batch, judge_batches, plain_name
 from framekit.calibration.build import fit_of, plan_coupon
 from framekit.calibration.model import Readings

@@ -17,7 +17,8 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 from property.random_frames import frames
 
-from framekit.analysis.allowed_range import AllowedRange, NoRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange, NoRange
 from framekit.errors import SolveError, SpecError
 from framekit.solution.build import solve
 from framekit.solution.model import FrameSolution

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from framekit.analysis.allowed_range import AllowedRange, allowed_range
+from framekit.analysis.allowed_range import allowed_range
+from framekit.analysis.model import AllowedRange
 from framekit.analysis.sweep import solve_many
 from framekit.solution.build import solve
 from framekit.solution.fitting import room_of, sheet_size, stock_size
