@@ -98,9 +98,10 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
         def margin(
             m: Any, z: Any, end: Any, w: Any, t: Any, k: Any, made: Any, g: Any, g_made: Any
         ) -> Any:
-            slot = w + (made - k) + (g_made - g)
+            more = made - k
+            slot = w + more + (g_made - g)
             apart = z - end if low else end - z
-            return apart - _over(k, made) - slot / 2 - t
+            return apart - more / 2 - slot / 2 - t
 
         return margin
 

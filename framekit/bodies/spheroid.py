@@ -70,6 +70,12 @@ every radius of a sphere is its mean radius
 
 model-height: model.height = 2*model.polar_radius
 the height is two polar radii
+
+rib-low-end: rib.low_end = -rib.high_end
+the mirror image of the upper one
+
+rib-low-bend: rib.low_bend = -rib.high_bend
+the mirror image of the upper one
 """,
     ),
     **law_texts(
@@ -217,6 +223,7 @@ def spheroid(
     swapped = dict(_CLOSED_ENDS)
     if whole:
         swapped |= {"scale-height": "model-height", "skin-rib-reach": "rib-reach"}
+        swapped |= {f"skin-rib-low-{end}": f"rib-low-{end}" for end in ("end", "bend")}
     ends = [name for name in end_laws(closed) if not whole or name != "model-span"]
     laws += [swapped.get(name, name) for name in ends]
     radius = Expression(

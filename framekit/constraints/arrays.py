@@ -12,8 +12,8 @@ from framekit.constraints.curve_arrays import curve_on_arrays
 from framekit.constraints.program import Program
 from framekit.geometry.profile_curve import HeightCurve
 
-BLOCK_ROWS = 16384
-"""Rows run at once: an array of them takes 0.13 MB, so that a few stay near the processor."""
+BLOCK_ROWS = 131072
+"""Rows run at once: an array of them takes 1 MB, so that memory stays bounded."""
 
 
 def _greatest(*values: Any) -> Any:
@@ -108,16 +108,15 @@ def run_rows(program: Program, m: Any, given: Mapping[str, Any]) -> dict[str, An
         block = slice(start, start + BLOCK_ROWS)
         slots = [x[block] if x.ndim else x for x in inputs] + found[program.inputs :]
         for function, target, sources in program.instructions:
-            value = _array(function(m, *[slots[i] for i in sources]))
-            if value.ndim:
-                if start == 0:
-                    found[target] = np.empty(rows)
-                # What follows reads the copy, so that the value's own memory is free at once.
-                found[target][block] = value
-                value = found[target][block]
-            elif start == 0:
+            value = slots[target] = _array(function(m, *[slots[i] for i in sources]))
+            if rows <= BLOCK_ROWS or not value.ndim:
                 found[target] = value
-            slots[target] = value
+                continue
+            if start == 0:
+                found[target] = np.empty(rows)
+            # What follows reads the copy, so that the value's own memory is free at once.
+            found[target][block] = value
+            slots[target] = found[target][block]
     return dict(zip(program.names, found, strict=True))
 
 

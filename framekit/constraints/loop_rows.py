@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from framekit.constraints.arrays import ARRAYS, BLOCK_ROWS
+from framekit.constraints.arrays import ARRAYS
 from framekit.constraints.loops import IDLE, IDLE_SHARE, Loop, sides, span_of
 from framekit.constraints.roots import (
     DIPS,
@@ -29,6 +29,8 @@ Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
 Misfit = Callable[[Floats, Places], Floats]
 
+BLOCK_ROWS = 16384
+"""Rows searched at once, so that a few arrays of them stay near the processor."""
 GRID_ROWS = 256
 """Rows sampled at once: a grid of them takes 0.3 MB, so that the arrays stay near the processor."""
 _SHARES = np.arange(SAMPLES)[:, np.newaxis] / (SAMPLES - 1)

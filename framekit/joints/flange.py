@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
-
 from framekit.constraints.law import LawText, law_texts
-from framekit.joints.protocol import OURS, Value
+from framekit.joints.protocol import OURS, FlangeMargin, Value
 from framekit.spec.made_terms import OVER, SLOT
 
 DEFINITION = "definition"
@@ -68,22 +66,6 @@ flange-way: flange-way <-
 the flange's inner rim clear of a disc it is dropped past, or the disc below it
 """,
 )
-
-
-class FlangeMargin(NamedTuple):
-    """A check of each flange, or of each pair of it and another plate, as `JointMargin`.
-
-    `pair` says with which plates it is looked at: none, every flange before, every disc in a
-    slot, every disc without one, or every disc. `by_rib` says that the thickness it speaks of is
-    that of the ribs, also where discs and flanges have a sheet of their own.
-    """
-
-    code: str
-    law: LawText | str
-    governed: str
-    sentence: str
-    pair: Literal["", "flanges", "slotted", "plain", "discs"] = ""
-    by_rib: bool = False
 
 
 NEAR = (

@@ -36,6 +36,22 @@ class JointMargin(NamedTuple):
     when: Literal["always", "alternate", "bore"] = "always"
 
 
+class FlangeMargin(NamedTuple):
+    """A check of each flange, or of each pair of it and another plate, as `JointMargin`.
+
+    `pair` says with which plates it is looked at: none, every flange before, every disc in a
+    slot, every disc without one, or every disc. `by_rib` says that the thickness it speaks of is
+    that of the ribs, also where discs and flanges have a sheet of their own.
+    """
+
+    code: str
+    law: LawText | str
+    governed: str
+    sentence: str
+    pair: Literal["", "flanges", "slotted", "plain", "discs"] = ""
+    by_rib: bool = False
+
+
 class RibEnd(NamedTuple):
     """How a rib ends at a disc flush with an open end, in mm.
 

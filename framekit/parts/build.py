@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from framekit.errors import Where
 from framekit.geometry.path import Outline, Path, rectangle
-from framekit.joints.flange import Bayonet
 from framekit.parts.model import FrameParts, Part, Parts, Pose
 from framekit.parts.shape.disc import (
     longitude_marks,
@@ -99,7 +98,7 @@ class _Maker:
             OuterNotch(
                 self.value(f"flange-{n}.height"),
                 self.notch_width,
-                Bayonet().notch(self.of(f"flange-{n}")),
+                self._seat(n),
             )
             for n in self.structure.flanges
         )
@@ -111,6 +110,12 @@ class _Maker:
             lead_in=self.lead_in,
             relief=self.relief,
         )
+
+    def _seat(self, flange: int) -> float:
+        """Return the radius in mm that the ribs' outer notch for a flange is cut in to."""
+        from framekit.joints.flange import Bayonet  # few frames have one
+
+        return Bayonet().notch(self.of(f"flange-{flange}"))
 
     def _ends(self) -> Ends:
         """Return how the rib ends below and above at discs flush with its ends."""
@@ -147,7 +152,7 @@ class _Maker:
         ]
         flanges = [
             rectangle(
-                Bayonet().notch(self.of(f"flange-{n}")),
+                self._seat(n),
                 self.value("model.equatorial_radius") + 1.0,
                 self.value(f"flange-{n}.height"),
                 self.notch_width,

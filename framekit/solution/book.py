@@ -9,7 +9,6 @@ from functools import lru_cache
 from framekit.bodies.laws import general_laws
 from framekit.bodies.made_laws import made_laws
 from framekit.bodies.model import Skin
-from framekit.constraints.formula.text_law import text_law
 from framekit.constraints.law import Form, Law, LawText
 from framekit.joints.protocol import JointStyle
 from framekit.solution.generated import AS_MADE, DESIGN
@@ -56,7 +55,12 @@ def law_of(law: Law | LawText) -> Law:
     """Return the law that a text says: framekit's own in closed form, else read from the text."""
     if isinstance(law, Law):
         return law
-    return LAWS.get(law.name) or _MADE.get(law.name) or text_law(*law[:5])
+    found = LAWS.get(law.name) or _MADE.get(law.name)
+    if found is not None:
+        return found
+    from framekit.constraints.formula.text_law import text_law  # only plug-ins need it
+
+    return text_law(*law[:5])
 
 
 def book_of(skin: Skin, joint: JointStyle) -> Book:

@@ -206,16 +206,17 @@ def _beyond(name: str, words: str, values: Values, structure: Structure) -> Faul
     )
 
 
-SPAN = Domain(
-    _span,
-    _beyond,
-    lambda structure: (
-        ("body.polar_radius",)
-        if structure.spec.body.span is not None and structure.skin.polar
-        else None
-    ),
-)
-"""Where a body with two poles is cut must lie between them."""
+def _cut(upper: bool) -> Domain:
+    """Return the rule of where a body with two poles is cut: between them."""
+
+    def needs(structure: Structure) -> tuple[str, ...] | None:
+        is_cut = structure.skin.polar and not structure.skin.closed[upper]
+        return ("body.polar_radius",) if is_cut else None
+
+    return Domain(_span, _beyond, needs)
+
+
+LOW_CUT, HIGH_CUT = _cut(False), _cut(True)
 
 
 def _end(upper: bool) -> Domain:

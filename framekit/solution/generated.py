@@ -30,8 +30,6 @@ def _design_model_span__model_low_end(m, model_height, model_high_end): return -
 def _design_rib_span__rib_height(m, rib_high_end, rib_low_end): return rib_high_end - rib_low_end
 def _design_rib_span__rib_high_end(m, rib_height, rib_low_end): return rib_height + rib_low_end
 def _design_rib_span__rib_low_end(m, rib_height, rib_high_end): return -rib_height + rib_high_end
-def _design_rib_low_bend__rib_low_bend(m, rib_high_bend): return -rib_high_bend
-def _design_rib_low_bend__rib_high_bend(m, rib_low_bend): return -rib_low_bend
 def _design_disc_fraction__disc_height(m, disc_fraction, model_polar_radius): return disc_fraction*model_polar_radius
 def _design_disc_fraction__disc_fraction(m, disc_height, model_polar_radius): return disc_height/model_polar_radius
 def _design_disc_fraction__model_polar_radius(m, disc_fraction, disc_height): return disc_height/disc_fraction
@@ -132,6 +130,10 @@ def _design_body_mean_of_sphere__body_mean_radius(m, body_equatorial_radius): re
 def _design_body_mean_of_sphere__body_equatorial_radius(m, body_mean_radius): return body_mean_radius
 def _design_model_height__model_height(m, model_polar_radius): return 2*model_polar_radius
 def _design_model_height__model_polar_radius(m, model_height): return (1 / 2)*model_height
+def _design_rib_low_end__rib_low_end(m, rib_high_end): return -rib_high_end
+def _design_rib_low_end__rib_high_end(m, rib_low_end): return -rib_low_end
+def _design_rib_low_bend__rib_low_bend(m, rib_high_bend): return -rib_high_bend
+def _design_rib_low_bend__rib_high_bend(m, rib_low_bend): return -rib_low_bend
 def _design_body_mean_arithmetic__body_mean_radius(m, body_equatorial_radius, body_flattening): return (1 / 3)*body_equatorial_radius*(3 - body_flattening)
 def _design_body_mean_arithmetic__body_equatorial_radius(m, body_flattening, body_mean_radius): return 3*body_mean_radius/(3 - body_flattening)
 def _design_body_mean_arithmetic__body_flattening(m, body_equatorial_radius, body_mean_radius): return 3 - 3*body_mean_radius/body_equatorial_radius
@@ -143,12 +145,12 @@ def _design_rib_low_pole__rib_low_end(m, model_equatorial_radius, model_polar_ra
 def _design_rib_high_bend__rib_high_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
 def _design_rib_low_bend_own__rib_low_bend(m, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap): return -rib_inner_polar_radius*m.sqrt((rib_inner_equatorial_radius - rib_pole_gap)*(rib_inner_equatorial_radius + rib_pole_gap))/rib_inner_equatorial_radius
 def _design_disc_skin__disc_skin_radius(m, disc_far_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_far_height + model_polar_radius)*(disc_far_height + model_polar_radius))/model_polar_radius
-def _design_disc_skin__disc_far_height(m, disc_skin_radius, model_equatorial_radius, model_polar_radius): return m.sqrt((-m.square(disc_skin_radius) + m.square(model_equatorial_radius))/m.square(model_equatorial_radius))*m.abs(model_polar_radius)
+def _design_disc_skin__disc_far_height(m, disc_skin_radius, model_equatorial_radius, model_polar_radius): x0 = m.square(model_equatorial_radius); return m.sqrt((-m.square(disc_skin_radius) + x0)/x0)*m.abs(model_polar_radius)
 def _design_disc_skin__model_equatorial_radius(m, disc_far_height, disc_skin_radius, model_polar_radius): return disc_skin_radius*model_polar_radius/m.sqrt(-m.square(disc_far_height) + m.square(model_polar_radius))
 def _design_disc_skin__model_polar_radius(m, disc_far_height, disc_skin_radius, model_equatorial_radius): return disc_far_height*model_equatorial_radius*m.sqrt(-1/((disc_skin_radius - model_equatorial_radius)*(disc_skin_radius + model_equatorial_radius)))
 def _design_disc_mid_skin__disc_mid_skin_radius(m, disc_height, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt((-disc_height + model_polar_radius)*(disc_height + model_polar_radius))/model_polar_radius
-def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
-def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): return m.square(model_polar_radius)*m.sin((1 / 180)*m.pi*disc_latitude)/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + m.square(model_polar_radius)*m.square(m.sin((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_geocentric__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): x0 = m.sin((1 / 180)*m.pi*disc_latitude); return model_equatorial_radius*model_polar_radius*x0/m.sqrt(m.square(model_equatorial_radius)*m.square(x0) + m.square(model_polar_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)))
+def _design_disc_latitude_geodetic__disc_height(m, disc_latitude, model_equatorial_radius, model_polar_radius): x1 = m.square(model_polar_radius); x0 = m.sin((1 / 180)*m.pi*disc_latitude); return x1*x0/m.sqrt(m.square(model_equatorial_radius)*m.square(m.cos((1 / 180)*m.pi*disc_latitude)) + x1*m.square(x0))
 def _design_disc_latitude_parametric__disc_height(m, disc_latitude, model_polar_radius): return model_polar_radius*m.sin((1 / 180)*m.pi*disc_latitude)
 def _design_rib_reach__rib_reach(m, model_equatorial_radius, rib_pole_gap): return model_equatorial_radius - rib_pole_gap
 def _design_rib_reach__model_equatorial_radius(m, rib_pole_gap, rib_reach): return rib_pole_gap + rib_reach
@@ -195,7 +197,7 @@ def _design_disc_ligament_tenon__disc_ligament(m, disc_joint_radius, disc_skin_r
 def _design_disc_ligament_tenon__disc_joint_radius(m, disc_ligament, disc_skin_radius, disc_tongue_width): return -disc_ligament + disc_skin_radius - 1 / 2*disc_tongue_width
 def _design_disc_ligament_tenon__disc_skin_radius(m, disc_joint_radius, disc_ligament, disc_tongue_width): return disc_joint_radius + disc_ligament + (1 / 2)*disc_tongue_width
 def _design_disc_ligament_tenon__disc_tongue_width(m, disc_joint_radius, disc_ligament, disc_skin_radius): return -2*disc_joint_radius - 2*disc_ligament + 2*disc_skin_radius
-def _design_disc_bore_auto_tenon__disc_bore_radius(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return m.choose(-disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 3*sheet_thickness - 1 / 2*m.max(0, joint_clearance), -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance), 0)
+def _design_disc_bore_auto_tenon__disc_bore_radius(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): x0 = m.max(0, joint_clearance); return m.choose(-disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 3*sheet_thickness - 1 / 2*x0, -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*x0, 0)
 def _design_disc_bore_auto_tenon__disc_bore_radius__1(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return -disc_bore_wall + disc_joint_radius - 1 / 2*disc_tongue_width - 1 / 2*m.max(0, joint_clearance)
 def _design_disc_bore_auto_tenon__disc_bore_radius__2(m, disc_bore_wall, disc_joint_radius, disc_tongue_width, joint_clearance, sheet_thickness): return 0
 def _design_flange_scale_inner__flange_inner_radius(m, flange_body_inner_radius, scale_denominator): return flange_body_inner_radius/scale_denominator
@@ -218,7 +220,7 @@ def _as_made_joint_gap__joint_gap(m, cutter_kerf, joint_clearance, joint_slot_wi
 def _as_made_disc_radius__disc_radius(m, cutter_kerf, disc_radius, made_kerf): return (1 / 2)*cutter_kerf + disc_radius - 1 / 2*made_kerf
 def _as_made_disc_bore_radius__disc_bore_radius(m, cutter_kerf, disc_bore_radius, made_kerf): return -1 / 2*cutter_kerf + disc_bore_radius + (1 / 2)*made_kerf
 def _as_made_disc_joint_radius__disc_joint_radius(m, cutter_kerf, disc_joint_radius, made_kerf): return (1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*made_kerf
-def _as_made_disc_slot_web__disc_slot_web(m, cutter_kerf, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_angle): return 2*disc_joint_radius*m.sin((1 / 360)*m.pi*rib_angle) - (-cutter_kerf + made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
+def _as_made_disc_slot_web__disc_slot_web(m, cutter_kerf, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_angle): x0 = m.sin((1 / 360)*m.pi*rib_angle); return 2*disc_joint_radius*x0 - (-cutter_kerf + made_kerf)*x0 - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 def _as_made_rib_pole_gap__rib_pole_gap(m, cutter_kerf, made_kerf, rib_pole_gap): return -1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap
 def _as_made_rib_height__rib_height(m, cutter_kerf, made_kerf, rib_height): return cutter_kerf - made_kerf + rib_height
 def _as_made_rib_proud__rib_proud(m, made_thickness, model_equatorial_radius): return -model_equatorial_radius + m.sqrt((1 / 4)*m.square(made_thickness) + m.square(model_equatorial_radius))
@@ -236,11 +238,11 @@ def _as_made_cut_margin__cut_margin(m, limit_margin, made_kerf): return limit_ma
 def _as_made_slot_seat__slot_seat(m, joint_end_clearance, made_kerf): return joint_end_clearance - 1 / 2*made_kerf
 def _as_made_disc_spacing__disc_spacing(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf - disc_height + joint_clearance - joint_slot_width - made_clearance - made_kerf + next_height - sheet_thickness
 def _as_made_disc_far_height__disc_far_height(m, disc_height, made_thickness): return (1 / 2)*made_thickness + m.abs(disc_height)
-def _as_made_disc_skin_radius__disc_skin_radius(m, disc_height, made_thickness, model_equatorial_radius, model_polar_radius): return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
+def _as_made_disc_skin_radius__disc_skin_radius(m, disc_height, made_thickness, model_equatorial_radius, model_polar_radius): x0 = m.abs(disc_height); return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - x0)*((1 / 2)*made_thickness + model_polar_radius + x0)))/model_polar_radius
 def _as_made_disc_ligament__disc_ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*m.power(model_equatorial_radius, 4)/(m.square(disc_skin_radius)*m.power(model_polar_radius, 4)) + 1) + 1)
 def _as_made_ligament__ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, limit_least_ligament, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - limit_least_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*m.power(model_equatorial_radius, 4)/(m.square(disc_skin_radius)*m.power(model_polar_radius, 4)) + 1) + 1)
-def _as_made_inside_skin__inside_skin(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - m.abs(disc_height))*((1 / 2)*made_thickness + model_polar_radius + m.abs(disc_height))))/model_polar_radius
-def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))*(rib_inner_polar_radius + m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)))))/rib_inner_polar_radius)
+def _as_made_inside_skin__inside_skin(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): x0 = m.abs(disc_height); return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - x0)*((1 / 2)*made_thickness + model_polar_radius + x0)))/model_polar_radius
+def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): x0 = m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)); return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - x0)*(rib_inner_polar_radius + x0)))/rib_inner_polar_radius)
 def _as_made_tongue__tongue(m, cutter_kerf, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_tongue_width - made_kerf - 2*sheet_thickness
 def _as_made_shoulder_outer__shoulder_outer(m, cutter_kerf, disc_ligament, made_kerf, sheet_thickness): return cutter_kerf + disc_ligament - made_kerf - sheet_thickness
 def _as_made_shoulder_inner__shoulder_inner(m, cutter_kerf, disc_joint_radius, disc_rib_inner_radius, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_joint_radius - disc_rib_inner_radius - 1 / 2*disc_tongue_width - made_kerf - sheet_thickness
@@ -306,11 +308,6 @@ DESIGN: tuple[Law, ...] = (
         Form('rib.height', ('rib.high_end', 'rib.low_end'), _design_rib_span__rib_height, '{0} − {1}', '<0> - <1>'),
         Form('rib.high_end', ('rib.height', 'rib.low_end'), _design_rib_span__rib_high_end, '{0} + {1}', '<0> + <1>'),
         Form('rib.low_end', ('rib.height', 'rib.high_end'), _design_rib_span__rib_low_end, '{1} − {0}', '<1> - <0>'),
-    )),
-    Law('rib-low-bend', 'the mirror image of the upper one', 'definition',
-        ('rib.high_bend', 'rib.low_bend'), (
-        Form('rib.low_bend', ('rib.high_bend',), _design_rib_low_bend__rib_low_bend, '−{0}', '- <0>'),
-        Form('rib.high_bend', ('rib.low_bend',), _design_rib_low_bend__rib_high_bend, '−{0}', '- <0>'),
     )),
     Law('disc-fraction', 'a fraction of the polar radius', 'definition',
         ('disc.fraction', 'disc.height', 'model.polar_radius'), (
@@ -532,6 +529,16 @@ DESIGN: tuple[Law, ...] = (
         ('model.height', 'model.polar_radius'), (
         Form('model.height', ('model.polar_radius',), _design_model_height__model_height, '2·{0}', '2 \\cdot <0>'),
         Form('model.polar_radius', ('model.height',), _design_model_height__model_polar_radius, '{0}/2', '\\frac{<0>}{2}'),
+    )),
+    Law('rib-low-end', 'the mirror image of the upper one', 'definition',
+        ('rib.high_end', 'rib.low_end'), (
+        Form('rib.low_end', ('rib.high_end',), _design_rib_low_end__rib_low_end, '−{0}', '- <0>'),
+        Form('rib.high_end', ('rib.low_end',), _design_rib_low_end__rib_high_end, '−{0}', '- <0>'),
+    )),
+    Law('rib-low-bend', 'the mirror image of the upper one', 'definition',
+        ('rib.high_bend', 'rib.low_bend'), (
+        Form('rib.low_bend', ('rib.high_bend',), _design_rib_low_bend__rib_low_bend, '−{0}', '- <0>'),
+        Form('rib.high_bend', ('rib.low_bend',), _design_rib_low_bend__rib_high_bend, '−{0}', '- <0>'),
     )),
     Law('body-mean-arithmetic', 'the arithmetic mean (2a + c)/3 of the three semi-axes', 'Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000), R1',
         ('body.equatorial_radius', 'body.flattening', 'body.mean_radius'), (

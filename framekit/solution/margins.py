@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
-from framekit.joints.flange import Bayonet, FlangeMargin
-from framekit.joints.protocol import JointMargin
+from framekit.joints.protocol import FlangeMargin, JointMargin
 from framekit.solution.model import MarginUse
 from framekit.solution.relations import (
     ALTERNATE,
@@ -377,6 +376,8 @@ def _of_disc(
 
 
 def _of_flange(structure: Structure, number: int) -> Iterator[MarginUse]:
+    from framekit.joints.flange import MARGINS  # few frames have one
+
     flange, meant = f"flange-{number}", disc_sheet(structure.spec)
 
     def use(row: FlangeMargin, about: str, *plates: tuple[str, str]) -> MarginUse:
@@ -384,8 +385,8 @@ def _of_flange(structure: Structure, number: int) -> Iterator[MarginUse]:
         named = (("flange", flange), *plates)
         return _use(structure, row, about, named, number - 1, renaming)
 
-    alone = [row for row in Bayonet.margins if not row.pair]
-    pairs = [row for row in Bayonet.margins if row.pair]
+    alone = [row for row in MARGINS if not row.pair]
+    pairs = [row for row in MARGINS if row.pair]
     for row in alone:
         yield use(row, flange)
     for other in range(1, number):

@@ -13,13 +13,14 @@ from typing import NamedTuple
 from framekit.catalogue.model import MaterialRow
 from framekit.solution.domain import (
     HEIGHT,
+    HIGH_CUT,
     HIGH_END,
     INNER_EQUATOR,
     INNER_POLE,
+    LOW_CUT,
     LOW_END,
     POLE_GAP,
     POSITIVE,
-    SPAN,
     WIDTH,
     Domain,
 )
@@ -27,7 +28,7 @@ from framekit.solution.search_spans import (
     DISC_HEIGHT,
     RADIUS,
     RIB_END,
-    Search,
+    RankedSearch,
     fixed,
 )
 from framekit.spec.defaults import (
@@ -69,7 +70,7 @@ class Row(NamedTuple):
     default: tuple[float, str] | FromMaterial | None = None
     domain: Domain | None = None
     takes: tuple[float, float] | None = ABOVE_ZERO
-    search: Search | None = None
+    search: RankedSearch | None = None
     headline: int = 0
 
 
@@ -103,7 +104,7 @@ def row(
     *keys: str,
     default: tuple[float, str] | FromMaterial | None = None,
     takes: tuple[float, float] | None = ABOVE_ZERO,
-    search: Search | None = None,
+    search: RankedSearch | None = None,
     headline: int = 0,
 ) -> Row:
     """Return a row; see `Row`."""
@@ -113,7 +114,7 @@ def row(
 # fmt: off
 QUANTITIES: dict[str, Row] = {
     "body.equatorial_radius": row("A", "mm", "the body's equatorial radius", POSITIVE,
-        "body.equatorial_radius", "body.radius", search=Search(14, RADIUS)),
+        "body.equatorial_radius", "body.radius", search=RankedSearch(14, RADIUS)),
     "body.equatorial_diameter": row("D_A", "mm", "the body's equatorial diameter", None,
         "body.equatorial_diameter", "body.diameter"),
     "body.polar_radius": row("C", "mm", "the body's polar radius", POSITIVE, "body.polar_radius"),
@@ -126,12 +127,12 @@ QUANTITIES: dict[str, Row] = {
     "body.base_radius": row("B_L", "mm", "the body's radius at its base", POSITIVE, "body.radius"),
     "body.top_radius": row("B_U", "mm", "the body's radius at its top", None, "body.top_radius"),
     "body.height": row("H_b", "mm", "the body's height, end to end", POSITIVE, "body.height"),
-    "body.low_end": row("L_b", "mm", "the height of the body's lower end", SPAN),
-    "body.high_end": row("U_b", "mm", "the height of the body's upper end", SPAN),
+    "body.low_end": row("L_b", "mm", "the height of the body's lower end", LOW_CUT),
+    "body.high_end": row("U_b", "mm", "the height of the body's upper end", HIGH_CUT),
     "scale.denominator": row("S", "1", "the scale's denominator", POSITIVE, "scale",
         default=(SCALE, "full size"), headline=1, search=fixed(13, 1e-6, 1e18, "log")),
     "model.equatorial_radius": row("a", "mm", "the model's equatorial radius", POSITIVE,
-        "model.equatorial_radius", search=Search(15, RADIUS)),
+        "model.equatorial_radius", search=RankedSearch(15, RADIUS)),
     "model.equatorial_diameter": row("D", "mm", "the model's equatorial diameter", None,
         "model.equatorial_diameter", headline=2),
     "model.polar_radius": row("c", "mm", "the model's polar radius", POSITIVE,
@@ -161,13 +162,13 @@ QUANTITIES: dict[str, Row] = {
         "ribs.inner_radius.pole"),
     "rib.pole_gap": row("e", "mm", "the radius the ribs keep from the axis", POLE_GAP, headline=7),
     "rib.low_end": row("z_a", "mm", "the height of the rib's lower end", LOW_END,
-        search=Search(3, RIB_END)),
+        search=RankedSearch(3, RIB_END)),
     "rib.high_end": row("z_b", "mm", "the height of the rib's upper end", HIGH_END,
-        search=Search(2, RIB_END)),
+        search=RankedSearch(2, RIB_END)),
     "rib.low_bend": row("k_a", "mm", "where the lower part of the inner edge meets the gap",
-        search=Search(5, RIB_END)),
+        search=RankedSearch(5, RIB_END)),
     "rib.high_bend": row("k_b", "mm", "where the upper part of the inner edge meets the gap",
-        search=Search(4, RIB_END)),
+        search=RankedSearch(4, RIB_END)),
     "rib.height": row("h_r", "mm", "the rib's height, end to end"),
     "alternate.width_equator": row("w_e′", "mm", "every other rib's width at the equator", WIDTH),
     "alternate.width_pole": row("w_p′", "mm", "every other rib's width at the poles", WIDTH),

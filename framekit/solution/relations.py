@@ -7,7 +7,6 @@ from typing import NamedTuple
 from framekit.bodies.model import Skin
 from framekit.constraints.plan import Relation
 from framekit.constraints.uncertainty import Toleranced
-from framekit.joints.flange import Bayonet
 from framekit.joints.protocol import End, JointStyle
 from framekit.solution.book import Book
 from framekit.spec.model import FrameSpec
@@ -100,9 +99,12 @@ def laws_of(frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...]) -> tupl
         uses += [LawUse(name, renamed=ALTERNATE) for name in inner]
     for disc in discs:
         uses += _disc_laws(frame, disc, skin)
-    for number in range(1, len(frame.flanges) + 1):
-        renaming = disc_sheet(frame)
-        uses += [LawUse(law, flange=number, renamed=renaming) for law in Bayonet.flange_laws]
+    if frame.flanges:
+        from framekit.joints.flange import FLANGE_LAWS  # few frames have one
+
+        for number in range(1, len(frame.flanges) + 1):
+            renaming = disc_sheet(frame)
+            uses += [LawUse(law, flange=number, renamed=renaming) for law in FLANGE_LAWS]
     return tuple(uses)
 
 

@@ -12,7 +12,7 @@ from framekit.constraints.roots import Span
 Values = Mapping[str, Any]
 
 
-class Search(NamedTuple):
+class RankedSearch(NamedTuple):
     """How a quantity is searched for; of several the least `rank` is searched for first."""
 
     rank: int
@@ -51,12 +51,14 @@ def _radii(m: Any, name: str, values: Values) -> Span:
     return Span(size * 1e-3, size * 1e3, "log")
 
 
-def fixed(rank: int, low: float, high: float, even: Literal["linear", "log"] = "linear") -> Search:
+def fixed(
+    rank: int, low: float, high: float, even: Literal["linear", "log"] = "linear"
+) -> RankedSearch:
     """Return the search over a range that is the same in every frame."""
-    return Search(rank, Searchable(lambda m, name, values: Span(low, high, even)))
+    return RankedSearch(rank, Searchable(lambda m, name, values: Span(low, high, even)))
 
 
-DISC_HEIGHT = Search(
+DISC_HEIGHT = RankedSearch(
     1,
     Searchable(
         _disc_heights,

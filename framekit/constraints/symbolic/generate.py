@@ -143,4 +143,25 @@ def _printed(function: str, expression: Any, inputs: tuple[str, ...]) -> str:
 
 def _function(name: str, inputs: tuple[str, ...], expression: Any) -> str:
     arguments = ", ".join(("m", *map(identifier, inputs)))
-    return f"def {name}({arguments}): return {code(expression)}\n"
+    text = code(expression)
+    shared: list[str] = []
+    # Calls that stand twice are made once; what is left keeps its order, and so its rounding.
+    nodes = [n for n in sympy.preorder_traversal(expression) if isinstance(n, sympy.Expr)]
+    calls = {code(node) for node in nodes if node.args}
+    for call in sorted(calls, key=lambda call: (-len(call), call)):
+        if call.startswith("m.") and _is_one_call(call) and text.count(call) > 1:
+            part = f"x{len(shared)}"
+            text, shared = text.replace(call, part), [s.replace(call, part) for s in shared]
+            shared.append(f"{part} = {call}")
+    steps = "; ".join([*reversed(shared), f"return {text}"])
+    return f"def {name}({arguments}): {steps}\n"
+
+
+def _is_one_call(text: str) -> bool:
+    """Return whether a text is one call of a function, from its name to its last bracket."""
+    depth = 0
+    for place, letter in enumerate(text):
+        depth += (letter == "(") - (letter == ")")
+        if letter == ")" and depth == 0:
+            return place == len(text) - 1
+    return False

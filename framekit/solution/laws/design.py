@@ -41,9 +41,6 @@ from the lower end to the upper
 rib-span: rib.height = rib.high_end - rib.low_end
 from the rib's lower end to its upper
 
-rib-low-bend: rib.low_bend = -rib.high_bend
-the mirror image of the upper one
-
 disc-fraction: disc.height = disc.fraction*model.polar_radius
 a fraction of the polar radius
 

@@ -68,7 +68,7 @@ def generated_module() -> str:
 def _texts(kind: Literal["laws", "made"]) -> dict[str, LawText]:
     """Return the laws of every frame, then those of framekit's own bodies and joints, by name."""
     found: list[LawText | Law | str] = [*(MADE if kind == "made" else DESIGN).values()]
-    found += [law for name in OWN[BODIES] for law in getattr(body_named(name), kind)]
+    found += [law for name in OWN[BODIES] for law in getattr(body_named(name), kind, ())]
     joints = [joint_named(name) for name in OWN[JOINTS]]
     if kind == "laws":
         found += [law for joint in joints for law in joint.laws]

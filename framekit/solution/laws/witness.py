@@ -162,7 +162,7 @@ def _shape(law: str, point: Point) -> Point:
     reach = point["model.polar_radius"] * math.sqrt(
         1.0 - (point["rib.pole_gap"] / point["model.equatorial_radius"]) ** 2
     )
-    if law.startswith("rib-") and law.endswith("-pole"):
+    if law == "rib-low-end" or (law.startswith("rib-") and law.endswith("-pole")):
         found["rib.high_end"], found["rib.low_end"] = reach, -reach
     if law == "disc-hub-high":
         found["disc.height"] = bend + 0.5 * w + t
