@@ -13,6 +13,9 @@ PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 MOST = 4
 """Files that one new thing may take: data, code, test and page."""
 THINGS = {
+    "a body",
+    "a joint",
+    "a kind of disc position",
     "a check",
     "a command's option",
     "a material property",
@@ -40,7 +43,7 @@ def files_of(cells: list[str]) -> dict[str, list[str]]:
     for cell in cells:
         path = None
         for word in re.findall(r"`([^`]+)`", cell):
-            if "/" in word:
+            if "/" in word or word == "pyproject.toml":
                 path = word
                 found.setdefault(path, [])
             else:
@@ -95,7 +98,7 @@ def test_modules_named_without_their_folder_lie_beside_the_last_one_named_with_i
     for line in PAGE.splitlines():
         folder = None
         for word in re.findall(r"`([\w./-]+)`", line):
-            if "/" in word:
+            if "/" in word or word == "pyproject.toml":
                 path = ROOT / word
                 folder = path if path.is_dir() else path.parent
             elif word.endswith(".py") and folder is not None:

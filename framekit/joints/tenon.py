@@ -28,7 +28,7 @@ LAWS = {
 disc-tongue: disc.tongue_width = (disc.skin_radius - disc.rib_inner_radius)/3
 a tenon takes a third of the rib's width
 
-disc-bore-wall-tenon: disc.bore_wall = 3*sheet.thickness
+disc-bore-wall-tenon: disc.bore_wall <- 3*sheet.thickness
 three thicknesses
 """,
     ),

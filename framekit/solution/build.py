@@ -16,6 +16,7 @@ from framekit.solution.book import book_of
 from framekit.solution.checks import make_checks
 from framekit.solution.evaluate import body_unit, evaluated
 from framekit.solution.givens import defaults_of, givens_of
+from framekit.solution.laws_in_force import laws_of
 from framekit.solution.model import (
     Attempt,
     FrameSolution,
@@ -29,7 +30,6 @@ from framekit.solution.quantities import QUANTITIES
 from framekit.solution.relations import (
     as_meant,
     full_name,
-    laws_of,
     made_law,
     place_discs,
     renamed,

@@ -179,7 +179,10 @@ def _other_joint_givens(structure: Structure) -> Iterator[Given]:
         yield _given(structure.spec, f"joint.{key}", measure, "joint", "sizes", key)
 
 
-PLACES = ("disc.height", "disc.fraction", "disc.latitude", "disc.radius", "disc.slot_depth")
+PLACES = (
+    *(name for name, row in QUANTITIES.items() if row.keys and row.keys[0].startswith("at.")),
+    *("disc.radius", "disc.slot_depth"),
+)
 """What decides a disc's height; its mirror image has none of its own."""
 
 

@@ -60,7 +60,8 @@ class Row(NamedTuple):
     count from its entry. `default` fills a hole: a value in `unit` and where it comes from.
     `domain` says what it may be in a frame, `takes` the values that the spec language takes, None
     where it has none in between. `search` says how it is searched for. `headline` is its place
-    among those that everyone wants to see, 0 for the rest.
+    among those that everyone wants to see, 0 for the rest. `place` names the laws by which it
+    gives a disc's height, on bodies with two poles and on others; `{kind}` is that of a latitude.
     """
 
     symbol: str
@@ -72,6 +73,7 @@ class Row(NamedTuple):
     takes: tuple[float, float] | None = ABOVE_ZERO
     search: RankedSearch | None = None
     headline: int = 0
+    place: tuple[str, str] | None = None
 
 
 def snug_fit(frame: FrameSpec, material: MaterialRow) -> tuple[float, str]:
@@ -106,9 +108,10 @@ def row(
     takes: tuple[float, float] | None = ABOVE_ZERO,
     search: RankedSearch | None = None,
     headline: int = 0,
+    place: tuple[str, str] | None = None,
 ) -> Row:
     """Return a row; see `Row`."""
-    return Row(symbol, unit, words, keys, default, domain, takes, search, headline)
+    return Row(symbol, unit, words, keys, default, domain, takes, search, headline, place)
 
 
 # fmt: off
@@ -202,9 +205,11 @@ QUANTITIES: dict[str, Row] = {
         "cutter.tool_diameter", default=usual_kerf, takes=FROM_ZERO, headline=10,
         search=fixed(10, 0.0, 20.0)),
     "disc.fraction": row("u", "1", "the disc's height as a fraction of the polar radius", None,
-        "at.fraction", takes=(-1 + 1e-6, 1 - 1e-6)),
+        "at.fraction", takes=(-1 + 1e-6, 1 - 1e-6),
+        place=("disc-fraction", "disc-share")),
     "disc.latitude": row("φ", "deg", "the disc's latitude", None, "at.latitude",
-        takes=(-90 + 1e-6, 90 - 1e-6)),
+        takes=(-90 + 1e-6, 90 - 1e-6),
+        place=("disc-latitude-{kind}", "disc-latitude-{kind}")),
     "disc.height": row("z", "mm", "the disc's mid-height", HEIGHT, "at.height", takes=ANY,
         headline=1, search=DISC_HEIGHT),
     "disc.side": row("s", "1", "the disc's side: 1 north of the equator or on it, −1 south", None,

@@ -26,7 +26,22 @@ NEVER_SOLVED = ("rib.angle", "disc.side")
 
 
 def _witnesses(equation: Equation) -> list[Point]:
-    return [choices(equation.name, point) for point in witness_points()]
+    """Return consistent values of an equation's quantities.
+
+    They are the witnesses' own, or, of a body or joint and of what the witnesses do not know, what
+    the equation gives itself.
+    """
+    points = [choices(equation.name, point) for point in witness_points()]
+    names = {str(symbol) for symbol in equation.right.free_symbols} | {str(equation.left)}
+    if equation.name in DESIGN and all(names <= set(point) for point in points):
+        return list(points)
+    return [_forward(equation, sorted(names), point) for point in points]
+
+
+def _forward(equation: Equation, names: list[str], point: Point) -> Point:
+    values = {**{name: 10.0 + n for n, name in enumerate(names)}, **point}
+    given = {symbol: values[symbol.name] for symbol in equation.right.free_symbols}
+    return {**values, str(equation.left): float(equation.right.evalf(subs=given))}
 
 
 def _unproved(equation: Equation) -> bool:

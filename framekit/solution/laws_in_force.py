@@ -1,0 +1,69 @@
+"""Which laws hold in a frame: a spec's structure, without its numbers."""
+
+from __future__ import annotations
+
+from framekit.bodies.model import Skin
+from framekit.solution.quantities import QUANTITIES
+from framekit.solution.relations import ALTERNATE, LawUse, PlacedDisc, disc_sheet
+from framekit.spec.model import FrameSpec
+
+
+def laws_of(frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...]) -> tuple[LawUse, ...]:
+    """Return the laws that hold in the frame."""
+    names = [*skin.laws, "rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
+    names.append("slot-width-drawn-" + frame.cutter.compensate)
+    if frame.disc_sheet is not None:
+        names += ["notch-width", "notch-width-drawn-" + frame.cutter.compensate]
+    uses = [LawUse(name) for name in names]
+    if frame.ribs.alternate is not None and skin.polar:
+        inner = ("rib-inner-equator", "rib-inner-pole")
+        uses += [LawUse(name, renamed=ALTERNATE) for name in inner]
+    for disc in discs:
+        uses += _disc_laws(frame, disc, skin)
+    if frame.flanges:
+        from framekit.joints.flange import FLANGE_LAWS  # few frames have one
+
+        for number in range(1, len(frame.flanges) + 1):
+            renaming = disc_sheet(frame)
+            uses += [LawUse(law, flange=number, renamed=renaming) for law in FLANGE_LAWS]
+    return tuple(uses)
+
+
+def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin) -> list[LawUse]:
+    disc = placed.disc
+    place = _place_law(placed, skin)
+    laws = [place] if place else []
+    if disc.at is not None or disc.hub or placed.original:
+        laws.append("disc-side" if skin.polar else "disc-half")
+    laws += [*skin.disc_laws, "disc-joint", *placed.joint.disc_laws]
+    if disc.bore == "auto":
+        laws += placed.joint.bore_laws
+    elif disc.bore == "none":
+        laws.append("disc-bore-none")
+    renamed = disc_sheet(frame)
+    return [
+        LawUse(law, placed.number, placed.original, 0, () if law in _BY_RIB else renamed)
+        for law in laws
+    ]
+
+
+_BY_RIB = ("disc-slot-web",)
+"""Laws of a disc that speak of the ribs' thickness: its slots take ribs."""
+
+
+def _place_law(placed: PlacedDisc, skin: Skin) -> str | None:
+    """Return the law that gives a disc's height from what the spec says of its place."""
+    disc, at = placed.disc, placed.disc.at
+    if placed.original:
+        about_equator = skin.polar and placed.end is None
+        return "disc-mirror" if about_equator else "disc-mirror-span"
+    if disc.hub:
+        return "disc-hub-low" if disc.side == "south" else "disc-hub-high"
+    if at is None:
+        return None
+    if at.end is not None:
+        return "disc-low-flush" if at.end == "bottom" else "disc-high-flush"
+    for row in QUANTITIES.values():
+        if row.place is not None and getattr(at, row.keys[0].removeprefix("at.")) is not None:
+            return row.place[0 if skin.polar else 1].format(kind=at.kind or "parametric")
+    return None
