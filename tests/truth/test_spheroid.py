@@ -11,6 +11,8 @@ import pyproj
 import pytest
 from truth.skins import lateral_area, meridian_length, solved, spheroid, volume
 
+from framekit.solution.meridian import meridian_of
+
 # Equatorial and polar radii in km, WGCCRE 2015 report (see test_bodies.py).
 SATURN = (60268.0, 54364.0)
 JUPITER = (71492.0, 66854.0)
@@ -173,8 +175,10 @@ def test_poles_and_equator_are_exact() -> None:
 
 @pytest.mark.parametrize("depth", [1e-3, 1e-6, 1e-9, 1e-12])
 def test_radius_near_the_pole_keeps_its_digits(depth) -> None:
-    skin = spheroid(150.0, 100.0)
-    z = skin.high * (1.0 - depth)
-    exact = skin.outer(0.0) * mpmath.sqrt(1 - (mpmath.mpf(z) / skin.high) ** 2)
+    body = {"shape": "spheroid", "equatorial_radius": 150.0, "polar_radius": 100.0}
+    frame = solved(body, [0.0])
+    a, c = frame.value("model.equatorial_radius"), frame.value("model.polar_radius")
+    z = c * (1.0 - depth)
+    exact = a * mpmath.sqrt(1 - (mpmath.mpf(z) / c) ** 2)
     # 1e-15: height and radii are the doubles themselves, so only the last roundings are left.
-    assert skin.outer(z) == pytest.approx(float(exact), rel=1e-15, abs=0)
+    assert meridian_of(frame).outer(z) == pytest.approx(float(exact), rel=1e-15, abs=0)
