@@ -117,7 +117,6 @@ class Bayonet:
     """A flange: a flat ring around the body, locked by its teeth between the ribs."""
 
     laws: tuple[LawText, ...] = tuple(LAWS.values())
-    flange_laws: tuple[str, ...] = FLANGE_LAWS
     margins: tuple[FlangeMargin, ...] = MARGINS
 
     def notch(self, value: Value) -> float:

@@ -83,48 +83,30 @@ FRAME = (
         *(_has_two_sheets, TWO_SHEETS),
     ),
     FrameMargin(
-        "smallest-feature",
-        "joint",
-        "feature-slot",
-        "cutter.kerf",
+        *("smallest-feature", "joint", "feature-slot", "cutter.kerf"),
         "The slot is {joint.slot_width:.2f} mm wide; it must be wider than the cut, "
         "{cutter.kerf:.2f} mm.",
     ),
     FrameMargin(
-        "cut-spacing",
-        "sheet",
-        "cut-spacing",
-        "cutter.spacing",
+        *("cut-spacing", "sheet", "cut-spacing", "cutter.spacing"),
         "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut between them is "
         "{cutter.kerf:.2f} mm wide.",
     ),
     FrameMargin(
-        "cut-margin",
-        "sheet",
-        "cut-margin",
-        "cutter.margin",
+        *("cut-margin", "sheet", "cut-margin", "cutter.margin"),
         "The sheet keeps {limit.margin:.2f} mm at its edges; the cut round a part reaches "
         "{cutter.kerf/2:.2f} mm beyond it.",
     ),
     FrameMargin(
-        "pole-clearance",
-        "ribs",
-        "pole-clearance",
-        "ribs.pole_allowance",
+        *("pole-clearance", "ribs", "pole-clearance", "ribs.pole_allowance"),
         "The ribs stop {rib.pole_gap:.2f} mm from the axis; neighbours must not touch there.",
     ),
     FrameMargin(
-        "smallest-feature",
-        "ribs",
-        "feature-rib",
-        "ribs.width",
+        *("smallest-feature", "ribs", "feature-rib", "ribs.width"),
         "The ribs are {rib.width_least:.1f} mm wide at least; they must be wider than the cut.",
     ),
     FrameMargin(
-        "slot-seat",
-        "joint",
-        "slot-seat",
-        "joint.end_clearance",
+        *("slot-seat", "joint", "slot-seat", "joint.end_clearance"),
         "Slots run {joint.end_clearance:.2f} mm past their seat; the round tool leaves "
         "{cutter.kerf/2:.2f} mm in their corners.",
         _keeps_fillets,
@@ -182,41 +164,31 @@ _FLAKE = (
 
 NOTCH = (
     DiscMargin(
-        "ligament",
-        "ligament",
-        "ribs.width",
+        *("ligament", "ligament", "ribs.width"),
         "Behind {disc}'s notch the rib keeps {disc.ligament:.1f} mm; it needs "
         "{limit.least_ligament:.1f} mm not to break.",
         _notched,
     ),
     DiscMargin(
-        "web",
-        "web",
-        "ribs.count",
+        *("web", "web", "ribs.count"),
         "Between {disc}'s slots {disc.slot_web:.1f} mm of material are left; it needs "
         "{limit.least_web:.1f} mm not to break.",
         _slotted,
         by_rib=True,
     ),
     DiscMargin(
-        "inside-skin",
-        "inside-skin",
-        "discs.setback",
+        *("inside-skin", "inside-skin", "discs.setback"),
         "{disc}'s rim, radius {disc.radius:.2f} mm, must lie under the skin over all its "
         "thickness; {limit.skin_allowance:g} mm proud is allowed.",
     ),
     DiscMargin(
-        "engagement",
-        "engagement-rib",
-        "joint.engagement",
+        *("engagement", "engagement-rib", "joint.engagement"),
         "{disc} must sit {sheet.thickness:.1f} mm deep in the rib, also where the notch is "
         "shallowest; at its middle it sits {disc.notch_depth:.1f} mm deep.",
         _notched,
     ),
     DiscMargin(
-        "engagement",
-        "engagement-disc",
-        "joint.engagement",
+        *("engagement", "engagement-disc", "joint.engagement"),
         "{disc}'s slots are {disc.slot_depth:.1f} mm deep; they need {sheet.thickness:.1f} mm.",
         _slotted,
     ),
@@ -225,18 +197,14 @@ NOTCH = (
 
 ALTERNATE_RIBS = (
     DiscMargin(
-        "engagement",
-        "engagement-rib",
-        "ribs.alternate",
+        *("engagement", "engagement-rib", "ribs.alternate"),
         "{disc} must sit {sheet.thickness:.1f} mm deep in every other rib too, also where its "
         "notch is shallowest.",
         _notched_alternate,
         "{disc} in every other rib",
     ),
     DiscMargin(
-        "shoulder",
-        "shoulder-rib",
-        "ribs.alternate",
+        *("shoulder", "shoulder-rib", "ribs.alternate"),
         "Every other rib's shoulders inside their tongues through {disc} need "
         "{sheet.thickness:.1f} mm.",
         _mortised_alternate,
@@ -247,9 +215,7 @@ ALTERNATE_RIBS = (
 """The checks of a disc's seat in every other rib, where ribs are of two widths."""
 
 BORE = DiscMargin(
-    "bore-wall",
-    "bore-wall",
-    "discs.bore",
+    *("bore-wall", "bore-wall", "discs.bore"),
     "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
     "{disc.bore_radius:.1f} mm, and its joints.",
     _bored_notched,
@@ -257,9 +223,7 @@ BORE = DiscMargin(
 
 ENDS = (
     DiscMargin(
-        "smallest-feature",
-        "feature-bore",
-        "discs.bore",
+        *("smallest-feature", "feature-bore", "discs.bore"),
         "{disc}'s bore is {2*disc.bore_radius:.1f} mm wide; it must be wider than the cut.",
         _bored,
     ),
