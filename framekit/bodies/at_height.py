@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from framekit.bodies.model import Expression, Skin, within
+from framekit.bodies.model import Expression, Skin, clamped
 from framekit.constraints.law import Branch, Form, Law
 
 OURS = "docs/explanation/geometry.md"
@@ -24,7 +24,7 @@ class At:
     def value(self, m: Any, z: Any, values: tuple[Any, ...]) -> Any:
         """The value at a height; `values` are those of `names`."""
         *inputs, low, high = values
-        return self.expression.function(m, within(m, z, low, high), *inputs)
+        return self.expression.function(m, clamped(m, z, low, high), *inputs)
 
     def text(self, height: str) -> str:
         """The template with the height's own text; inputs count from `start`."""

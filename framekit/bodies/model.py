@@ -100,6 +100,6 @@ def width_at(m: Any, z: Any, low: Any, high: Any, widths: tuple[Any, Any, Any]) 
     return width
 
 
-def within(m: Any, z: Any, low: Any, high: Any) -> Any:
+def clamped(m: Any, z: Any, low: Any, high: Any) -> Any:
     """The height, or the end of the body it lies beyond."""
     return m.min(m.max(z, low), high)

@@ -1,6 +1,6 @@
 """Proof that a formula is a skin over a range of heights: finite, and above zero but at its ends.
 
-The range is cut into boxes, and each is proved by interval arithmetic on intervals or cut in two
+The range is cut into boxes, and each is proved by interval arithmetic or cut in two
 (Moore, Kearfott and Cloud, Introduction to Interval Analysis, SIAM 2009, chapters 3 and 6). Where
 the first form is undecided, the slopes' interval gives a tighter one, the mean value form.
 
@@ -85,7 +85,7 @@ STRICT: Any = SimpleNamespace(
         "power": _power,
     }
 )
-"""The functions on intervals, where a band that leaves a function's domain raises `_DoubtError`."""
+"""The functions on intervals, where leaving the domain raises `_DoubtError`."""
 
 
 def check_radius(formula: Formula, low: float, high: float) -> tuple[float, float]:
@@ -166,8 +166,12 @@ def _end(
         box = stack.pop()
         count += 1
         try:
-            band = radius(INTERVALS, Interval(*box, ((1.0, 1.0),)))
-            least, most = (band.low, band.high) if isinstance(band, Interval) else (band, band)
+            interval = radius(INTERVALS, Interval(*box, ((1.0, 1.0),)))
+            least, most = (
+                (interval.low, interval.high)
+                if isinstance(interval, Interval)
+                else (interval, interval)
+            )
         except (ValueError, ArithmeticError):
             least, most = -inf, inf
         if -EDGE * greatest <= least and most < inf:
@@ -216,12 +220,12 @@ class _Proof:
     def bounds(self, start: float, end: float) -> tuple[float, float] | None:
         """Finite bounds of the radius over a box, None where there are none yet."""
         try:
-            band = self.radius(STRICT, Interval(start, end, ((1.0, 1.0),)))
-            if not isinstance(band, Interval):
-                return (float(band), float(band))
-            low, high = band.low, band.high
+            interval = self.radius(STRICT, Interval(start, end, ((1.0, 1.0),)))
+            if not isinstance(interval, Interval):
+                return (float(interval), float(interval))
+            low, high = interval.low, interval.high
             if low <= 0 < high or math.isnan(low):
-                tight = self.tighter(start, end, band.slopes[0])
+                tight = self.tighter(start, end, interval.slopes[0])
                 low, high = max(low, tight[0]), min(high, tight[1])
         except (_DoubtError, ValueError, ArithmeticError):
             return None
@@ -241,5 +245,9 @@ class _Proof:
 
     def point(self, z: float) -> tuple[float, float]:
         """Bounds of the radius at one height."""
-        band = self.radius(STRICT, Interval(z, z, ((0.0, 0.0),)))
-        return (band.low, band.high) if isinstance(band, Interval) else (float(band), float(band))
+        interval = self.radius(STRICT, Interval(z, z, ((0.0, 0.0),)))
+        return (
+            (interval.low, interval.high)
+            if isinstance(interval, Interval)
+            else (float(interval), float(interval))
+        )

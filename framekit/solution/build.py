@@ -193,7 +193,7 @@ def _quantities(
     for name in sorted(values, key=_reading_order):
         source = given.get(name)
         spread = Spread(values[name], values[name], values[name], 0.0, None)
-        band_law: MadeLaw | None = None
+        as_made: MadeLaw | None = None
         law, meant = made_law(structure.spec, template_name(name))
         # A joint's own law for a quantity is not what framekit's law of what is made starts from.
         form = None if _law_of(steps.get(name)) in own else made.get(law)
@@ -201,7 +201,7 @@ def _quantities(
         if form is not None and not absent:
             number = name.partition(".")[0].partition("-")[2]
             names = tuple(renamed(meant, _full(n, number)) for n in form.inputs)
-            band_law = MadeLaw(form, names)
+            as_made = MadeLaw(form, names)
             local = {
                 n: values[full]
                 for n, full in zip(form.inputs, names, strict=True)
@@ -224,7 +224,7 @@ def _quantities(
             where=source.where if source else structure.place_of(name),
             note=source.note if source else "",
             step=None if source else step,
-            made=band_law,
+            made=as_made,
             shares=spread.shares,
             curved=spread.curved,
         )

@@ -64,7 +64,7 @@ Ends = tuple[RibEnd | None, RibEnd | None]
 """How a rib ends below and above; None where no disc is flush with that end."""
 
 
-class _Band(NamedTuple):
+class _Recess(NamedTuple):
     """Heights between which something is cut, and how far out or in; x is infinite for ends."""
 
     low: float
@@ -96,29 +96,31 @@ def rib_outline(
         skin = meridian.outer
         meridian = meridian._replace(outer=lambda z: max(meridian.pole_gap, skin(z)))
     shape = _Shape(meridian, ends)
-    inner = sorted((_band(n.height, n.width, n.reach) for n in notches), key=lambda b: -b.low)
-    outer = sorted((_band(n.height, n.width, n.seat) for n in outer_notches), key=lambda b: b.low)
-    for band in (*inner, *outer):
-        refuse_narrow(band.high - band.low, relief, f"the notch at height {_middle(band):.4g} mm")
+    inner = sorted((_recess(n.height, n.width, n.reach) for n in notches), key=lambda b: -b.low)
+    outer = sorted((_recess(n.height, n.width, n.seat) for n in outer_notches), key=lambda b: b.low)
+    for recess in (*inner, *outer):
+        refuse_narrow(
+            recess.high - recess.low, relief, f"the notch at height {_middle(recess):.4g} mm"
+        )
     shape.refuse(inner, outer)
     corners = shape.low_corners()
     height = shape.skin_low
-    for band in outer:
-        corners += shape.skin(height, band.low, "mouth")
+    for recess in outer:
+        corners += shape.skin(height, recess.low, "mouth")
         corners += [
-            Corner(band.reach, band.low, 0.0, "inside"),
-            Corner(band.reach, band.high, 0.0, "inside"),
-            Corner(meridian.outer(band.high), band.high, 0.0, "mouth"),
+            Corner(recess.reach, recess.low, 0.0, "inside"),
+            Corner(recess.reach, recess.high, 0.0, "inside"),
+            Corner(meridian.outer(recess.high), recess.high, 0.0, "mouth"),
         ]
-        height = band.high
+        height = recess.high
     corners += shape.skin(height, shape.skin_high)
     corners += shape.high_corners()
     height = shape.edge_high
     floors = {n.height - n.width / 2: n.floor for n in notches}
-    for band in inner:
-        corners += shape.edge(height, band.high)
-        corners += _notch(meridian, band, floors[band.low])
-        height = band.low
+    for recess in inner:
+        corners += shape.edge(height, recess.high)
+        corners += _notch(meridian, recess, floors[recess.low])
+        height = recess.low
     corners += shape.edge(height, shape.edge_low)
     chain = without_repeats(corners)
     path = worked_path(chain, lead_in, relief) if lead_in or relief else plain_path(chain)
@@ -187,23 +189,23 @@ class _Shape:
                     "Use a narrower tongue or wider ribs there.",
                 )
 
-    def refuse(self, inner: Sequence[_Band], outer: Sequence[_Band]) -> None:
-        """Nothing; raises GeometryError when bands meet each other or the ends, or cut through."""
+    def refuse(self, inner: Sequence[_Recess], outer: Sequence[_Recess]) -> None:
+        """Nothing; GeometryError when recesses meet each other or the ends, or cut through."""
         meridian = self._meridian
-        for bands, low, high in (
+        for recesses, low, high in (
             (inner[::-1], self.edge_low, self.edge_high),
             (outer, self.skin_low, self.skin_high),
         ):
             floor = low
-            for band in bands:
-                if band.low <= floor or band.high >= high:
+            for recess in recesses:
+                if recess.low <= floor or recess.high >= high:
                     raise _fault(
                         "notches-meet",
-                        f"the notch at height {_middle(band):.4g} mm meets another or the rib's "
+                        f"the notch at height {_middle(recess):.4g} mm meets another or the rib's "
                         "end",
                         "Move the disc, or make it thinner.",
                     )
-                floor = band.high
+                floor = recess.high
         steps = [*inner]
         for upper, end in enumerate(self._ends):
             if end is not None and end.outer is None:
@@ -215,21 +217,21 @@ class _Shape:
                         self.edge_low,
                     )
                 )
-                steps.append(_Band(*span, end.inner))
-        for band in steps:
-            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
-            seats = [b.reach for b in outer if b.low <= band.high and band.low <= b.high]
-            if band.reach >= min([skin, *seats]):
-                raise _in_two(band)
-        for band in outer:
-            skin = least(meridian.outer, band.low, band.high, meridian.breaks)
-            edge = most(meridian.inner, band.low, band.high, meridian.breaks)
-            if band.reach <= edge:
-                raise _in_two(band)
-            if band.reach >= skin:
+                steps.append(_Recess(*span, end.inner))
+        for recess in steps:
+            skin = least(meridian.outer, recess.low, recess.high, meridian.breaks)
+            seats = [b.reach for b in outer if b.low <= recess.high and recess.low <= b.high]
+            if recess.reach >= min([skin, *seats]):
+                raise _in_two(recess)
+        for recess in outer:
+            skin = least(meridian.outer, recess.low, recess.high, meridian.breaks)
+            edge = most(meridian.inner, recess.low, recess.high, meridian.breaks)
+            if recess.reach <= edge:
+                raise _in_two(recess)
+            if recess.reach >= skin:
                 raise _fault(
                     "notch-off-skin",
-                    f"the notch at height {_middle(band):.4g} mm, open outward, does not reach "
+                    f"the notch at height {_middle(recess):.4g} mm, open outward, does not reach "
                     "into the rib",
                     "Make the flange's seat smaller.",
                 )
@@ -291,36 +293,36 @@ def _edge(m: Meridian, start: float, stop: float) -> list[Corner]:
     return [*corners, Corner(m.inner(stop), stop)]
 
 
-def _band(height: float, width: float, reach: float) -> _Band:
-    return _Band(height - width / 2, height + width / 2, reach)
+def _recess(height: float, width: float, reach: float) -> _Recess:
+    return _Recess(height - width / 2, height + width / 2, reach)
 
 
-def _middle(band: _Band) -> float:
-    return (band.low + band.high) / 2
+def _middle(recess: _Recess) -> float:
+    return (recess.low + recess.high) / 2
 
 
-def _notch(meridian: Meridian, band: _Band, floor: Sequence[Vertex]) -> list[Corner]:
+def _notch(meridian: Meridian, recess: _Recess, floor: Sequence[Vertex]) -> list[Corner]:
     """The corners of a notch open toward the axis, downward; an edge farther out stays.
 
     `floor` are the vertices beyond the mouth where the notch is not square.
     """
-    upper, lower = meridian.inner(band.high), meridian.inner(band.low)
-    above = Corner(upper, band.high, 0.0, "mouth")
-    below = Corner(lower, band.low, 0.0, "mouth")
+    upper, lower = meridian.inner(recess.high), meridian.inner(recess.low)
+    above = Corner(upper, recess.high, 0.0, "mouth")
+    below = Corner(lower, recess.low, 0.0, "mouth")
     inside = [
-        Corner(band.reach, band.high, 0.0, "inside"),
-        Corner(band.reach, band.low, 0.0, "inside"),
+        Corner(recess.reach, recess.high, 0.0, "inside"),
+        Corner(recess.reach, recess.low, 0.0, "inside"),
     ]
     if floor and max(upper, lower) < min(v.x for v in floor):
-        return [above, *(Corner(v.x, _middle(band) + v.y, v.bulge) for v in floor), below]
-    if max(upper, lower) < band.reach:
+        return [above, *(Corner(v.x, _middle(recess) + v.y, v.bulge) for v in floor), below]
+    if max(upper, lower) < recess.reach:
         return [above, *inside, below]
-    if min(upper, lower) >= band.reach:
-        return _edge(meridian, band.high, band.low)
-    bend = turning_place(meridian.inner, band.reach, band.low, band.high)
-    if upper < band.reach:
-        return [above, inside[0], *_edge(meridian, bend, band.low)]
-    return [*_edge(meridian, band.high, bend), inside[1], below]
+    if min(upper, lower) >= recess.reach:
+        return _edge(meridian, recess.high, recess.low)
+    bend = turning_place(meridian.inner, recess.reach, recess.low, recess.high)
+    if upper < recess.reach:
+        return [above, inside[0], *_edge(meridian, bend, recess.low)]
+    return [*_edge(meridian, recess.high, bend), inside[1], below]
 
 
 def _holed(outline: Outline, hole: RoundHole) -> Outline:
@@ -339,10 +341,10 @@ def _holed(outline: Outline, hole: RoundHole) -> Outline:
     return Outline(outline.outer, (circle(hole.radius, clockwise=True).moved(0.0, *centre),))
 
 
-def _in_two(band: _Band) -> GeometryError:
+def _in_two(recess: _Recess) -> GeometryError:
     return _fault(
         "notch-through-skin",
-        f"the notch at height {_middle(band):.4g} mm cuts the rib in two",
+        f"the notch at height {_middle(recess):.4g} mm cuts the rib in two",
         "Use a smaller engagement or wider ribs there.",
     )
 
