@@ -122,6 +122,15 @@ every_frame = pytest.mark.parametrize("frame", FRAMES.values(), ids=FRAMES)
 UNITS = {"mm": 1.0, "cm": 10.0, "m": 1e3, "km": 1e6, "in": 25.4}
 
 
+PAGE = (ROOT / "docs/reference/command-line.md").read_text(encoding="utf-8")
+SECTION = PAGE.partition("## framekit explain")[2].partition("\n## ")[0]
+STEP_KEYS = {
+    key: (kind, set(re.findall(r"`(\w+)`", about)))
+    for key, kind, about in re.findall(r"^\| `(\w+)` \| (.*?) \| (.*) \|$", SECTION, re.MULTILINE)
+}
+"""What the page of the command line says of a step in JSON: its keys, their types, keys below."""
+
+
 def worked_out(text):
     """A printed sum by Python's arithmetic; lengths with a unit are put in mm."""
     for sign, python in (
