@@ -86,7 +86,8 @@ class SkinLines:
     def foot(self, height: Piece, stem: str) -> Piece:
         """Return the height whose width counts: where the skin's normal through there stands.
 
-        It has a line of its own where the rib's width changes along the wall.
+        It has a line of its own where the rib's width changes along the wall. Beyond the body's end
+        the width is that at the end.
         """
         names = tuple(self.full[n] for n in WIDTHS)
         if len({self.values[n] for n in names}) == 1:
@@ -96,7 +97,8 @@ class SkinLines:
         def value(v: Mapping[str, float]) -> float:
             widths = (v[names[0]], v[names[1]], v[names[2]])
             base, top, low, high = (v[n] for n in wall)
-            return float(foot_height(FLOATS, height.value(v), base, top, low, high, widths))
+            foot = float(foot_height(FLOATS, height.value(v), base, top, low, high, widths))
+            return min(max(foot, low), high)
 
         reading = "the foot of the skin's normal"
         foot = Piece(height.text, height.latex, value, reading=reading)

@@ -111,10 +111,24 @@ cutter: {kerf: 0.2 ± 0.02}
 """
 """Points on another scale, open below and closed above, a waist within a disc."""
 
+LOOP = """
+framekit: 1
+id: loop
+body: {shape: cone, diameter: 200 mm, top_diameter: 120 mm, height: 220}
+ribs: {count: 6, width: {equator: 20, pole: 13}}
+discs:
+  - {slot_depth: 9.5, side: south, bore: auto}
+  - {at: {height: 150}}
+joint: {style: cross-lap}
+sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
+cutter: {kerf: 0.2 ± 0.02}
+"""
+"""A slot's depth: disc, skin and inner edge depend on each other."""
+
 LANTERN = ROOT / "tests/plugins/sample/lantern.yaml"
 """A body and a joint of a plug-in."""
 
-SOURCES = [*SPECS, LANTERN, HARD, SEARCHED, PILLOW, CONE, WAVE, POINTS]
+SOURCES = [*SPECS, LANTERN, HARD, SEARCHED, PILLOW, CONE, WAVE, POINTS, LOOP]
 FRAMES = {s.stem if isinstance(s, Path) else s.split("\n")[2]: frame_of(s) for s in SOURCES}
 BUOY = FRAMES["harbour-buoy"]
 every_frame = pytest.mark.parametrize("frame", FRAMES.values(), ids=FRAMES)

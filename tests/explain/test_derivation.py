@@ -262,6 +262,25 @@ def test_a_search_says_what_must_hold():
     assert "found by trying values" in worksheet_markdown(sheet)
 
 
+def test_a_law_of_a_skin_in_a_loop_is_told_as_a_search():
+    """A slot 9.5 mm deep, from the rim to half-way between the rib's inner edge and the wall.
+
+    By hand: the wall leans 40 mm in over 220 mm, and the width of the rib, 20 mm in the middle and
+    13 mm at an end, counts where the wall's normal through the inner edge meets the wall.
+    """
+    steps = {s.name: s for s in derive(FRAMES["id: loop"], "disc-1.height", "disc-1.radius")}
+    height = steps["disc-1.height"]
+    assert height.formula.startswith("the z[1] at which r_i[1] = max(e, ")
+    assert (height.substituted, height.is_searched) == ("", True)
+    z, lean = height.value, math.hypot(1, 40 / 220)
+    wall, rim = 100 - 40 * z / 220, 100 - 40 * (z + 3.05 / 2) / 220
+    width = (wall - (2 * (rim - 9.5) - wall)) / lean
+    u = 1 - (z + width * 40 / 220 / lean) / 110
+    # 1e-6 mm: the search's own tolerance
+    assert width == pytest.approx(20 - 7 * (3 * u**2 - 2 * u**3), abs=1e-6)
+    assert steps["disc-1.radius"].value == pytest.approx(rim, abs=1e-6)
+
+
 # The page of laws
 
 
