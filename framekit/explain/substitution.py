@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from framekit.constraints.law import Branch, Form
-from framekit.constraints.loops import Search
+from framekit.constraints.loops import LoopSearch
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Step
 from framekit.explain.model import Alternative, Choice, Substitution
@@ -109,7 +109,7 @@ def is_search(step: Step) -> bool:
 
 def is_reading(step: Step) -> bool:
     """Whether the value of a step is read off a curve."""
-    return is_search(step) and not isinstance(step.form.function, Search)
+    return is_search(step) and not isinstance(step.form.function, LoopSearch)
 
 
 def in_radians(step: Step) -> bool:
