@@ -10,7 +10,6 @@ from framekit.analysis.inputs import domain_margins, frame_values, images_of, pr
 from framekit.analysis.model import Limit
 from framekit.bodies.model import Skin
 from framekit.constraints.feasibility import (
-    NO_VALUE,
     Family,
     Margin,
     Stretch,
@@ -18,6 +17,7 @@ from framekit.constraints.feasibility import (
     high_of,
     low_of,
 )
+from framekit.constraints.law import NO_VALUE
 from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.uncertainty import Toleranced
 from framekit.errors import SolveError

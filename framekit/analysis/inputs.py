@@ -6,17 +6,13 @@ import difflib
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
-from framekit.constraints.namespaces import FLOATS
-from framekit.constraints.plan import Relation, Step
-from framekit.constraints.program import Program, make_program
+from framekit.constraints.affected import affected_program, affected_steps, overdetermined_by
+from framekit.constraints.program import Program
 from framekit.errors import Fault, SolveError, UnknownNameError
 from framekit.solution.givens import givable
 from framekit.solution.model import FrameSolution
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
-
-NUDGE = 1e-6
-"""Share of its value that an input is moved by to see whether others hold it."""
 
 
 def variable_inputs(frame: FrameSolution) -> tuple[str, ...]:
@@ -76,79 +72,27 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
     )
 
 
-def affected_steps(frame: FrameSolution, varied: Collection[str]) -> tuple[Step, ...]:
-    """The steps of the plan whose result changes with the varied inputs, in order.
-
-    Raises SolveError where the varied inputs are also held by other values of the spec.
-    """
-    changing = set(varied)
-    steps = []
-    for step in frame.plan.steps:
-        if changing.isdisjoint(step.inputs):
-            continue
-        changing.add(step.output)
-        steps.append(step)
-    _refuse_overdetermined(frame, varied, steps, changing)
-    return tuple(steps)
-
-
-def _refuse_overdetermined(
-    frame: FrameSolution, varied: Collection[str], steps: Iterable[Step], changing: set[str]
-) -> None:
-    """SolveError where a law that only confirms the values breaks once the inputs move a little."""
-    held = [r for r in frame.plan.surplus if not changing.isdisjoint(r.names)]
-    if not held:
-        return
-    before = {name: quantity.value for name, quantity in frame.quantities.items()}
-    try:
-        after = _nudged(before, varied, steps, NUDGE)
-    except (ValueError, ZeroDivisionError, OverflowError):  # at the edge of what can be
-        after = _nudged(before, varied, steps, -NUDGE)
-    for relation in held:
-        misfits = [_misfit(relation, values) for values in (before, after)]
-        if abs(misfits[1] - misfits[0]) > NUDGE / 1000:
-            name = min(changing.intersection(relation.names))
-            raise SolveError(
-                Fault(
-                    "held-by-others",
-                    f"{' and '.join(sorted(varied))} cannot vary: other values of the spec say "
-                    f"the same of {name} ({relation.law.words})",
-                    frame.quantities[name].where,
-                    "Remove the values that only confirm others.",
-                )
-            )
-
-
-def _nudged(
-    before: Mapping[str, float], varied: Collection[str], steps: Iterable[Step], nudge: float
-) -> dict[str, float]:
-    """The values once each varied input is moved a little, each by another share."""
-    after = dict(before)
-    for n, name in enumerate(varied, 1):
-        after[name] = before[name] * (1 + nudge * n) if before[name] else nudge * n
-    for step in steps:
-        after[step.output] = step.form.function(FLOATS, *(after[n] for n in step.inputs))
-    return after
-
-
-def _misfit(relation: Relation, values: Mapping[str, float]) -> float:
-    """How far a law is from holding, as a share of its values."""
-    form = relation.law.forms[0]
-    found = values[relation.name_of(form.output)]
-    expected = form.function(FLOATS, *(values[relation.name_of(n)] for n in form.inputs))
-    return float((expected - found) / max(abs(expected), abs(found), 1e-300))
-
-
 def program_of(frame: FrameSolution, varied: Collection[str]) -> Program:
-    """The program from the frame's values to those that change with the varied inputs.
+    """Return the program from the frame's values to those that change with the varied inputs.
 
-    Its inputs are the varied ones and what else the steps need. Raises as `affected_steps`.
+    Its inputs are the varied ones and what else the steps need. Raises SolveError where the varied
+    inputs are also held by other values of the spec.
     """
-    steps = affected_steps(frame, varied)
-    changing = {step.output for step in steps}
-    needed = dict.fromkeys(varied)
-    needed.update(dict.fromkeys(n for step in steps for n in step.inputs if n not in changing))
-    return make_program(tuple(needed), steps)
+    values = {name: quantity.value for name, quantity in frame.quantities.items()}
+    steps = affected_steps(frame.plan, varied)
+    relation = overdetermined_by(frame.plan, varied, steps, values)
+    if relation is None:
+        return affected_program(varied, steps)
+    name = min({*varied, *(step.output for step in steps)}.intersection(relation.names))
+    raise SolveError(
+        Fault(
+            "held-by-others",
+            f"{' and '.join(sorted(varied))} cannot vary: other values of the spec say the same "
+            f"of {name} ({relation.law.words})",
+            frame.quantities[name].where,
+            "Remove the values that only confirm others.",
+        )
+    )
 
 
 def frame_values(frame: FrameSolution) -> dict[str, float]:

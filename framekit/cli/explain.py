@@ -59,7 +59,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:
-    from framekit.explain.build import derivation_text, derive
+    from framekit.explain.build import derive
+    from framekit.explain.derivation_pages import derivation_markdown, derivation_text
 
     steps = derive(frame, *names)
     if form == "json":
@@ -67,21 +68,17 @@ def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:
 
         return json.dumps(derivation_values(steps), ensure_ascii=False, indent=2)
     if form == "markdown":
-        from framekit.explain.markdown import derivation_markdown
-
         return derivation_markdown(steps)
     return derivation_text(steps)
 
 
 def _worksheet(frame: FrameSolution, form: str) -> str:
-    from framekit.explain.worksheet import make_worksheet
-    from framekit.explain.worksheet_pages import (
-        worksheet_markdown,
-        worksheet_text,
-        worksheet_values,
-    )
+    from framekit.explain.build import make_worksheet
+    from framekit.explain.worksheet_pages import worksheet_markdown, worksheet_text
 
     sheet = make_worksheet(frame)
     if form == "json":
+        from framekit.explain.json_values import worksheet_values
+
         return json.dumps(worksheet_values(sheet), ensure_ascii=False, indent=2)
     return worksheet_text(sheet) if form == "text" else worksheet_markdown(sheet)

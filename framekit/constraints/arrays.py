@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from framekit.constraints.curve_arrays import curve_on_arrays
+from framekit.constraints.law import NO_VALUE
 from framekit.constraints.program import Program
 from framekit.geometry.profile_curve import HeightCurve
 
@@ -64,7 +65,7 @@ def _made_curve(make: Callable[..., HeightCurve], sizes: tuple[Any, ...], x: Any
         columns = np.flatnonzero(of.reshape(-1) == kind)
         try:
             curve = make(*map(float, row_sizes))
-        except (ValueError, ZeroDivisionError, OverflowError):
+        except NO_VALUE:
             continue
         found[..., columns] = curve_on_arrays(curve, heights[..., columns])
     return found

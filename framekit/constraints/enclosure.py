@@ -9,12 +9,12 @@ sections 6.2 to 6.4). Functions bent by max, min or abs are looked at branch by 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, Literal, NamedTuple
 
-from framekit.constraints.intervals import Bounds, Interval, as_interval, hull
+from framekit.constraints.intervals import Bounds, DoubtError, Interval, as_interval, hull
 from framekit.constraints.namespaces import FLOATS, INTERVALS
 
 MOST_BOXES = 100
@@ -114,6 +114,10 @@ class _Degrees:
     def __init__(self) -> None:
         self.rooted = False
 
+    def solve_loop(self, loop: Any, values: Mapping[str, Any]) -> _Degree:
+        """What a search finds bends."""
+        return _bending(*values.values())
+
     def __getattr__(self, name: str) -> Callable[..., _Degree]:
         self.rooted = self.rooted or name in ("sqrt", "cbrt", "asin", "acos", "log")
         return _bending
@@ -211,7 +215,8 @@ def enclose(
 
     `box` has for each its place, least and greatest value. The range holds every value taken in
     the box; it is exact to rounding where no slope changes its sign, else to about 0.2 %.
-    Raises ValueError or ZeroDivisionError where a corner of the box has no value.
+    Raises ValueError or ZeroDivisionError where a corner of the box has no value, and DoubtError, a
+    ValueError, where the function can prove nothing even over small boxes.
 
     >>> square = enclose(lambda m, x: m.square(x), (1.0,), ((0, -1.0, 2.0),))
     >>> square.low <= 0.0 and 4.0 <= square.high, round(square.high - square.low, 2)
@@ -225,7 +230,16 @@ def enclose(
     while boxes:
         part = boxes.pop()
         count += 1
-        interval, open_branch = _enclose(function, *_intervals(arguments, places, part))
+        try:
+            interval, open_branch = _enclose(function, *_intervals(arguments, places, part))
+        except DoubtError:
+            if count + len(boxes) >= MOST_BOXES:
+                raise
+            shares = [
+                (b - a) / (end - start) for (a, b), (_, start, end) in zip(part, box, strict=True)
+            ]
+            boxes += _halves(part, shares.index(max(shares)))
+            continue
         if count == 1 and not any(s != (0.0, 0.0) for s in interval.slopes):
             same = float(function(FLOATS, *arguments))  # constant over the box
             return Enclosure(same, same, False)
@@ -237,9 +251,8 @@ def enclose(
         )
         reached_low, reached_high = min(reached_low, below[1]), max(reached_high, above[0])
         least, most = below[0], above[1]
-        if (
-            penalty > 0
-        ):  # the interval rounds outward, but not what it is made of that does not vary
+        if penalty > 0:
+            # The interval rounds outward, but not what it is made of that does not vary.
             room = ROUNDING * (size + abs(interval.low) + abs(interval.high))
             least = max(interval.low - room, least - penalty)
             most = min(interval.high + room, most + penalty)

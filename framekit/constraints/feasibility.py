@@ -22,9 +22,6 @@ from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.program import Program
 from framekit.constraints.uncertainty import Toleranced
 
-NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
-"""What laws raise outside their domain."""
-
 Values = dict[str, Any]
 Margin = Callable[[Any, Mapping[str, Any]], Any]
 """What must not be below zero: a function of a namespace such as `FLOATS` and of all values."""

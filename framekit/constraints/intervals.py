@@ -17,12 +17,21 @@ EVERYTHING: Bounds = (-inf, inf)
 ZERO: Bounds = (0.0, 0.0)
 
 
+class DoubtError(ValueError):
+    """A box over which something could not be proved; it may be over a smaller one."""
+
+
 def outward(low: float, high: float) -> Bounds:
     """The bounds a rounding wider; an exact zero stays."""
     return (
         nextafter(low, -inf) if low else 0.0,
         nextafter(high, inf) if high else 0.0,
     )
+
+
+def plus(a: Bounds, b: Bounds) -> Bounds:
+    """The sum of two bounds, rounded outward; zero added to anything leaves it."""
+    return a if b == ZERO else b if a == ZERO else outward(a[0] + b[0], a[1] + b[1])
 
 
 def times(a: Bounds, b: Bounds) -> Bounds:
@@ -59,12 +68,7 @@ class Interval:
                 return self
             low, high = self.low + other, self.high + other
             return Interval(nextafter(low, -inf), nextafter(high, inf), self.slopes)
-        slopes = tuple(
-            [
-                t if s == ZERO else s if t == ZERO else outward(s[0] + t[0], s[1] + t[1])
-                for s, t in zip(self.slopes, other.slopes, strict=True)
-            ]
-        )
+        slopes = tuple([plus(s, t) for s, t in zip(self.slopes, other.slopes, strict=True)])
         return Interval(
             nextafter(self.low + other.low, -inf), nextafter(self.high + other.high, inf), slopes
         )
@@ -92,13 +96,9 @@ class Interval:
             low, high = times((self.low, self.high), point)
             return Interval(low, high, tuple([times(s, point) for s in self.slopes]))
         a, b = (self.low, self.high), (other.low, other.high)
-        slopes = []
-        for s, t in zip(self.slopes, other.slopes, strict=True):
-            left, right = times(s, b), times(a, t)
-            if left == ZERO or right == ZERO:
-                slopes.append(left if right == ZERO else right)
-            else:
-                slopes.append(outward(left[0] + right[0], left[1] + right[1]))
+        slopes = [
+            plus(times(s, b), times(a, t)) for s, t in zip(self.slopes, other.slopes, strict=True)
+        ]
         low, high = times(a, b)
         return Interval(low, high, tuple(slopes))
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
+"""What the function of a law raises outside its domain."""
+
 
 class Branch(NamedTuple):
     """One of the expressions a bending law chooses from, and what it stands for.

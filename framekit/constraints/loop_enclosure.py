@@ -8,11 +8,22 @@ SIAM 2009, chapter 8). That the rest of the range searched has no root is shown 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from functools import reduce
 from math import inf, nextafter
 from typing import Any, NamedTuple
 
-from framekit.constraints.intervals import EVERYTHING, Bounds, Interval, as_interval
+from framekit.constraints.intervals import (
+    EVERYTHING,
+    ZERO,
+    Bounds,
+    DoubtError,
+    Interval,
+    as_interval,
+    plus,
+    times,
+)
+from framekit.constraints.law import NO_VALUE
 from framekit.constraints.loops import Loop, sides, solve_loop, span_of
 from framekit.constraints.namespaces import INTERVALS
 
@@ -22,8 +33,6 @@ SPARE = 0.1
 """Share of its width by which a candidate is made wider."""
 MOST_PIECES = 1024
 """Pieces of the range looked at before a box is given up as too large."""
-NO_VALUE = (ValueError, ZeroDivisionError, OverflowError)
-"""What laws raise outside their domain."""
 
 
 class Centre(NamedTuple):
@@ -44,8 +53,8 @@ def enclose_loop(centre: Centre, loop: Loop, values: Mapping[str, Any]) -> Any:
 
     `values` by name are intervals over the same inputs, or plain floats; where all are floats the
     result is one. For every value of the inputs in the box the law left over holds at one place in
-    the range searched, and that lies in the interval. Raises ValueError where this is not proved:
-    then a smaller box may do.
+    the range searched, and that lies in the interval. Raises DoubtError, a ValueError, where
+    this is not proved: then a smaller box may do.
     """
     like = next((x for x in values.values() if isinstance(x, Interval)), None)
     if like is None:
@@ -55,7 +64,7 @@ def enclose_loop(centre: Centre, loop: Loop, values: Mapping[str, Any]) -> Any:
     block = _Block(loop, values, centre)
     low, high = block.root(_middle(centre.values[loop.unknown]))
     if not ends[0].high < low <= high < ends[1].low:
-        raise ValueError("the root is not sure to lie in the range")
+        raise DoubtError("the root is not sure to lie in the range")
     if not centre.alone:
         block.exclude((ends[0].low, low), (low, high), span.even == "log")
         block.exclude((high, ends[1].high), (low, high), span.even == "log")
@@ -80,6 +89,38 @@ def enclose_loop_between(
     low, high = block.root((first[loop.unknown] + second[loop.unknown]) / 2)
     low, high = block.root((low + high) / 2)
     return Interval(low, high, tuple([EVERYTHING for _ in like.slopes]))
+
+
+def enclose_loop_in_box(loop: Loop, values: Mapping[str, Any]) -> Any:
+    """The interval of the unknown's one value where nothing is known of the middle of the box.
+
+    `values` and what is raised are as for `enclose_loop`. Each interval among them may take any of
+    its values whatever the others take, which holds more than what they depend on together.
+    """
+    spans = {name: x for name, x in values.items() if isinstance(x, Interval)}
+    middles = {name: _middle(x) for name, x in values.items()}
+    root = solve_loop(loop, middles)
+    if not spans:
+        return root
+    box, centre, reach = dict(values), dict(values), []
+    for n, (name, x) in enumerate(spans.items()):
+        slopes = tuple([(1.0, 1.0) if i == n else ZERO for i in range(len(spans))])
+        box[name] = Interval(x.low, x.high, slopes)
+        centre[name] = Interval(middles[name], middles[name], slopes)
+        reach.append(max(x.high - middles[name], middles[name] - x.low) * (1 + 1e-15))
+    found = enclose_loop(Centre({**centre, loop.unknown: root}, tuple(reach)), loop, box)
+    return Interval(found.low, found.high, _chained(found.slopes, list(spans.values())))
+
+
+def _chained(outer: Sequence[Bounds], inner: Sequence[Interval]) -> tuple[Bounds, ...]:
+    """The slopes of a function of values by what moves these, from its slopes by the values."""
+    inputs = zip(*(x.slopes for x in inner), strict=True)
+    return tuple(
+        [
+            reduce(plus, [times(a, b) for a, b in zip(outer, by_input, strict=True)])
+            for by_input in inputs
+        ]
+    )
 
 
 class _Block:
@@ -119,7 +160,7 @@ class _Block:
         return (max(off.low, misfit.low), min(off.high, misfit.high)), still
 
     def root(self, start: float) -> Bounds:
-        """An interval round `start` with a root for each value in the box; raises ValueError."""
+        """An interval round `start` with a root for each value in the box; raises DoubtError."""
         off, _ = self.tightened(self.misfit(start, start), start, start)
         low = high = start
         for _ in range(NEWTON_STEPS):
@@ -132,7 +173,7 @@ class _Block:
                 return near, far
             spare = SPARE * (far - near) + 1e-15 * abs(start) + 1e-300
             low, high = near - spare, far + spare
-        raise ValueError("no root is sure in so large a box")
+        raise DoubtError("no root is sure in so large a box")
 
     def slopes(self, root: Bounds) -> tuple[Bounds, ...]:
         """The slopes of the root by each input: minus that of the law over that by the root."""
@@ -146,7 +187,7 @@ class _Block:
         )
 
     def exclude(self, piece: Bounds, root: Bounds, by_ratio: bool) -> None:
-        """Show that a piece of the range beside the root has no other; raises ValueError."""
+        """Show that a piece of the range beside the root has no other; raises DoubtError."""
         pending = [piece]
         for _ in range(MOST_PIECES):
             if not pending:
@@ -158,12 +199,12 @@ class _Block:
             if not low < middle < high:
                 break
             pending += [(low, middle), (middle, high)]
-        raise ValueError("another root is not ruled out in so large a box")
+        raise DoubtError("another root is not ruled out in so large a box")
 
     def _without_root(self, low: float, high: float, root: Bounds) -> bool:
         """Whether the law is off all over, or moves one way from the root on.
 
-        Raises ValueError where smaller pieces would not help.
+        Raises DoubtError where smaller pieces would not help.
         """
         if low >= high:
             return True
@@ -185,7 +226,7 @@ class _Block:
         if off[0] > 0 or off[1] < 0:
             return True
         if still[0] <= 0 <= still[1] and off[1] - off[0] < 2 * (still[1] - still[0]):
-            raise ValueError("however small the piece, the box is too large")
+            raise DoubtError("however small the piece, the box is too large")
         return False
 
 

@@ -11,9 +11,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from framekit.constraints.law import Form
+from framekit.constraints.law import NO_VALUE, Form
 from framekit.constraints.namespaces import FLOATS
-from framekit.constraints.roots import Span, find_roots
+from framekit.constraints.roots import Spacing, Span, find_roots
 from framekit.errors import Fault, SolveError
 
 Values = Mapping[str, float]
@@ -40,6 +40,11 @@ class Searchable:
     narrowed_by: tuple[str, ...] = ()
     unit: str = "1"
     hint: str = "Give {name} itself."
+
+    @classmethod
+    def between(cls, low: float, high: float, even: Spacing = "linear") -> Searchable:
+        """Return the range from one number to another, its points spread as in `Span`."""
+        return cls(lambda m, name, values: Span(low, high, even))
 
 
 @dataclass(frozen=True)
@@ -147,7 +152,7 @@ def _holds_anyway(both: Callable[[float], tuple[float, float]], points: Sequence
     for x in points:
         try:
             first, second = both(x)
-        except (ValueError, ZeroDivisionError, OverflowError):
+        except NO_VALUE:
             continue
         total += 1
         if total - fits > (1 - IDLE_SHARE) * len(points) + 1:
@@ -189,7 +194,7 @@ def loop_template(loop: Loop, write: Callable[[str], str]) -> str:
 
 
 @dataclass(frozen=True)
-class Search:
+class LoopSearch:
     """A function of the namespace and the outside values that gives the unknown.
 
     A namespace that works on more than plain floats has a function `solve_loop` of the loop and the

@@ -17,8 +17,8 @@ from typing import NamedTuple
 from framekit.constraints.law import Form, Law
 from framekit.constraints.loops import (
     Loop,
+    LoopSearch,
     LoopStep,
-    Search,
     Searches,
     loop_template,
 )
@@ -281,7 +281,7 @@ def _loop_steps(
                 outside=needed,
                 told=tuple(n for n in needed if searches.told(n)),
             )
-            form = Form(unknown, needed, Search(loop), loop_template(loop, searches.symbol))
+            form = Form(unknown, needed, LoopSearch(loop), loop_template(loop, searches.symbol))
             return [Step(unknown, left_over, form, needed), *plan.steps]
     return []
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from framekit.constraints.law import Form
-from framekit.constraints.loops import Search
+from framekit.constraints.loops import LoopSearch
 from framekit.constraints.plan import Step
 
 
@@ -34,7 +34,7 @@ class Program:
     @property
     def searches(self) -> bool:
         """Whether anything in it is found by a search."""
-        return any(isinstance(step.function, Search) for step in self.instructions)
+        return any(isinstance(step.function, LoopSearch) for step in self.instructions)
 
     def run(self, m: Any, given: Mapping[str, Any]) -> dict[str, Any]:
         """Every value by name, in mm, degrees or plain; `given` has a value for every input.

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
+from framekit.constraints.law import NO_VALUE
 from framekit.constraints.namespaces import FLOATS
 
 SAMPLES = 160
@@ -27,6 +28,9 @@ ROUNDING = 4e-16
 """Relative width of a bracket that is narrow enough."""
 
 
+Spacing = Literal["linear", "log"]
+
+
 class Span(NamedTuple):
     """A range that is searched, its points spread evenly, or evenly in their logarithm.
 
@@ -35,7 +39,7 @@ class Span(NamedTuple):
 
     low: Any
     high: Any
-    even: Literal["linear", "log"] = "linear"
+    even: Spacing = "linear"
 
     def at(self, m: Any, share: Any) -> Any:
         """The value at a share of the way, 0 to 1; both ends of a linear range are kept inside."""
@@ -170,7 +174,7 @@ def _dip(
 def _value(function: Callable[[float], float], x: float) -> float | None:
     try:
         y = function(x)
-    except (ValueError, ZeroDivisionError, OverflowError):
+    except NO_VALUE:
         return None
     return y if math.isfinite(y) else None
 

@@ -3,62 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
 
-from framekit.constraints.uncertainty import Share
-from framekit.explain.ranking import ranking
-from framekit.explain.rounding import NOISE, outward, unit_text
+from framekit.explain.model import AsMade
+from framekit.explain.rounding import NOISE, rounded_outward
 from framekit.explain.substitution import fill
 from framekit.solution.model import MadeLaw, Quantity
 from framekit.solution.symbols import latex_symbol, symbol
 from framekit.spec.measure import LENGTH_UNITS
 
-NOTE = (
-    "As made, thickness, kerf and clearance may lie anywhere in their tolerances; a prime marks "
-    "the real ones, t′, k′ and g′. Printed ranges are proved and rounded outward, so they hold. "
-    "Shares are of the variance, in whole per cent."
-)
-"""What an explanation says about ranges and rankings."""
-
-SAMPLED = "It bends over the tolerances: sigma and shares come from sampling, not from slopes."
-
 DECIMALS = 4
 """Decimals of a range in mm, where they show two digits of its width."""
 MOST_DECIMALS = 8
-
-
-@dataclass(frozen=True)
-class AsMade:
-    """What a result comes to over the tolerances, in its unit; `low` and `high` are proved.
-
-    `printed` has both ends rounded outward, and sigma, as text. `formula` is the law of what is
-    made, empty where it is the step's own. `shares` and `curved` as in `Spread`.
-    """
-
-    low: float
-    high: float
-    sigma: float
-    unit: str
-    printed: tuple[str, str, str]
-    formula: str
-    latex_formula: str
-    shares: tuple[Share, ...]
-    curved: bool
-
-    def __str__(self) -> str:
-        """The range and sigma: `0.0000 to 0.1000 mm (proved), sigma 0.0208 mm`."""
-        low, high, sigma = (text.replace("-", "−") for text in self.printed)
-        unit = unit_text(self.unit)
-        return f"{low} to {high}{unit} (proved), sigma {sigma}{unit}"
-
-    @property
-    def remarks(self) -> Iterator[str]:
-        """The ranking, and whether sampling gave it, as sentences."""
-        if self.shares:
-            yield f"Moved by: {ranking(self.shares)}."
-        if self.curved:
-            yield SAMPLED
 
 
 def as_made(quantity: Quantity) -> AsMade | None:
@@ -78,7 +33,7 @@ def as_made(quantity: Quantity) -> AsMade | None:
         high=high,
         sigma=sigma,
         unit=quantity.unit,
-        printed=(*outward(low, high, _decimals(high - low)), _sigma_text(sigma)),
+        printed=(*rounded_outward(low, high, _decimals(high - low)), _sigma_text(sigma)),
         formula=formula,
         latex_formula=latex,
         shares=tuple(share._replace(slope=share.slope / size) for share in quantity.shares),

@@ -1,86 +1,65 @@
-"""How a quantity follows from the spec: formula, numbers, words and lines, step by step."""
+"""How a quantity follows from the spec step by step, and a worksheet of such steps.
+
+A pupil rounds each answer and goes on with the rounded one. How far that may lead away from the
+unrounded value is worked out for every task, so a teacher knows what to accept.
+"""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
 
+from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Step
-from framekit.errors import Where
-from framekit.explain.as_made import NOTE, AsMade, as_made
-from framekit.explain.lookup import asked_for
-from framekit.explain.margin_terms import PAGE, margin_quantities, stock_names
-from framekit.explain.rounding import PrintedNumber, Rounding, shown, unit_text
-from framekit.explain.skin_laws import explained_margin, explained_quantities
+from framekit.explain.as_made import as_made
+from framekit.explain.lookup import find_named
+from framekit.explain.margin_terms import PAGE, extent_names, margin_quantities
+from framekit.explain.model import DerivationStep, Substitution, Task, Worksheet
+from framekit.explain.rounding import (
+    ROUNDED,
+    STANDARD,
+    PrintedNumber,
+    Rounding,
+    is_exact_in,
+    places,
+    printed,
+    with_minus,
+)
+from framekit.explain.skin_laws import explained, explained_quantities
 from framekit.explain.substitution import (
     MARGIN,
-    Choice,
-    Sum,
+    branch_taken,
     choice_of,
     conversion_of,
-    figure_of,
     is_margin,
     is_reading,
+    is_search,
     notation,
-    sums_of,
-    with_minus,
+    number_of,
+    substitutions,
 )
 from framekit.solution.law_terms import LAW_TERMS
 from framekit.solution.model import Check, FrameSolution, Quantity
+from framekit.solution.relations import PlacedDisc
 from framekit.solution.symbols import described, symbol
-from framekit.spec.given import Origin
+from framekit.spec.measure import LENGTH_UNITS
 
-SHOWN = Rounding()
-"""How a derivation is rounded: 0.0001 mm, eight digits of everything else."""
-
-ROUNDING = "Numbers are rounded for reading; unrounded values are carried from step to step."
-"""What every derivation says about its numbers."""
-
-DIGITS_NOTE = "The numbers in a sum have the digits that give its result."
-
-WORDS_COLUMN = 52
-"""Where the words of a line start; they go on a line of their own when the sum is longer."""
-
-
-@dataclass(frozen=True)
-class DerivationStep:
-    """One line of a derivation; `value` in `unit` (1: plain), `result` as it is printed.
-
-    `formula` and `substituted` are empty for what is given; where a law chooses, `substituted` has
-    the branch that holds and `choice` says which. `source` is the law's, or says where a default
-    or a catalogue row comes from. `lines` are those of the spec that the step reads from directly.
-    `conversion` says how units are turned into each other where the step needs it. `as_made` is its
-    range over the tolerances, None where nothing moves it; `check` the check whose margin this is.
-    `asked` tells the steps that were asked for from those they need; `reading` says that the value
-    is read off a curve, `formula` being only a way to write that.
-    """
-
-    name: str
-    symbol: str
-    formula: str
-    substituted: str
-    value: float
-    unit: str
-    words: str
-    source: str
-    origin: Origin
-    where: Where
-    result: str
-    latex: Sum
-    law: str = ""
-    inputs: tuple[str, ...] = ()
-    choice: Choice | None = None
-    lines: tuple[int, ...] = ()
-    conversion: str = ""
-    as_made: AsMade | None = None
-    check: Check | None = None
-    asked: bool = False
-    reading: bool = False
+SECTIONS = {
+    "body": "The body and its model",
+    "scale": "The body and its model",
+    "model": "The body and its model",
+    "rib": "The ribs",
+    "sheet": "The joint",
+    "cutter": "The joint",
+    "joint": "The joint",
+}
+"""The heading that a quantity's task stands under, by the first part of its name."""
 
 
 def derive(
-    frame: FrameSolution, *names: str, rounding: Rounding = SHOWN
+    frame: FrameSolution, *names: str, rounding: Rounding = STANDARD
 ) -> tuple[DerivationStep, ...]:
     """The steps to some quantities and check margins, each once and after what it needs.
 
@@ -91,27 +70,27 @@ def derive(
     known = explained_quantities(frame)
     order: dict[str, None] = {}
     checks: dict[str, Check] = {}
-    asked: set[str] = set()
+    requested: set[str] = set()
     for name in names:
-        found = asked_for(frame, name)
-        asked.add(found.name)
+        found = find_named(frame, name)
+        requested.add(found.name)
         if isinstance(found, Check):
             checks[found.name] = found
             if found.use is None:
-                for needed in stock_names(frame, found):
+                for needed in extent_names(frame, found):
                     _visit(known, needed, order)
                 order[found.name] = None
                 continue
             known |= margin_quantities(frame, found, found.use)
-            known |= explained_margin(frame, known, known[found.name])
+            known |= explained(frame.structure, known, known[found.name])
         _visit(known, found.name, order)
     return tuple(
         replace(
             _step(known, known[name], rounding)
             if name in known
-            else _lawless(checks[name], stock_names(frame, checks[name]), rounding),
+            else _lawless(checks[name], extent_names(frame, checks[name]), rounding),
             check=checks.get(name),
-            asked=name in asked,
+            requested=name in requested,
         )
         for name in order
     )
@@ -140,8 +119,8 @@ def _lawless(check: Check, names: tuple[str, ...], rounding: Rounding) -> Deriva
         source=PAGE,
         origin="derived",
         where=check.where,
-        result=with_minus(shown(PrintedNumber(check.margin, "mm"), rounding)),
-        latex=Sum(MARGIN, "", ""),
+        result=with_minus(printed(PrintedNumber(check.margin, "mm"), rounding)),
+        latex=Substitution(MARGIN),
         inputs=names,
     )
 
@@ -153,14 +132,14 @@ def _about(name: str) -> str:
 def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding) -> DerivationStep:
     step, where = quantity.step, quantity.where
     about = _about(quantity.name)
-    figure = figure_of(quantity)
-    text, latex = sums_of(known, quantity, rounding)
+    number = number_of(quantity)
+    text, latex = substitutions(known, quantity, rounding)
     line: tuple[int, ...] = () if where.line is None else (where.line,)
     words, source = about, quantity.note
     if step is not None:
         law = step.relation.law
-        said = f"{law.words};".startswith(f"{about};")
-        words = law.words if said else f"{about}: {law.words}"
+        named = f"{law.words};".startswith(f"{about};")
+        words = law.words if named else f"{about}: {law.words}"
         words += _other_discs(step)
         words += notation(step)
         source = law.source
@@ -173,13 +152,13 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
         symbol=text.symbol,
         formula=text.formula,
         substituted=text.substituted,
-        value=figure.value,
+        value=number.value,
         unit=quantity.unit,
         words=words,
         source=source,
         origin=quantity.origin,
         where=where,
-        result=with_minus(shown(figure, rounding)),
+        result=with_minus(printed(number, rounding)),
         latex=latex,
         law="" if step is None else step.relation.law.name,
         inputs=() if step is None else step.inputs,
@@ -201,111 +180,104 @@ def _other_discs(step: Step) -> str:
     )
 
 
-def derivation_text(steps: Sequence[DerivationStep]) -> str:
-    """The derivation as lines of plain text: symbol, formula, numbers, result, words, lines.
+def make_worksheet(frame: FrameSolution) -> Worksheet:
+    """The worksheet of a frame: a task for everything that follows by a sum.
 
-    Equals signs are aligned, and so are the words; numbers in brackets refer to the sources below.
-    At the end stand the ranges as made of what was asked for, and the verdicts of checks.
+    A mirrored disc that has the sizes of its original gets no tasks of its own.
     """
-    left = max(len(step.symbol) for step in steps)
-    sources = _sources(steps)
-    chains = [_chain(step, left) for step in steps]
-    column = min(WORDS_COLUMN, max(len(chain) for chain in chains) + 3)
-    lines = []
-    for step, chain in zip(steps, chains, strict=True):
-        gap = " " * (column - len(chain)) if len(chain) + 2 <= column else "\n" + " " * column
-        lines.append(f"{chain}{gap}{_remark(step, sources)}")
-    lines += [f"[{number}] {source}" for source, number in sources.items()]
-    lines += [ROUNDING, DIGITS_NOTE]
-    ends = [sentence for step in steps for sentence in _end(step)]
-    if ends:
-        lines += ["", *ends]
-    if varies(steps):
-        lines.append(NOTE)
-    return "\n".join(lines)
+    placed = frame.structure.discs
+    mirrored = tuple((p.number, p.original) for p in placed if _is_image(frame, p))
+    images = tuple(f"disc-{image}." for image, _ in mirrored)
+    names = [name for name in frame.quantities if not name.startswith(images)]
+    steps = derive(frame, *names, rounding=ROUNDED)
+    known = explained_quantities(frame)
+    errors: dict[str, float] = {}
+    tasks: list[Task] = []
+    for step in steps:
+        errors[step.name] = _error(known, step, errors)
+        if is_task(step):
+            number = PrintedNumber(step.value, step.unit)
+            decimals = places(number, ROUNDED)
+            low, high = _accepted(step, decimals, errors[step.name])
+            if low < high:
+                errors[step.name] += 0.5 * 10.0**-decimals
+            tasks.append(Task(len(tasks) + 1, _section(step.name), step, decimals, low, high))
+    made = {task.step.name for task in tasks}
+    return Worksheet(
+        title=frame.spec.title,
+        givens=tuple(s for s in steps if not s.formula),
+        notes=tuple(s for s in steps if s.formula and s.name not in made),
+        tasks=tuple(tasks),
+        mirrored=mirrored,
+        heights={
+            image: substitutions(known, known[f"disc-{image}.height"], ROUNDED)
+            for image, _ in mirrored
+        },
+    )
 
 
-def varies(steps: Sequence[DerivationStep]) -> bool:
-    """Whether a range as made is printed of any of the steps."""
-    return any(step.asked and step.as_made is not None for step in steps)
+PLACES = ("height", "side", "latitude", "fraction", "far_height")
+"""What tells a disc from its mirror image."""
 
 
-def _end(step: DerivationStep) -> Iterator[str]:
-    """What a step that was asked for comes to over the tolerances, a line for each thing."""
-    if not step.asked:
-        return
-    made = step.as_made
-    if step.check is not None:
-        yield f"{step.name}: {verdict_words(step.check)} {step.check.text}"
-        over = f"as made {made}" if made else "no tolerance is in it"
-        yield f"  Margin {step.result} mm as drawn; {over}."
-        yield f"  Limited by {limit_words(step.check)}."
-    elif made is not None:
-        law = f", by {made.formula}" if made.formula else ""
-        yield f"{step.name} as made{law}: {made}."
-    if made is not None:
-        yield from (f"  {remark}" for remark in made.remarks)
+def _is_image(frame: FrameSolution, placed: PlacedDisc) -> bool:
+    """Whether a disc is the mirror image of another in all its sizes."""
+    if not placed.original:
+        return False
+    own, other = f"disc-{placed.number}.", f"disc-{placed.original}."
+    pairs = (
+        (quantity.value, frame.quantities.get(other + name.removeprefix(own)))
+        for name, quantity in frame.quantities.items()
+        if name.startswith(own) and name.removeprefix(own) not in PLACES
+    )
+    # 1e-9 mm: rounding
+    return all(twin is not None and abs(value - twin.value) <= 1e-9 for value, twin in pairs)
 
 
-VERDICTS = {
-    "pass": "pass.",
-    "undecided": "undecided: it holds as drawn, but not over the whole of the tolerances.",
-    "fail": "fail: it does not hold as drawn.",
-}
+def is_task(step: DerivationStep) -> bool:
+    """Whether there is something to work out: not what is given, fixed or the same as another."""
+    fixed = step.choice is not None and not any(
+        option.text for option in (step.choice.taken, *step.choice.others)
+    )
+    return bool(step.substituted) and not fixed and not step.is_copy
 
 
-def verdict_words(check: Check) -> str:
-    """The verdict as a sentence."""
-    return VERDICTS[check.verdict]
+def _section(name: str) -> str:
+    head = name.partition(".")[0]
+    kind, _, number = head.partition("-")
+    return SECTIONS.get(head) or f"{kind.capitalize()} {number}".strip()
 
 
-def limit_words(check: Check) -> str:
-    """The input that limits a check, with its line in the spec where it has one."""
-    line = check.where.line
-    return check.limited_by if line is None else f"{check.limited_by}, spec line {line}"
+def _error(
+    known: Mapping[str, Quantity], step: DerivationStep, errors: Mapping[str, float]
+) -> float:
+    """How far, in the step's unit, a sum with rounded inputs may be from the unrounded value."""
+    quantity = known[step.name]
+    if quantity.step is None or is_search(quantity.step):
+        off = abs(float(step.result.replace("−", "-")) - step.value)
+        return 0.0 if off <= 1e-12 * abs(step.value) else off
+    part = branch_taken(known, quantity) or quantity.step.form
+    inputs = [known[n] for n in quantity.step.inputs]
+    values = [q.value for q in inputs]
+    size = LENGTH_UNITS.get(step.unit, 1.0)
+    total = 0.0
+    for i, needed in enumerate(inputs):
+        reach = errors[needed.name] * LENGTH_UNITS.get(needed.unit, 1.0)
+        moved = [[*values[:i], values[i] + way * reach, *values[i + 1 :]] for way in (-1, 1)]
+        try:
+            total += max(abs(float(part.function(FLOATS, *m)) - quantity.value) for m in moved)
+        except ValueError:  # rounding leads off the body, so any answer down to zero may come
+            return abs(quantity.value) / size
+    return total / size
 
 
-def _chain(step: DerivationStep, left: int) -> str:
-    result = step.result + unit_text(step.unit)
-    bare = re.sub(r"\.?0+$", "", step.result) if "." in step.result else step.result
-    middle = [part for part in (step.formula, step.substituted) if part]
-    if middle and middle[-1] in (step.result, bare, result):
-        middle.pop()
-    return " = ".join([step.symbol.ljust(left), *middle, result])
+def _accepted(step: DerivationStep, decimals: int, error: float) -> tuple[float, float]:
+    """The answers to accept: all that rounding on the way can give, one alone where it gives none.
 
-
-def _sources(steps: Sequence[DerivationStep]) -> dict[str, int]:
-    """The sources that need a number, in the order they come up."""
-    cited = (s.source for s in steps if s.origin in ("derived", "catalogue") and s.source)
-    return {source: number for number, source in enumerate(dict.fromkeys(cited), 1)}
-
-
-def _remark(step: DerivationStep, sources: dict[str, int]) -> str:
-    """What stands behind a line of text."""
-    parts = [step.words]
-    if step.choice is not None:
-        parts.append(f"here {step.choice}")
-    if step.conversion:
-        parts.append(step.conversion)
-    cited = "" if step.origin == "default" else f" [{sources[step.source]}]" if step.source else ""
-    parts.append(origin_words(step))
-    return "; ".join(part for part in parts if part) + cited
-
-
-def origin_words(step: DerivationStep) -> str:
-    """Where a step's numbers come from: `given, spec line 4`; empty when only from others."""
-    lines = lines_words(step.lines)
-    if step.origin == "derived":
-        return f"from spec {lines}" if lines else ""
-    if step.origin == "default":
-        return f"default: {step.source}"
-    kind = "given" if step.origin == "given" else "catalogue"
-    return f"{kind}, spec {lines}" if lines else kind
-
-
-def lines_words(lines: Sequence[int]) -> str:
-    """Lines of a spec in words: `lines 4, 9 and 12`."""
-    if not lines:
-        return ""
-    *most, last = map(str, lines)
-    return f"lines {', '.join(most)} and {last}" if most else f"line {last}"
+    Two numbers less than n units apart are at most n units apart once both are rounded.
+    """
+    middle = Decimal(step.result.replace("−", "-"))
+    unit = Decimal(1).scaleb(-decimals)
+    rounded = not is_exact_in(PrintedNumber(step.value, step.unit), decimals)
+    spread = unit * max(math.ceil(error / float(unit) - 1e-9), rounded)
+    return float(middle - spread), float(middle + spread)

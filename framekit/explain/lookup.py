@@ -1,4 +1,4 @@
-"""What a name asks for: a quantity, or a check by its code and what it is about."""
+"""What a name means: a quantity, or a check by its code and what it is about."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ MOST_NAMED = 8
 """Names of checks that a message lists."""
 
 
-def asked_for(frame: FrameSolution, name: str) -> Quantity | Check:
-    """The quantity or check of a name such as `disc-1.radius`, `ligament of disc-1`, `slot-gap`.
+def find_named(frame: FrameSolution, name: str) -> Quantity | Check:
+    """Return what a name such as `disc-1.radius`, `ligament of disc-1` or `slot-gap` means.
 
     A bare code stands for a check where only one has it. Raises UnknownNameError with near misses
     among quantities and checks.

@@ -8,16 +8,16 @@ as any other number.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from framekit.catalogue.model import Figure
-from framekit.constraints.law import Form, Law
+from framekit.constraints.formula.text_law import text_law
+from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
-from framekit.explain.rounding import outward
+from framekit.explain.rounding import rounded_outward
 from framekit.solution.generated import AS_MADE
-from framekit.solution.limits import OVERCUT, RELIEF_ROOM, RIB_WIDTHS, limit_values
+from framekit.solution.limits import RELIEF_ROOM, RIB_WIDTHS, limit_values
 from framekit.solution.model import Check, FrameSolution, MarginUse, Quantity
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Origin
@@ -60,7 +60,7 @@ def margin_quantities(frame: FrameSolution, check: Check, use: MarginUse) -> dic
 
 
 def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quantity:
-    """One of the names that only margins know."""
+    """Return one of the names that only margins know."""
     spec, material = frame.spec, frame.material
     real = {item.made: item for item in frame.toleranced}
     discs, of_discs = frame.disc_material, frame.structure.disc_thickness
@@ -75,45 +75,38 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     }
     if name in real:
         item = real[name]
-        low, high = outward(item.value - item.tolerance, item.value + item.tolerance, 4)
+        low, high = rounded_outward(item.value - item.tolerance, item.value + item.tolerance, 4)
         reach = f", {low} to {high} mm at its limits" if item.tolerance else ""
         words = f"here as drawn{reach}".replace("-", "−")
-        drawn = Form(name, (item.quantity,), _same, "{0}", "<0>")
-        return _derived(name, item.value, words, GEOMETRY, drawn)
+        return _derived(name, item.value, item.quantity, words, GEOMETRY)
     value = limits[name]
     if name in factors:
-        relief = RELIEVED[name] if frame.structure.is_relieved else 0
-        factor, title, thickness = factors[name]
-        return _thicknesses(name, value, factor, title, relief, thickness)
+        reliefs = RELIEVED[name] if frame.structure.is_relieved else 0
+        return _thicknesses(name, value, *factors[name], reliefs)
     if name in gaps:
         place = spec.where("sheet", "material")
         return _plain(name, value, "catalogue", place, gaps[name].source)
+    cutter, own = spec.where("cutter"), spec.cutter
     match template_name(name):
         case "rib.width_least":
-            widths = tuple(width for width in RIB_WIDTHS if width in frame.quantities)
-            places = range(len(widths))
-            text = f"min({', '.join(f'{{{i}}}' for i in places)})"
-            latex = rf"\min\left({', '.join(f'<{i}>' for i in places)}\right)"
-            form = Form(name, widths, _least, text, latex)
-            return _derived(name, value, "the least of the ribs' widths", "definition", form)
+            widths = ", ".join(width for width in RIB_WIDTHS if width in frame.quantities)
+            words = "the least of the ribs' widths"
+            return _derived(name, value, f"min({widths})", words, "definition")
         case "disc.held_depth" if frame.structure.slotted:
-            form = Form(name, ("joint.end_clearance",), _same, "{0}", "<0>")
-            return _derived(name, value, "the slots' end clearance", PAGE, form)
+            return _derived(name, value, "joint.end_clearance", "the slots' end clearance", PAGE)
         case "disc.held_depth":
-            form = Form(name, (), _nothing, "0", "0")
-            return _derived(name, value, "the disc has no slots", PAGE, form)
+            return _derived(name, value, "0", "the disc has no slots", PAGE)
         case "limit.skin_allowance":
             note = "what sanding takes off (common practice, no source)"
             return _plain(name, value, "default", spec.where(), note)
-        case "limit.spacing" if spec.cutter.spacing is not None:
+        case "limit.spacing" if own.spacing is not None:
             return _plain(name, value, "given", spec.where("cutter", "spacing"), "")
         case "limit.spacing":
-            note = "2 mm, or a router's tool and 1 mm"
-            return _plain(name, value, "default", spec.where("cutter"), note)
-        case "limit.margin" if spec.cutter.margin is not None:
+            return _plain(name, value, "default", cutter, "2 mm, or a router's tool and 1 mm")
+        case "limit.margin" if own.margin is not None:
             return _plain(name, value, "given", spec.where("cutter", "margin"), "")
         case "limit.margin":
-            return _plain(name, value, "default", spec.where("cutter"), "5 mm")
+            return _plain(name, value, "default", cutter, "5 mm")
     return _plain(name, value, "default", spec.where(), PAGE)
 
 
@@ -122,32 +115,23 @@ RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall":
 
 
 def _thicknesses(
-    name: str, value: float, factor: Figure, material: str, reliefs: int, thickness: str
+    name: str, value: float, factor: Figure, material: str, thickness: str, reliefs: int
 ) -> Quantity:
-    """A least width: sheet thicknesses of a material, and what is cut beyond inside corners."""
+    """Return a least width: thicknesses of a material, and the cut beyond inside corners."""
     number = f"{factor.value:g}"
     words = f"{number} sheet thickness{'es' * (number != '1')} of {material}"
-    inputs: tuple[str, ...] = (thickness,)
-    text, latex = f"{number}·{{0}}", rf"{number} \cdot <0>"
+    formula = f"{number}*{thickness}"
     if reliefs:
         words += ", and how far the relief of a corner goes beyond its sides"
-        inputs = (*inputs, "cutter.kerf")
-        times_text, times_latex = ("2·", r"2 \cdot ") if reliefs == 2 else ("", "")
-        text += f" + {times_text}(1 − √(0.5))·({{1}}/2 + {RELIEF_ROOM:g})"
-        latex += rf" + {times_latex}\left(1 - \sqrt{{0.5}}\right)"
-        latex += rf" \cdot \left(\frac{{<1>}}{{2}} + {RELIEF_ROOM:g}\right)"
-
-    def times(m: Any, sheet: Any, kerf: Any = 0.0) -> Any:
-        over = OVERCUT * (kerf / 2 + RELIEF_ROOM) if reliefs else 0.0
-        return factor.value * sheet + reliefs * over
-
-    form = Form(name, inputs, times, text, latex)
-    return _derived(name, value, words, factor.source, form)
+        times = "2*" if reliefs == 2 else ""
+        formula += f" + {times}(1 - sqrt(0.5))*(cutter.kerf/2 + {RELIEF_ROOM:g})"
+    return _derived(name, value, formula, words, factor.source)
 
 
-def _derived(name: str, value: float, words: str, source: str, form: Form) -> Quantity:
-    law = Law("", words, source, (*form.inputs, name), (form,))
-    step = Step(name, Relation(law, (*form.inputs, name)), form, form.inputs)
+def _derived(name: str, value: float, formula: str, words: str, source: str) -> Quantity:
+    law = text_law("", name, formula, words, source)
+    form = law.forms[0]
+    step = Step(name, Relation(law, law.quantities), form, form.inputs)
     return Quantity(name, value, value, value, 0.0, _unit(name), "derived", Where(), step=step)
 
 
@@ -159,19 +143,7 @@ def _unit(name: str) -> str:
     return described(name).unit
 
 
-def _same(m: Any, value: Any) -> Any:
-    return value
-
-
-def _least(m: Any, *widths: Any) -> Any:
-    return m.min(*widths)
-
-
-def _nothing(m: Any) -> Any:
-    return 0.0
-
-
-def stock_names(frame: FrameSolution, check: Check) -> tuple[str, ...]:
+def extent_names(frame: FrameSolution, check: Check) -> tuple[str, ...]:
     """The quantities that a check without a law looks at: those of the part's extent."""
     ribs = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
     plate = (f"{check.about}.radius", f"{check.about}.outer_radius")

@@ -1,7 +1,7 @@
 """Numbers as people read them: how far they are rounded, and how many digits a sum needs.
 
 A printed sum must come out: whoever works it out from the printed numbers gets the printed result.
-So each number is given with the digits it is shown with elsewhere, and with more where these are
+So each number is given with the digits it is printed with elsewhere, and with more where these are
 too few.
 """
 
@@ -15,7 +15,7 @@ from typing import NamedTuple
 from framekit.spec.measure import LENGTH_UNITS
 
 MOST_DIGITS = 16
-"""Decimals beyond the shown ones after which a double has no more to give."""
+"""Decimals beyond the printed ones after which a double has no more to give."""
 
 COARSE, FINE = 6, 11
 """A number with up to six decimals is rounded to eleven first: what a difference of doubles leaves
@@ -39,6 +39,13 @@ class Rounding(NamedTuple):
     small: int = 4
 
 
+STANDARD = Rounding()
+"""How a derivation is rounded: 0.0001 mm, eight digits of everything else."""
+
+ROUNDED = Rounding(decimals=2, digits=7, small=4)
+"""How a pupil rounds: 0.01 mm, four decimals of a length under 0.1 mm, seven digits otherwise."""
+
+
 class PrintedNumber(NamedTuple):
     """A number to print: its value in `unit`, and whether it is written as exactly as it is."""
 
@@ -47,24 +54,24 @@ class PrintedNumber(NamedTuple):
     exact: bool = False
 
 
-def places(figure: PrintedNumber, rounding: Rounding) -> int:
-    """The decimals that a number is shown with."""
-    value, unit, exact = figure
+def places(number: PrintedNumber, rounding: Rounding) -> int:
+    """The decimals that a number is printed with."""
+    value, unit, exact = number
     if exact and float(f"{value:.10g}") == float(f"{value:.15g}"):
         written = f"{abs(value):.10g}"
         short = _decimals(written)
         return max(short, rounding.decimals) if unit == "mm" else short
     if unit == "mm":
-        small = 0 < abs(value) < 0.1 and not shows_all(figure, rounding.decimals)
+        small = 0 < abs(value) < 0.1 and not is_exact_in(number, rounding.decimals)
         return rounding.small if small else rounding.decimals
     if value == 0:
         return 0
     return max(0, rounding.digits - 1 - math.floor(math.log10(abs(value))))
 
 
-def shows_all(figure: PrintedNumber, decimals: int) -> bool:
+def is_exact_in(number: PrintedNumber, decimals: int) -> bool:
     """Whether the number has no more decimals than these, but for the noise of floating point."""
-    return abs(float(_fixed(figure.value, decimals)) - figure.value) <= 1e-12 * abs(figure.value)
+    return abs(float(_fixed(number.value, decimals)) - number.value) <= 1e-12 * abs(number.value)
 
 
 def _decimals(written: str) -> int:
@@ -72,20 +79,20 @@ def _decimals(written: str) -> int:
     return max(0, len(digits.partition(".")[2]) - int(power or 0))
 
 
-def shown(figure: PrintedNumber, rounding: Rounding) -> str:
+def printed(number: PrintedNumber, rounding: Rounding) -> str:
     """The number as a result is printed: lengths in mm with all decimals, others without zeros.
 
-    >>> shown(PrintedNumber(150.0, "mm"), Rounding())
+    >>> printed(PrintedNumber(150.0, "mm"), Rounding())
     '150.0000'
-    >>> shown(PrintedNumber(334822222.2222, "1"), Rounding())
+    >>> printed(PrintedNumber(334822222.2222, "1"), Rounding())
     '334822222'
     """
-    text = _fixed(figure.value, places(figure, rounding))
-    return text if figure.unit == "mm" else _short(text)
+    text = _fixed(number.value, places(number, rounding))
+    return text if number.unit == "mm" else _short(text)
 
 
 def digits_for(
-    figures: Sequence[PrintedNumber],
+    numbers: Sequence[PrintedNumber],
     result: str,
     rounding: Rounding,
     compute: Callable[[Sequence[float]], str],
@@ -93,19 +100,19 @@ def digits_for(
     """The inputs of a sum as text, with just the digits that make it come out as `result`.
 
     `compute` gives the result as it is printed from the inputs in their units. Every number starts
-    with the digits it is shown with.
+    with the digits it is printed with.
     """
 
     def texts(extras: Sequence[int]) -> tuple[str, ...]:
         return tuple(
-            _short(_fixed(figure.value, places(figure, rounding) + extra))
-            for figure, extra in zip(figures, extras, strict=True)
+            _short(_fixed(number.value, places(number, rounding) + extra))
+            for number, extra in zip(numbers, extras, strict=True)
         )
 
     def comes_out(extras: Sequence[int]) -> bool:
         return compute([float(text) for text in texts(extras)]) == result
 
-    count = len(figures)
+    count = len(numbers)
     extra = next((e for e in range(MOST_DIGITS) if comes_out([e] * count)), MOST_DIGITS)
     extras = [extra] * count
     for i in range(count):
@@ -116,12 +123,12 @@ def digits_for(
     return texts(extras)
 
 
-def outward(low: float, high: float, decimals: int) -> tuple[str, str]:
+def rounded_outward(low: float, high: float, decimals: int) -> tuple[str, str]:
     """Both ends of a range in decimals, rounded so that nothing in it lies outside the printed one.
 
-    >>> outward(-0.00004, 3.10001, 4)
+    >>> rounded_outward(-0.00004, 3.10001, 4)
     ('-0.0001', '3.1001')
-    >>> outward(3.05 - 0.03, 0.1 + 0.2, 4)
+    >>> rounded_outward(3.05 - 0.03, 0.1 + 0.2, 4)
     ('3.0200', '0.3000')
     """
     unit, noise = Decimal(1).scaleb(-decimals), Decimal(NOISE)
@@ -131,6 +138,11 @@ def outward(low: float, high: float, decimals: int) -> tuple[str, str]:
     )
     first, second = (f"{end:f}".lstrip("-") if end == 0 else f"{end:f}" for end in ends)
     return first, second
+
+
+def with_minus(text: str) -> str:
+    """Return a number with a minus sign as it is printed."""
+    return text.replace("-", "−")
 
 
 def unit_text(unit: str) -> str:

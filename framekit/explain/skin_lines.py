@@ -1,4 +1,4 @@
-"""The lines of an explanation: pieces at the values at hand, each put on a line of its own."""
+"""The lines of an explanation: pieces at the values of a frame, each put on a line of its own."""
 
 from __future__ import annotations
 
@@ -6,16 +6,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from framekit.bodies.cone import LEAN, LEAN_LATEX, WIDTHS, foot_height, thick_line
-from framekit.bodies.model import Expression, Skin
+from framekit.bodies.model import Expression
 from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Relation, Step
 from framekit.errors import Where
-from framekit.explain.pieces import Said, at, form_of, name, written
-from framekit.explain.rounding import PrintedNumber, Rounding, shown
+from framekit.explain.pieces import Piece, at_height, form_of, numbered_latex, piece
+from framekit.explain.rounding import PrintedNumber, Rounding, printed
 from framekit.solution.model import Quantity
+from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
-from framekit.spec.model import FrameSpec
 
 GEOMETRY = "docs/explanation/geometry.md"
 LOW, HIGH = "model.low_end", "model.high_end"
@@ -23,64 +23,71 @@ BEYOND = 1e-9
 """mm that a height may lie beyond the body's end by rounding."""
 
 
-class Lines:
-    """The lines that explain one quantity, as they are found."""
+class SkinLines:
+    """The lines that explain one quantity, as they are found.
+
+    Names are those of the quantity's law, such as `disc.height`; a new line joins them under the
+    name of the same disc or flange.
+    """
 
     def __init__(
-        self,
-        spec: FrameSpec,
-        skin: Skin,
-        known: Mapping[str, Quantity],
-        quantity: Quantity,
-        step: Step,
+        self, structure: Structure, known: Mapping[str, Quantity], quantity: Quantity, step: Step
     ) -> None:
         """Keep what is explained: a quantity, its step, and all that is known beside it."""
-        self.spec, self.skin, self.quantity = spec, skin, quantity
+        self.spec, self.skin, self.quantity = structure.spec, structure.skin, quantity
         self.law = step.relation.law
         self.full: dict[str, str] = dict(zip(step.form.inputs, step.inputs, strict=True))
         self.values = {full: q.value for full, q in known.items()}
         self.found: dict[str, Quantity] = {}
 
-    def of(self, template: str) -> Said:
-        """One of the law's own names."""
-        return name(self.full[template])
+    def value(self, name: str) -> float:
+        """Return the value of one of the law's own names."""
+        return self.values[self.full.get(name, name)]
+
+    def piece(self, formula: str, words: str = "") -> Piece:
+        """Return a formula in the law's names as a piece."""
+        return piece(formula, self.full, words)
+
+    def at(self, expression: Expression, height: Piece, words: str = "") -> Piece:
+        """Return an expression at a height, which is held between the body's ends beforehand."""
+        return at_height(expression, self.inputs(expression), height, words)
 
     def inputs(self, expression: Expression) -> tuple[str, ...]:
-        """The full names of what an expression takes."""
+        """Return the full names of what an expression takes."""
         return tuple(self.full[n] for n in expression.inputs)
 
-    def held(self, height: Said) -> Said:
-        """The height, or the end of the body that it lies beyond."""
+    def on_body(self, formula: str, words: str = "") -> Piece:
+        """Return a height, or the end of the body that it lies beyond."""
+        height = self.piece(formula, words)
         z = height.value(self.values)
         if z < self.values[LOW] - BEYOND:
-            return name(LOW)._replace(words=height.words)
+            return self.piece(LOW, words)
         if z > self.values[HIGH] + BEYOND:
-            return name(HIGH)._replace(words=height.words)
+            return self.piece(HIGH, words)
         return height
 
-    def radius(self, height: Said) -> Said:
-        """The skin at a height."""
-        return at(self.skin.radius, self.inputs(self.skin.radius), height, height.words)
+    def radius(self, height: Piece) -> Piece:
+        """Return the skin at a height."""
+        return self.at(self.skin.radius, height, height.words)
 
-    def inner(self, height: Said, stem: str) -> Said:
-        """The inner edge at a height, with lines for the rib's width there where it is needed."""
-        expression = self.skin.inner
+    def inner(self, height: Piece, stem: str) -> Piece:
+        """Return the inner edge at a height, with lines for the rib's width there if need be."""
         if self.skin.name != "cone":
-            return at(expression, self.inputs(expression), height, "the inner edge")
+            return self.at(self.skin.inner, height, "the inner edge")
         wall = self.skin.radius
-        width = self.width(self.foot(height, stem), stem)
         straight = wall._replace(
-            inputs=(*wall.inputs, width),
+            inputs=(*wall.inputs, self.width(self.foot(height, stem), stem)),
             template=f"{wall.template} − {{5}}·{LEAN}",
             latex=rf"{wall.latex} - <5> \cdot {LEAN_LATEX}",
             function=thick_line,
         )
-        return at(straight, (*self.inputs(wall), width), height, "the inner edge")
+        return self.at(straight, height, "the inner edge")
 
-    def foot(self, height: Said, stem: str) -> Said:
-        """The height whose width counts: where the skin's normal through there stands.
+    def foot(self, height: Piece, stem: str) -> Piece:
+        """Return the height whose width counts: where the skin's normal through there stands.
 
-        It has a line of its own where the rib's width changes along the wall.
+        It has a line of its own where the rib's width changes along the wall. Beyond the body's end
+        the width is that at the end.
         """
         names = tuple(self.full[n] for n in WIDTHS)
         if len({self.values[n] for n in names}) == 1:
@@ -90,94 +97,77 @@ class Lines:
         def value(v: Mapping[str, float]) -> float:
             widths = (v[names[0]], v[names[1]], v[names[2]])
             base, top, low, high = (v[n] for n in wall)
-            return float(foot_height(FLOATS, height.value(v), base, top, low, high, widths))
+            foot = float(foot_height(FLOATS, height.value(v), base, top, low, high, widths))
+            return min(max(foot, low), high)
 
-        said = Said(height.text, height.latex, value, reading="the foot of the skin's normal")
-        return name(self.line(f"{stem}_foot", said, "where the width is measured from"))
+        reading = "the foot of the skin's normal"
+        foot = Piece(height.text, height.latex, value, reading=reading)
+        return self.piece(self.line(f"{stem}_foot", foot, "where the width is measured from"))
 
-    def width(self, height: Said, stem: str) -> str:
-        """The name of a line for the rib's width at a height, after one for the share of the way.
+    def width(self, height: Piece, stem: str) -> str:
+        """Return the name of a line for the rib's width at a height, after one for its share.
 
-        The width runs from the middle's to an end's as 3u² − 2u³, u being that share.
+        The width runs from the middle's to an end's as 3u² − 2u³, u being that share of the way.
         """
-        bottom, middle, top = (self.full[n] for n in WIDTHS)
-        low, high = self.values[LOW], self.values[HIGH]
-        upper = height.value(self.values) >= (low + high) / 2
-        doubled = f"2·({height.text})" if " " in height.text else f"2·{height.text}"
-        tex = rf"2 \cdot \left({height.latex}\right)" if " " in height.text else (
-            rf"2 \cdot {height.latex}"
-        )  # fmt: skip
-        ends, tex_ends = f"«{LOW}» − «{HIGH}»", f"«{LOW}» - «{HIGH}»"
-        text = f"{doubled} − {ends}" if upper else f"«{LOW}» + «{HIGH}» − {doubled}"
-        top_tex = f"{tex} - {tex_ends}" if upper else f"«{LOW}» + «{HIGH}» - {tex}"
+        bottom, middle, top = WIDTHS
+        upper = height.value(self.values) >= (self.values[LOW] + self.values[HIGH]) / 2
+        where, end = ("the upper end", top) if upper else ("the lower end", bottom)
+        twice = f"2*({height.formula})"
+        way = f"{twice} - {LOW} - {HIGH}" if upper else f"{LOW} + {HIGH} - {twice}"
+        share = self.piece(f"({way})/({HIGH} - {LOW})")
+        u = self.line(f"{stem}_share", share, f"0 at the body's middle, 1 at {where}")
+        width = self.piece(f"{middle} + ({end} - {middle})*(3*{u}**2 - 2*{u}**3)")
+        return self.line(f"{stem}_width", width, f"from the middle's width to that at {where}")
 
-        def share(v: Mapping[str, float]) -> float:
-            u = (2 * height.value(v) - v[LOW] - v[HIGH]) / (v[HIGH] - v[LOW])
-            return u if upper else -u
-
-        where = "the upper end" if upper else "the lower end"
-        said = Said(
-            f"({text})/(«{HIGH}» − «{LOW}»)", rf"\frac{{{top_tex}}}{{«{HIGH}» - «{LOW}»}}", share
-        )
-        u = self.line(f"{stem}_share", said, f"0 at the body's middle, 1 at {where}")
-        end = top if upper else bottom
-        run = Said(
-            f"«{middle}» + («{end}» − «{middle}»)·(3·«{u}»² − 2·«{u}»³)",
-            rf"«{middle}» + \left(«{end}» - «{middle}»\right) \cdot "
-            rf"\left(3 \cdot «{u}»^{{2}} - 2 \cdot «{u}»^{{3}}\right)",
-            lambda v: v[middle] + (v[end] - v[middle]) * (3 * v[u] ** 2 - 2 * v[u] ** 3),
-        )
-        return self.line(f"{stem}_width", run, f"from the middle's width to that at {where}")
-
-    def line(self, output: str, said: Said, words: str, branches: tuple[Said, ...] = ()) -> str:
-        """Add a line of its own; its name."""
-        value = said.value(self.values)
-        step = self.step(output, words, said, branches)
+    def line(self, name: str, piece: Piece, words: str, branches: tuple[Piece, ...] = ()) -> str:
+        """Add a line of its own under a name such as `disc.skin_slope`; return that name."""
+        head, _, rest = name.partition(".")
+        owner = self.full.get(f"{head}.height", f"{head}.").partition(".")[0]
+        output = self.full[name] = f"{owner}.{rest}"
+        value = piece.value(self.values)
+        step = self.step(output, words, piece, branches)
         self.values[output] = value
         self.found[output] = Quantity(
             output, value, value, value, 0.0, described(output).unit, "derived", Where(), step=step
         )
-        return output
+        return name
 
-    def result(self, said: Said, branches: tuple[Said, ...] = ()) -> None:
+    def result(self, piece: Piece, branches: tuple[Piece, ...] = ()) -> None:
         """Add the quantity itself, which keeps its value."""
-        step = self.step(self.quantity.name, self.law.words, said, branches, self.law)
+        step = self.step(self.quantity.name, self.law.words, piece, branches, self.law)
         self.found[self.quantity.name] = replace(self.quantity, step=step)
 
     def step(
         self,
         output: str,
         words: str,
-        said: Said,
-        branches: tuple[Said, ...],
+        piece: Piece,
+        branches: tuple[Piece, ...],
         law: Law | None = None,
     ) -> Step:
-        """The step that gives `output` by a piece; under the law's name where one is given."""
-        form = form_of(output, said, self.values, branches)
-        taken = min(
-            branches or (said,),
-            key=lambda piece: abs(piece.value(self.values) - said.value(self.values)),
-        )
+        """Return the step that gives `output` by a piece; under a law's name where one is given."""
+        form = form_of(output, piece, self.values, branches)
+        value = piece.value(self.values)
+        taken = min(branches or (piece,), key=lambda each: abs(each.value(self.values) - value))
         if taken.reading:
             words += f"; read off {self.read_off(taken)}"
         names = (*form.inputs, output)
-        named = "" if law is None else law.name
-        source = GEOMETRY if law is None else law.source
-        shown_form = form._replace(latex=written(said, form.inputs))
-        told = Law(named, words, source, names, (shown_form,))
-        return Step(output, Relation(told, names), form, form.inputs)
+        named, source = ("", GEOMETRY) if law is None else (law.name, law.source)
+        printed_form = form._replace(latex=numbered_latex(piece, form.inputs))
+        explained = Law(named, words, source, names, (printed_form,))
+        return Step(output, Relation(explained, names), form, form.inputs)
 
-    def read_off(self, said: Said) -> str:
-        """Where a reading is taken: the curve, the height, and the author's points beside it."""
-        if said.height is None:
-            return said.reading
-        z = said.height(self.values)
-        words = f"{said.reading} at the height {number(z)} mm"
+    def read_off(self, piece: Piece) -> str:
+        """Return where a reading is taken: the curve, the height, and the author's points by it."""
+        if piece.height is None:
+            return piece.reading
+        z = piece.height(self.values)
+        words = f"{piece.reading} at the height {number(z)} mm"
         points = self.spec.body.points
-        if said.reading != self.skin.radius.reading or not points:
+        if piece.reading != self.skin.radius.reading or not points:
             return words
         scale = self.values["scale.denominator"]
-        real, r = z * scale, said.value(self.values) * scale
+        real, r = z * scale, piece.value(self.values) * scale
         if scale != 1:
             words += f", in full size r({number(real)} mm) = {number(r)} mm"
         ranked = sorted(points, key=lambda point: point[1].value)
@@ -188,5 +178,5 @@ class Lines:
 
 
 def number(value: float) -> str:
-    """A length in mm as it is printed, without its unit."""
-    return shown(PrintedNumber(value, "mm"), Rounding()).replace("-", "−")
+    """Return a length in mm as it is printed, without its unit."""
+    return printed(PrintedNumber(value, "mm"), Rounding()).replace("-", "−")

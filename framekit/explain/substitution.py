@@ -4,66 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from framekit.constraints.law import Branch, Form
-from framekit.constraints.loops import Search
+from framekit.constraints.loops import LoopSearch
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.plan import Step
+from framekit.explain.model import Alternative, Choice, Substitution
 from framekit.explain.rounding import (
     PrintedNumber,
     Rounding,
     digits_for,
     is_length,
-    shown,
+    printed,
     unit_latex,
     unit_text,
+    with_minus,
 )
 from framekit.solution.model import Quantity
 from framekit.solution.symbols import described, latex_symbol, symbol
 from framekit.spec.measure import LENGTH_UNITS
 
 
-@dataclass(frozen=True)
-class Sum:
-    """A formula and the same with its numbers, as plain text or in LaTeX; empty for what is given.
-
-    The numbers have the digits that give the result as it is printed.
-    """
-
-    symbol: str
-    formula: str
-    substituted: str
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """What a law chooses from: its words, its value, and the value as text with its unit.
-
-    The text is empty for a value that is always the same.
-    """
-
-    words: str
-    value: float
-    text: str
-
-
-@dataclass(frozen=True)
-class Choice:
-    """What a law took, and what it did not take."""
-
-    taken: Alternative
-    others: tuple[Alternative, ...]
-
-    def __str__(self) -> str:
-        """The choice in words: `the inner ellipse (85.5551 mm), not the pole gap (4.1817 mm)`."""
-        taken, *others = (
-            f"{a.words} ({a.text})" if a.text else a.words for a in (self.taken, *self.others)
-        )
-        return f"{taken}, not {' or '.join(others)}"
-
-
-def figure_of(quantity: Quantity) -> PrintedNumber:
+def number_of(quantity: Quantity) -> PrintedNumber:
     """The quantity's number in the unit people read it in; what is not derived is exact."""
     value = quantity.value / LENGTH_UNITS.get(quantity.unit, 1.0)
     return PrintedNumber(value, quantity.unit, exact=quantity.step is None)
@@ -78,47 +40,45 @@ def is_margin(name: str) -> bool:
     return " of " in name
 
 
-def sums_of(
+def substitutions(
     quantities: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding
-) -> tuple[Sum, Sum]:
+) -> tuple[Substitution, Substitution]:
     """The sum of a quantity as plain text and in LaTeX."""
     plain = latex = MARGIN
     if not is_margin(quantity.name):
         plain, latex = symbol(quantity.name), latex_symbol(quantity.name)
     step = quantity.step
     if step is None:
-        return Sum(plain, "", ""), Sum(latex, "", "")
-    if is_reading(step):
-        return _reading(step, plain, latex)
+        return Substitution(plain), Substitution(latex)
     if is_search(step):
-        return _search(step, plain, latex)
+        return _unsolved(step, plain, latex)
     form = step.form
     part: Form | Branch = branch_taken(quantities, quantity) or form
     formula = form.template.format(*(symbol(n) for n in step.inputs))
     latex_formula = fill(form.latex, [latex_symbol(n) for n in step.inputs])
     if not step.inputs:
-        return Sum(plain, formula, ""), Sum(latex, latex_formula, "")
-    figures = [figure_of(quantities[n]) for n in step.inputs]
-    result = shown(figure_of(quantity), rounding)
+        return Substitution(plain, formula), Substitution(latex, latex_formula)
+    inputs = [number_of(quantities[n]) for n in step.inputs]
+    result = printed(number_of(quantity), rounding)
 
     def compute(numbers: Sequence[float]) -> str:
         values = [
-            number * LENGTH_UNITS.get(figure.unit, 1.0)
-            for number, figure in zip(numbers, figures, strict=True)
+            number * LENGTH_UNITS.get(item.unit, 1.0)
+            for number, item in zip(numbers, inputs, strict=True)
         ]
         try:
             value = float(part.function(FLOATS, *values))
         except (ValueError, ZeroDivisionError, OverflowError):
             return ""
         value /= LENGTH_UNITS.get(quantity.unit, 1.0)
-        return shown(figure_of(quantity)._replace(value=value), rounding)
+        return printed(number_of(quantity)._replace(value=value), rounding)
 
-    numbers = digits_for(figures, result, rounding, compute)
+    numbers = digits_for(inputs, result, rounding, compute)
     units = _units(quantities, quantity)
     plain_angles = in_radians(step)
     texts, latexes = [], []
-    for i, (number, figure) in enumerate(zip(numbers, figures, strict=True)):
-        unit = figure.unit if units or not is_length(figure.unit) else "1"
+    for i, (number, item) in enumerate(zip(numbers, inputs, strict=True)):
+        unit = item.unit if units or not is_length(item.unit) else "1"
         unit = "1" if plain_angles and unit == "deg" else unit
         powered = re.search(rf"\{{{i}\}}[²³⁴^]", part.template)
         bracket = number.startswith("-") or (unit != "1" and powered)
@@ -127,8 +87,10 @@ def sums_of(
         text = number + unit_latex(unit)
         latexes.append(rf"\left({text}\right)" if bracket else text)
     substituted = re.sub(r"\|\((−[\d.]+)\)\|", r"|\1|", part.template.format(*texts))
-    latex_sum = fill(part.latex, latexes)
-    return Sum(plain, formula, substituted), Sum(latex, latex_formula, latex_sum)
+    return (
+        Substitution(plain, formula, substituted),
+        Substitution(latex, latex_formula, fill(part.latex, latexes)),
+    )
 
 
 def fill(template: str, texts: Sequence[str]) -> str:
@@ -147,7 +109,7 @@ def is_search(step: Step) -> bool:
 
 def is_reading(step: Step) -> bool:
     """Whether the value of a step is read off a curve."""
-    return is_search(step) and not isinstance(step.form.function, Search)
+    return is_search(step) and not isinstance(step.form.function, LoopSearch)
 
 
 def in_radians(step: Step) -> bool:
@@ -167,22 +129,16 @@ def notation(step: Step) -> str:
     return words + ("; log is the natural logarithm, ln" if "log(" in step.form.template else "")
 
 
-def _reading(step: Step, plain: str, latex: str) -> tuple[Sum, Sum]:
-    """How the reading is written stands in place of a formula."""
-    text = step.form.template.format(*(symbol(n) for n in step.inputs))
-    law = fill(step.relation.law.forms[0].latex, [latex_symbol(n) for n in step.inputs])
-    formula = rf"\text{{read off: }} {law}"
-    return Sum(plain, f"read off: {text}", ""), Sum(latex, formula, "")
-
-
-def _search(step: Step, plain: str, latex: str) -> tuple[Sum, Sum]:
-    """The law that must hold stands in place of a formula."""
-    form = step.relation.law.forms[0]
-    names = [step.relation.name_of(n) for n in form.inputs]
-    held = latex_symbol(step.relation.name_of(form.output))
-    law = fill(form.latex, [latex_symbol(n) for n in names])
-    formula = rf"\text{{the value at which }} {held} = {law}"
-    return Sum(plain, step.form.template, ""), Sum(latex, formula, "")
+def _unsolved(step: Step, plain: str, latex: str) -> tuple[Substitution, Substitution]:
+    """Return how a value without a sum is read off, or the law that must hold for it."""
+    relation, form = step.relation, step.relation.law.forms[0]
+    law = fill(form.latex, [latex_symbol(relation.name_of(n)) for n in form.inputs])
+    if is_reading(step):
+        text = f"read off: {step.form.template.format(*map(symbol, step.inputs))}"
+        return Substitution(plain, text), Substitution(latex, rf"\text{{read off: }} {law}")
+    output = latex_symbol(relation.name_of(form.output))
+    found = rf"\text{{the value at which }} {output} = {law}"
+    return Substitution(plain, step.form.template), Substitution(latex, found)
 
 
 def _units(quantities: Mapping[str, Quantity], quantity: Quantity) -> tuple[str, ...]:
@@ -226,15 +182,9 @@ def choice_of(
 
     def alternative(branch: Branch) -> Alternative:
         value = float(branch.function(FLOATS, *inputs)) / size
-        text = with_minus(shown(PrintedNumber(value, quantity.unit), rounding)) + unit_text(
-            quantity.unit
-        )
+        text = with_minus(printed(PrintedNumber(value, quantity.unit), rounding))
+        text += unit_text(quantity.unit)
         return Alternative(branch.words, value, text if "{" in branch.template else "")
 
     others = tuple(alternative(b) for b in step.form.branches if b is not taken)
     return Choice(alternative(taken), others)
-
-
-def with_minus(text: str) -> str:
-    """The number with a minus sign as it is printed."""
-    return text.replace("-", "−")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import reduce
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
 from framekit.constraints.loops import Searchable
-from framekit.constraints.roots import Span
+from framekit.constraints.roots import Spacing, Span
 
 Values = Mapping[str, Any]
 
@@ -51,11 +51,9 @@ def _radii(m: Any, name: str, values: Values) -> Span:
     return Span(size * 1e-3, size * 1e3, "log")
 
 
-def fixed(
-    rank: int, low: float, high: float, even: Literal["linear", "log"] = "linear"
-) -> RankedSearch:
+def fixed(rank: int, low: float, high: float, even: Spacing = "linear") -> RankedSearch:
     """Return the search over a range that is the same in every frame."""
-    return RankedSearch(rank, Searchable(lambda m, name, values: Span(low, high, even)))
+    return RankedSearch(rank, Searchable.between(low, high, even))
 
 
 DISC_HEIGHT = RankedSearch(

@@ -111,15 +111,38 @@ cutter: {kerf: 0.2 ± 0.02}
 """
 """Points on another scale, open below and closed above, a waist within a disc."""
 
+LOOP = """
+framekit: 1
+id: loop
+body: {shape: cone, diameter: 200 mm, top_diameter: 120 mm, height: 220}
+ribs: {count: 6, width: {equator: 20, pole: 13}}
+discs:
+  - {slot_depth: 9.5, side: south, bore: auto}
+  - {at: {height: 150}}
+joint: {style: cross-lap}
+sheet: {thickness: 3.05 ± 0.03, size: [600, 400]}
+cutter: {kerf: 0.2 ± 0.02}
+"""
+"""A slot's depth: disc, skin and inner edge depend on each other."""
+
 LANTERN = ROOT / "tests/plugins/sample/lantern.yaml"
 """A body and a joint of a plug-in."""
 
-SOURCES = [*SPECS, LANTERN, HARD, SEARCHED, PILLOW, CONE, WAVE, POINTS]
+SOURCES = [*SPECS, LANTERN, HARD, SEARCHED, PILLOW, CONE, WAVE, POINTS, LOOP]
 FRAMES = {s.stem if isinstance(s, Path) else s.split("\n")[2]: frame_of(s) for s in SOURCES}
 BUOY = FRAMES["harbour-buoy"]
 every_frame = pytest.mark.parametrize("frame", FRAMES.values(), ids=FRAMES)
 
 UNITS = {"mm": 1.0, "cm": 10.0, "m": 1e3, "km": 1e6, "in": 25.4}
+
+
+PAGE = (ROOT / "docs/reference/command-line.md").read_text(encoding="utf-8")
+SECTION = PAGE.partition("## framekit explain")[2].partition("\n## ")[0]
+STEP_KEYS = {
+    key: (kind, set(re.findall(r"`(\w+)`", about)))
+    for key, kind, about in re.findall(r"^\| `(\w+)` \| (.*?) \| (.*) \|$", SECTION, re.MULTILINE)
+}
+"""What the page of the command line says of a step in JSON: its keys, their types, keys below."""
 
 
 def worked_out(text):

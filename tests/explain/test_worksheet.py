@@ -15,13 +15,10 @@ import pytest
 from explain.latex_reader import read
 from explain.printed_frames import BUOY, FRAMES, UNITS, every_frame, frame_of, rounded
 
-from framekit.explain.build import derive
-from framekit.explain.worksheet import ROUNDED, make_worksheet
-from framekit.explain.worksheet_pages import (
-    worksheet_markdown,
-    worksheet_text,
-    worksheet_values,
-)
+from framekit.explain.build import derive, make_worksheet
+from framekit.explain.json_values import worksheet_values
+from framekit.explain.rounding import ROUNDED
+from framekit.explain.worksheet_pages import worksheet_markdown, worksheet_text
 from framekit.solution.law_terms import EXPLAINED
 from framekit.solution.symbols import template_name
 

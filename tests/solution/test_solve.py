@@ -11,7 +11,8 @@ import mpmath
 import pytest
 
 from framekit.errors import SolveError, UnknownNameError
-from framekit.explain.build import derivation_text, derive
+from framekit.explain.build import derive
+from framekit.explain.derivation_pages import derivation_text
 from framekit.solution.build import solve
 from framekit.spec.build import parse_spec, spec_from_values
 
