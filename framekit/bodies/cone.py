@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from framekit.bodies.ends import SIZE, end_laws
+from framekit.bodies.end_laws import SIZE, end_laws
 from framekit.bodies.model import Expression, Skin, width_at
 from framekit.bodies.protocol import Shape
 from framekit.constraints.law import LawText, law_texts

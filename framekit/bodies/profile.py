@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from framekit.bodies.ends import SIZE, end_laws
+from framekit.bodies.end_laws import SIZE, end_laws
 from framekit.bodies.inner_edge import inner_curve
 from framekit.bodies.model import Expression, Skin
 from framekit.bodies.protocol import Shape

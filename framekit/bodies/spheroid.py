@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from framekit.bodies.ends import end_laws
+from framekit.bodies.end_laws import end_laws
 from framekit.bodies.model import GENERAL_DISC, Arcs, Expression, Skin
 from framekit.bodies.protocol import Shape
 from framekit.bodies.round import (
@@ -262,9 +262,15 @@ def _ellipse_slope(m: Any, z: Any, a: Any, c: Any) -> Any:
 
 
 def _outer_arcs(start: Point, stop: Point, a: float, c: float) -> tuple[Vertex, ...]:
-    # By both, since near a pole the height alone says little of the radius.
-    first, last = (math.atan2(z / c, r / a) for r, z in (start, stop))
+    first, last = (_angle(r / a, z / c) for r, z in (start, stop))
     return ellipse_arcs(a, c, first, last)
+
+
+def _angle(cosine: float, sine: float) -> float:
+    # By the smaller one: it says more of the angle.
+    if abs(sine) < cosine:
+        return math.asin(sine)
+    return math.copysign(math.acos(cosine), sine)
 
 
 def _inner_arcs(start: float, stop: float, a: float, c: float) -> tuple[Vertex, ...]:

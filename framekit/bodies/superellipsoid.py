@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from framekit.bodies.ends import end_laws
+from framekit.bodies.end_laws import end_laws
 from framekit.bodies.model import Expression, Skin
 from framekit.bodies.protocol import Shape
 from framekit.bodies.round import A_I, C_I, ROUND_LAWS, A, C, pole_laws, round_ends

@@ -244,15 +244,17 @@ ENDS = (
 )
 """The checks of a disc's bore, and of what the ribs keep beyond the disc."""
 
-SPACING = FrameMargin(
-    "disc-spacing",
-    "{disc} and {next}",
-    "disc-spacing",
-    "discs.at",
-    "{about} lie {next.height-disc.height:.1f} mm apart; slot and tooth between them need "
-    "{joint.slot_width+sheet.thickness:.1f} mm.",
+NEIGHBOURS = (
+    FrameMargin(
+        "disc-spacing",
+        "{disc} and {next}",
+        "disc-spacing",
+        "discs.at",
+        "{about} lie {next.height-disc.height:.1f} mm apart; slot and tooth between them need "
+        "{joint.slot_width+sheet.thickness:.1f} mm.",
+    ),
 )
-"""The check of two discs next to each other."""
+"""The checks of two discs next to each other."""
 
 
 def margin_uses(structure: Structure, values: Mapping[str, float]) -> tuple[MarginUse, ...]:
@@ -373,4 +375,6 @@ def _of_neighbours(structure: Structure, values: Mapping[str, float]) -> Iterato
         plates = (("disc", lower.name), ("next", upper.name))
         entry = max(lower, upper, key=lambda disc: disc.number).entry
         meant = disc_sheet(structure.spec)
-        yield _use(structure, SPACING, f"{lower.name} and {upper.name}", plates, entry, meant)
+        names = f"{lower.name} and {upper.name}"
+        for row in NEIGHBOURS:
+            yield _use(structure, row, names, plates, entry, meant)

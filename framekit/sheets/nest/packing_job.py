@@ -11,8 +11,8 @@ import shapely
 from shapely.geometry import Polygon
 
 from framekit.errors import Fault, NestError, Where
-from framekit.sheets.nest.bores import Kind, Unit, fill_bores
 from framekit.sheets.nest.compaction import Spot
+from framekit.sheets.nest.parts_in_holes import Kind, Unit, fill_bores
 from framekit.sheets.nest.shapes import TOLERANCE, SearchShape, make_shape, turned
 from framekit.sheets.protocol import NestItem, NestJob, NestResult, Place
 
