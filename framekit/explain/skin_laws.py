@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from framekit.bodies.cone import WIDTHS
 from framekit.bodies.laws import GAP, SAMPLES
 from framekit.bodies.round import A_I, C_I
-from framekit.constraints.loops import Search
+from framekit.constraints.loops import LoopSearch
 from framekit.explain.pieces import Piece, extreme
 from framekit.explain.skin_lines import HIGH, LOW, SkinLines, number
 from framekit.solution.model import FrameSolution, Quantity
@@ -39,7 +39,7 @@ def explained(
     `known` has what its law names. A law in an algebraic loop is searched and stays as it is.
     """
     step, skin = quantity.step, structure.skin
-    if step is None or isinstance(step.form.function, Search):
+    if step is None or isinstance(step.form.function, LoopSearch):
         return {}
     law = step.relation.law.name
     writer = None if law in skin.closed_forms else _WRITERS.get(law)

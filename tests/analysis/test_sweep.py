@@ -8,8 +8,6 @@ import numpy as np
 import pytest
 
 from framekit import solve_many
-from framekit.analysis.sweep import ARRAYS
-from framekit.constraints.namespaces import FLOATS
 from framekit.errors import SolveError, UnknownNameError
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
@@ -198,17 +196,3 @@ def test_an_input_that_others_hold_is_refused():
     listed = frame_of({**SPEC, "ribs": {"longitudes": [0, 90, 180, 270]}})
     with pytest.raises(SolveError, match="longitude"):
         solve_many(listed, {"rib.count": [4, 5]})
-
-
-def test_the_functions_on_arrays_are_those_on_floats():
-    assert set(vars(ARRAYS)) == set(vars(FLOATS))
-    for name, arguments in {
-        "max": (1.0, 3.0, 2.0), "min": (1.0, 3.0, 2.0), "choose": (-1.0, 5.0, 6.0),
-        "acos": (0.3,), "cbrt": (-8.0,), "log": (2.0,), "tan": (1.0,),
-        "power": (-1.7, 3),
-    }.items():  # fmt: skip
-        arrays = [x if isinstance(x, int) else np.array([x, x]) for x in arguments]
-        # 1e-15: one rounding
-        assert getattr(ARRAYS, name)(*arrays) == pytest.approx(
-            getattr(FLOATS, name)(*arguments), rel=1e-15
-        )

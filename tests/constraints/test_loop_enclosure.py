@@ -54,7 +54,7 @@ LAWS = [
 
 
 @pytest.mark.parametrize("case", range(len(LAWS)))
-def test_the_band_holds_the_roots_and_their_slopes(case):
+def test_the_interval_holds_the_roots_and_their_slopes(case):
     """Oracle: the inverse functions, written out."""
     law, root, slope, (least, most) = LAWS[case]
     pick = random.Random(case)

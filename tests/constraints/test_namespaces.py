@@ -85,7 +85,7 @@ def spans(draw: st.DrawFn, name: str | None = None) -> tuple[str, float, float, 
 
 
 @given(spans())
-def test_a_band_holds_every_value_and_slope(span: tuple[str, float, float, float]) -> None:
+def test_an_interval_holds_every_value_and_slope(span: tuple[str, float, float, float]) -> None:
     name, low, high, point = span
     function = FUNCTIONS[name][0]
     interval = function(INTERVALS, Interval(low, high, ((1.0, 1.0),)))
@@ -101,7 +101,7 @@ def test_a_band_holds_every_value_and_slope(span: tuple[str, float, float, float
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_band_of_a_plain_function_is_no_wider_than_needed(name: str) -> None:
+def test_an_interval_of_a_plain_function_is_no_wider_than_needed(name: str) -> None:
     function, least, most = FUNCTIONS[name]
     if name == "mixed":  # a variable that comes twice counts twice
         return
@@ -152,12 +152,12 @@ def test_a_divisor_over_zero_gives_everything() -> None:
         (lambda x: x**0.5, -2.0, -1.0),
     ],
 )
-def test_a_band_wholly_outside_the_domain_is_an_error(function, low, high) -> None:
+def test_an_interval_wholly_outside_the_domain_is_an_error(function, low, high) -> None:
     with pytest.raises(ValueError, match=r"wholly|nowhere"):
         function(Interval(low, high, ((1.0, 1.0),)))
 
 
-def test_a_band_partly_outside_gives_the_part_inside() -> None:
+def test_an_interval_partly_outside_gives_the_part_inside() -> None:
     interval = INTERVALS.sqrt(Interval(-1.0, 4.0, ((1.0, 1.0),)))
     # 1e-15: one rounding outward.
     assert (interval.low, interval.high) == pytest.approx((0.0, 2.0), abs=1e-15)

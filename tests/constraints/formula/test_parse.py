@@ -1,4 +1,4 @@
-"""Formulas from strangers: what is refused, what is computed, and the derivative's folder.
+"""Formulas from strangers: what is refused and what is computed.
 
 Oracle: mpmath at 40 digits (its own functions, and `mpmath.diff` for slopes), which shares no code
 with what is tested.
@@ -6,17 +6,15 @@ with what is tested.
 
 from __future__ import annotations
 
-import os
 import random
-import subprocess
-import sys
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import mpmath
 import pytest
-from constraints.refusals import refusal, spent
+from constraints.formula.digits import exact
+from constraints.refusals import refusal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -196,22 +194,6 @@ GOOD = {
     "z**0 + z**1 + 1.5e-3*z**1.5 + .5*z**0.5": (1, 90),
     "sin(z)**4 + sin(sin(cos(z)))": (0, 9),
 }
-DIGITS = {
-    **{
-        n: getattr(mpmath, n) for n in ("sqrt", "cbrt", "sin", "cos", "tan", "asin", "acos", "atan")
-    },
-    "exp": mpmath.exp,
-    "log": mpmath.log,
-    "abs": abs,
-    "min": min,
-    "max": max,
-    "pi": mpmath.pi,
-}
-
-
-def exact(text: str, z: Any) -> Any:
-    """The test's own texts, by mpmath."""
-    return eval(text, {"__builtins__": {}}, {**DIGITS, "z": z})
 
 
 def places(text: str) -> list[float]:
@@ -241,17 +223,17 @@ def test_values_and_derivatives_are_those_of_mpmath(
 
 
 @pytest.mark.parametrize("text", GOOD)
-def test_bands_hold_samples_and_slopes(text: str) -> None:
+def test_intervals_hold_samples_and_slopes(text: str) -> None:
     formula = parse_formula(text, ["z"])
     rng = random.Random(1)
     with mpmath.workdps(40):
         for z in places(text):
             width = rng.choice([1e-6, 0.01, 1.0])
-            band = formula.function(INTERVALS, Interval(z, z + width, ((1.0, 1.0),)))
-            ((flat, steep),) = band.slopes
+            interval = formula.function(INTERVALS, Interval(z, z + width, ((1.0, 1.0),)))
+            ((flat, steep),) = interval.slopes
             for share in (0, 0.3, 0.77):
                 x = mpmath.mpf(z + width * share)
-                assert band.low <= exact(text, x) <= band.high
+                assert interval.low <= exact(text, x) <= interval.high
                 # 1e-20: what `mpmath.diff` leaves of 40 digits.
                 slope = mpmath.diff(lambda at: exact(text, at), x)
                 assert flat - abs(slope) / 1e20 <= slope <= steep + abs(slope) / 1e20
@@ -290,112 +272,6 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         parse_formula(text, ["z"])
     except SpecError as error:
         assert error.hint
-
-
-# The derivative and its folder
-
-COLD = """
-import sys
-from framekit.constraints.formula.parse import parse_formula
-from framekit.constraints.formula.derivative import derivative
-print(derivative(parse_formula("40 + 12*cos(pi*z/90)", ["z"]), "z").text())
-print("sympy" in sys.modules)
-"""
-
-
-def run_cold(folder: Path) -> list[str]:
-    done = subprocess.run(
-        [sys.executable, "-c", COLD],
-        env={**os.environ, "FRAMEKIT_CACHE": str(folder)},
-        cwd=Path(__file__).parents[2],
-        capture_output=True,
-        text=True,
-        check=True,
-        timeout=60,
-    )
-    return done.stdout.split("\n")[:2]
-
-
-def test_a_warm_process_never_imports_sympy(tmp_path: Path) -> None:
-    folder = tmp_path / "new" / "cache"
-    first, second = run_cold(folder), run_cold(folder)
-    assert first[0] == second[0] == "-2*pi*sin(pi*z/90)/15"
-    assert (first[1], second[1]) == ("True", "False")
-    assert [p.suffix for p in folder.iterdir()] == [".txt"]
-
-
-@pytest.mark.parametrize(
-    "content",
-    [
-        b"",
-        b"\xff\xfe",
-        b"2*z",
-        b"__import__('os')",
-        b"12*cos(pi*z/90)",
-        b"z" * 300_000,
-        b"1/0",
-        b"-3*z -",
-    ],
-)
-def test_a_foreign_file_in_the_folder_is_not_trusted(
-    content: bytes, tmp_path: Path, monkeypatch: Any
-) -> None:
-    monkeypatch.setenv("FRAMEKIT_CACHE", str(tmp_path))
-    formula = parse_formula("40 + 12*cos(pi*z/90)", ["z"])
-    derivative.cache_clear()
-    right = derivative(formula, "z")
-    (file,) = tmp_path.iterdir()
-    file.write_bytes(content)
-    derivative.cache_clear()
-    assert derivative(formula, "z") == right
-    assert file.read_text() == right.text()
-
-
-def test_a_folder_that_cannot_be_written_is_no_fault(tmp_path: Path, monkeypatch: Any) -> None:
-    blocked = tmp_path / "file"
-    blocked.write_text("")
-    for folder in (str(blocked), str(blocked / "below"), ""):
-        monkeypatch.setenv("FRAMEKIT_CACHE", folder)
-        derivative.cache_clear()
-        assert derivative(parse_formula("z**2", ["z"]), "z").text() == "2*z"
-    assert blocked.read_text() == ""
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "sin(" * 38 + "z" + ")" * 38,
-        "z/(1+" * 19 + "z" + ")" * 19,
-        "z*(1+" * 19 + "z" + ")" * 19,
-        "max(" * 30 + "z" + ", 1-z)" * 30,
-        "abs(" * 38 + "z - 1" + ")" * 38,
-        "((z**4)**16)**16",
-        "(2*z)**64*(3*z + 1)**64*1e12*1e12",
-        "*".join(["(z+1)"] * 40),
-        "cbrt(" * 38 + "z" + ")" * 38,
-        "sqrt(z**2 + 1 - " * 14 + "z" + ")" * 14,
-    ],
-)
-def test_hard_derivatives_come_in_time(text: str, monkeypatch: Any) -> None:
-    monkeypatch.setenv("FRAMEKIT_CACHE", "")
-    formula = parse_formula(text, ["z"])
-    derivative(parse_formula("sin(z)/3", ["z"]), "z")  # imports sympy
-    with spent(2):
-        slope = derivative(formula, "z")
-    with mpmath.workdps(40):
-        true = float(mpmath.diff(lambda x: exact(text, x), mpmath.mpf("0.7")))
-    # 1e-9: a chain of up to 1200 roundings.
-    assert slope.over(["z"])(FLOATS, 0.7) == pytest.approx(true, rel=1e-9, abs=1e-12)
-
-
-def test_the_derivative_of_a_tower_of_powers_comes_in_time(monkeypatch: Any) -> None:
-    """No float holds its value; the derivative of an exponential has it as a factor."""
-    monkeypatch.setenv("FRAMEKIT_CACHE", "")
-    formula = parse_formula("exp(" * 38 + "-z" + ")" * 38, ["z"])
-    derivative(parse_formula("sin(z)/3", ["z"]), "z")  # imports sympy
-    with spent(2):
-        slope = derivative(formula, "z")
-    assert formula.text() in slope.text()
 
 
 def test_a_formula_runs_on_series_and_any_namespace() -> None:
