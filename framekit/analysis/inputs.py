@@ -52,7 +52,7 @@ def input_named(frame: FrameSolution, text: str) -> str:
 
 
 def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> None:
-    """Nothing when the name is among the known ones, else UnknownNameError with a remedy."""
+    """Raise UnknownNameError with a remedy unless the name is among the known ones."""
     names = tuple(known)
     if name in names:
         return

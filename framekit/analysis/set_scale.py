@@ -27,9 +27,9 @@ NEAR = 1e-10
 """Relative width at which a bisection stops."""
 
 
-def at_scale(frame: FrameSpec, denominator: float) -> FrameSpec:
-    """The frame with that scale."""
-    return replace(frame, scale=denominator)
+def _solved(frame: FrameSpec, denominator: float) -> FrameSolution:
+    """Return the frame's solution at a scale; raises as `solve_frame`."""
+    return solve_frame(replace(frame, scale=denominator))
 
 
 def scale_range(frame: FrameSpec) -> ScaleRange:
@@ -39,7 +39,7 @@ def scale_range(frame: FrameSpec) -> ScaleRange:
     trouble = ""
     for n in range(STEPS):
         try:
-            solution = solve_frame(at_scale(frame, start * STEP ** _zigzag(n)))
+            solution = _solved(frame, start * STEP ** _zigzag(n))
             break
         except FramekitError as error:
             trouble = trouble or error.message
@@ -52,12 +52,9 @@ def scale_range(frame: FrameSpec) -> ScaleRange:
             raise
         return _tried(frame, solution.value(SCALE))
     if isinstance(found, AllowedRange):
-        limits = [
-            str(x) if x is not None else "nothing" for x in (found.low_limit, found.high_limit)
-        ]
-        return ScaleRange(frame.id, found.low, found.high, limits[0], limits[1], True)
-    words = ", ".join(str(limit) for limit in found.failing)
-    return _none(frame, words)
+        low, high = (str(x or "nothing") for x in (found.low_limit, found.high_limit))
+        return ScaleRange(frame.id, found.low, found.high, low, high, True)
+    return _none(frame, ", ".join(map(str, found.failing)))
 
 
 def _none(frame: FrameSpec, trouble: str) -> ScaleRange:
@@ -73,7 +70,7 @@ def _first_guess(frame: FrameSpec) -> float:
     """A denominator at which the model about fills the sheet."""
     for power in (0, 3, 6, 9, 11):
         try:
-            solved = solve_frame(at_scale(frame, 10.0**power))
+            solved = _solved(frame, 10.0**power)
         except FramekitError:
             continue
         size = max(solved.value("model.equatorial_diameter"), solved.value("model.height"))
@@ -86,34 +83,34 @@ def _tried(frame: FrameSpec, start: float) -> ScaleRange:
 
     def failing(x: float) -> str:
         try:
-            solution = solve_frame(at_scale(frame, x))
+            failed = _solved(frame, x).failed
         except FramekitError as error:
             return error.message
-        return f"{solution.failed[0].code} of {solution.failed[0].about}" if solution.failed else ""
+        return failed[0].name if failed else ""
 
     passing = next((x for n in range(STEPS) if not failing(x := start * STEP ** _zigzag(n))), None)
     if passing is None:
         return _none(frame, failing(start))
-    ends = []
-    for sign in (-1, 1):
-        good = passing
-        bad, limit = None, "nothing"
-        for n in range(1, STEPS):
-            x = passing * STEP ** (sign * n)
-            words = failing(x)
-            if words:
-                bad, limit = x, words
+
+    def end(good: float, sign: int) -> tuple[float, str]:
+        tried = [good * STEP ** (sign * n) for n in range(1, STEPS)]
+        for bad in tried:
+            limit = failing(bad)
+            if limit:
                 break
-            good = x
-        while bad is not None and abs(bad - good) > NEAR * good:
+            good = bad
+        else:
+            return 0.0 if sign < 0 else math.inf, "nothing"
+        while abs(bad - good) > NEAR * good:
             middle = math.sqrt(good * bad)
             words = failing(middle)
             if words:
                 bad, limit = middle, words
             else:
                 good = middle
-        ends.append((good if bad is not None else (0.0 if sign < 0 else math.inf), limit))
-    (low, low_limit), (high, high_limit) = ends
+        return good, limit
+
+    (low, low_limit), (high, high_limit) = end(passing, -1), end(passing, 1)
     return ScaleRange(frame.id, low, high, low_limit, high_limit, False)
 
 

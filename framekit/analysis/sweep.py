@@ -110,8 +110,8 @@ def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict
     known = (*variable_inputs(frame), *(item.made for item in frame.toleranced), "rib.count")
     swept: dict[str, Any] = {}
     rows = None
-    for asked, given in inputs.items():
-        name = input_named(frame, asked)
+    for text, given in inputs.items():
+        name = input_named(frame, text)
         refuse_unknown(frame, name, known)
         value = np.asarray(given, dtype=np.float64)
         if value.ndim > 1 or value.size == 0:
@@ -174,11 +174,8 @@ def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Ke
         if where is not None:
             margin = np.where(where, margin, np.inf)
         _keep(found, (use.code, use.about), margin)
-    _keep(
-        found,
-        ("fits-stock", "ribs"),
-        _ribs_fit(frame.structure.skin, values, room_of(frame.spec), rows),
-    )
+    ribs = _ribs_fit(frame.structure.skin, values, room_of(frame.spec), rows)
+    _keep(found, ("fits-stock", "ribs"), ribs)
     room = room_of(frame.spec, discs=True)
     for about, name in round_parts(frame.structure):
         _keep(found, ("fits-stock", about), disc_room(values[name], room))
@@ -200,11 +197,11 @@ def _patterns(
 
     The bore's radius in it is the greatest of all rows.
     """
-    numbers = range(1, frame.disc_count + 1)
-    heights = _known([values[f"disc-{n}.height"] for n in numbers], frame, rows)
+    names = [f"{disc.name}.height" for disc in frame.structure.discs]
+    heights = _heights(frame, [values[name] for name in names], rows)
     bores = {
-        f"disc-{n}.bore_radius": float(np.fmax.reduce(values[f"disc-{n}.bore_radius"], axis=None))
-        for n in numbers
+        name: float(np.fmax.reduce(values[name], axis=None))
+        for name in (f"{disc.name}.bore_radius" for disc in frame.structure.discs)
     }
     first = [float(h[0]) if isinstance(h, np.ndarray) else float(h) for h in heights]
     ranked = sorted(range(len(first)), key=lambda i: (first[i], i))
@@ -213,32 +210,30 @@ def _patterns(
         for low, high in pairwise(ranked)
     )
     if steady:
-        yield None, {f"disc-{n}.height": h for n, h in zip(numbers, first, strict=True)} | bores
+        yield None, dict(zip(names, first, strict=True)) | bores
         return
     table = np.stack([np.broadcast_to(h, (rows,)) for h in heights], axis=1)
     orders = np.argsort(table, axis=1, kind="stable")
     _, starts, kinds = np.unique(orders, axis=0, return_index=True, return_inverse=True)
     for kind, start in enumerate(starts):
-        sample = {f"disc-{n}.height": float(h) for n, h in zip(numbers, table[start], strict=True)}
+        sample = dict(zip(names, table[start].tolist(), strict=True))
         yield kinds.reshape(-1) == kind, sample | bores
 
 
-def _known(heights: list[Any], frame: FrameSolution, rows: int) -> list[Any]:
-    """The discs' heights, those of the frame itself in rows where one has not been found."""
+def _heights(frame: FrameSolution, heights: list[Any], rows: int) -> list[Any]:
+    """Return the discs' heights, those of the frame itself in rows where one was not found."""
     lost = np.zeros(rows, dtype=np.bool_)
     for height in heights:
         lost |= np.isnan(height)
     if not lost.any():
         return heights
-    own = (frame.value(f"disc-{n}.height") for n in range(1, frame.disc_count + 1))
+    own = (frame.value(f"{disc.name}.height") for disc in frame.structure.discs)
     return [np.where(lost, one, height) for one, height in zip(own, heights, strict=True)]
 
 
 def _ribs_fit(skin: Skin, values: Mapping[str, Any], room: tuple[float, float], rows: int) -> Any:
     """What a rib leaves of the room in mm, turned where it fits neither lying nor standing."""
-    best = np.maximum(
-        rib_room(ARRAYS, skin, values, room, 0), rib_room(ARRAYS, skin, values, room, 90)
-    )
+    best = np.maximum(*(rib_room(ARRAYS, skin, values, room, degrees) for degrees in (0, 90)))
     bad = np.flatnonzero(best < 0)
     if bad.size:
         known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")

@@ -30,7 +30,7 @@ def judge_batches(frame: FrameSolution) -> tuple[BatchVerdict, ...]:
     if not frame.spec.batches:
         return ()
     found = allowed_range(frame, "sheet.thickness")
-    return tuple(_judged(frame, batch, found) for batch in frame.spec.batches)
+    return tuple(_batch_verdict(frame, batch, found) for batch in frame.spec.batches)
 
 
 def for_batch(spec: Spec, name: str) -> Spec:
@@ -85,12 +85,13 @@ def _for_batch(frame: FrameSpec, name: str) -> FrameSpec:
     return frame
 
 
-def _judged(frame: FrameSolution, batch: Batch, allowed: AllowedRange | NoRange) -> BatchVerdict:
+def _batch_verdict(
+    frame: FrameSolution, batch: Batch, allowed: AllowedRange | NoRange
+) -> BatchVerdict:
     found = thickness_of(frame.spec, batch)
     value, tolerance = found.written
     low, high = value - tolerance, value + tolerance
-    readings = [reading.value for reading in batch.thickness]
-    verdict, text = _verdict(readings, (low, high), allowed)
+    verdict, text = _verdict([reading.value for reading in batch.thickness], (low, high), allowed)
     return BatchVerdict(batch.name, batch.count, found, low, high, verdict, text)
 
 

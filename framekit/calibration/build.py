@@ -61,8 +61,7 @@ def plan_coupon(
     `engraved` is the kerf in mm on a coupon that was cut before the spec's changed. Raises
     SolveError for a step or a number out of bounds, or where the cutter is too wide for all slots.
     """
-    faults = _bad_numbers(step, slots, strips)
-    if faults:
+    if faults := _bad_numbers(step, slots, strips):
         raise SolveError(*faults)
     kerf = frame.value("cutter.kerf") if engraved is None else engraved
     decimals = 2 if math.isclose(step * 100, round(step * 100), abs_tol=1e-9) else 3
@@ -95,32 +94,28 @@ def plan_coupon(
 
 
 def _bad_numbers(step: float, slots: int, strips: int) -> list[Fault]:
-    faults = []
-    if not 0.005 <= step <= 1.0 or not math.isclose(step * 1000, round(step * 1000), abs_tol=1e-6):
-        faults.append(
-            Fault(
-                "coupon-step",
-                f"the step between slots is {step:g} mm",
-                hint="Write 0.005 to 1 mm in whole thousandths, such as 0.05.",
-            )
-        )
-    if not 3 <= slots <= MOST_SLOTS or slots % 2 == 0:
-        faults.append(
-            Fault(
-                "coupon-slots",
-                f"the ladder has {slots} slots",
-                hint=f"Write an odd number, 3 to {MOST_SLOTS}: the expected width is the middle.",
-            )
-        )
-    if not 2 <= strips <= MOST_STRIPS:
-        faults.append(
-            Fault(
-                "coupon-strips",
-                f"the coupon has {strips} strips",
-                hint=f"Write 2 to {MOST_STRIPS}; 10 are usual.",
-            )
-        )
-    return faults
+    thousandths = step * 1000
+    rules = (
+        (
+            5 <= thousandths <= 1000 and abs(thousandths - round(thousandths)) <= 1e-6,
+            "coupon-step",
+            f"the step between slots is {step:g} mm",
+            "Write 0.005 to 1 mm in whole thousandths, such as 0.05.",
+        ),
+        (
+            3 <= slots <= MOST_SLOTS and slots % 2,
+            "coupon-slots",
+            f"the ladder has {slots} slots",
+            f"Write an odd number, 3 to {MOST_SLOTS}: the expected width is the middle.",
+        ),
+        (
+            2 <= strips <= MOST_STRIPS,
+            "coupon-strips",
+            f"the coupon has {strips} strips",
+            f"Write 2 to {MOST_STRIPS}; 10 are usual.",
+        ),
+    )
+    return [Fault(code, message, hint=hint) for good, code, message, hint in rules if not good]
 
 
 def fit_of(frame: FrameSolution, plan: CouponPlan, readings: Readings) -> Fit:
@@ -204,12 +199,12 @@ def _of_slot(
     def sheet(x: Sequence[Any]) -> Any:
         return x[3] + x[4] - x[5] if sheets else x[3]
 
-    def asked(*x: Any) -> Any:
+    def wanted(*x: Any) -> Any:
         return sheet(x) + x[6] - (x[0] - plan.allowance)
 
     expected = _expected(frame)
-    of_slot = _estimate("kerf", (*inputs, expected), asked)
-    apart = _estimate("kerf", (*inputs, expected), lambda *x: kerf(x) - asked(*x))
+    of_slot = _estimate("kerf", (*inputs, expected), wanted)
+    apart = _estimate("kerf", (*inputs, expected), lambda *x: kerf(x) - wanted(*x))
     return (
         _estimate("clearance", inputs, lambda *x: x[0] - plan.allowance + kerf(x) - sheet(x)),
         CrossCheck(of_slot.value, of_slot.half_width, apart.value, apart.half_width, expected),

@@ -6,9 +6,8 @@ import math
 
 from framekit.explain.model import AsMade
 from framekit.explain.rounding import NOISE, rounded_outward
-from framekit.explain.substitution import fill
-from framekit.solution.model import MadeLaw, Quantity
-from framekit.solution.symbols import latex_symbol, symbol
+from framekit.explain.substitution import formulas
+from framekit.solution.model import Quantity
 from framekit.spec.measure import LENGTH_UNITS
 
 DECIMALS = 4
@@ -27,13 +26,16 @@ def as_made(quantity: Quantity) -> AsMade | None:
         return None
     size = LENGTH_UNITS.get(quantity.unit, 1.0)
     low, high, sigma = (x / size for x in (quantity.low, quantity.high, quantity.sigma))
-    formula, latex = _formula(quantity.made)
+    digits = _decimals(sigma)
+    law, formula, latex = quantity.made, "", ""
+    if law is not None and law.form.template != "{0}":  # not where the input itself is made
+        formula, latex = formulas(law.form, law.names)
     return AsMade(
         low=low,
         high=high,
         sigma=sigma,
         unit=quantity.unit,
-        printed=(*rounded_outward(low, high, _decimals(high - low)), _sigma_text(sigma)),
+        printed=(*rounded_outward(low, high, _decimals(high - low)), f"{sigma:.{digits}f}"),
         formula=formula,
         latex_formula=latex,
         shares=tuple(share._replace(slope=share.slope / size) for share in quantity.shares),
@@ -41,21 +43,7 @@ def as_made(quantity: Quantity) -> AsMade | None:
     )
 
 
-def _formula(law: MadeLaw | None) -> tuple[str, str]:
-    """The law of what is made in text and LaTeX, empty where the input itself is made."""
-    if law is None or law.form.template == "{0}":
-        return "", ""
-    return (
-        law.form.template.format(*(symbol(n) for n in law.names)),
-        fill(law.form.latex, [latex_symbol(n) for n in law.names]),
-    )
-
-
 def _decimals(size: float) -> int:
     """The decimals that show at least two digits of a number; four at least, eight at most."""
     needed = 1 - math.floor(math.log10(size)) if size > 0 else 0
     return min(max(DECIMALS, needed), MOST_DECIMALS)
-
-
-def _sigma_text(sigma: float) -> str:
-    return f"{sigma:.{_decimals(sigma)}f}"

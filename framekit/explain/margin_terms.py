@@ -86,7 +86,6 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     if name in gaps:
         place = spec.where("sheet", "material")
         return _plain(name, value, "catalogue", place, gaps[name].source)
-    cutter, own = spec.where("cutter"), spec.cutter
     match template_name(name):
         case "rib.width_least":
             widths = ", ".join(width for width in RIB_WIDTHS if width in frame.quantities)
@@ -99,16 +98,15 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
         case "limit.skin_allowance":
             note = "what sanding takes off (common practice, no source)"
             return _plain(name, value, "default", spec.where(), note)
-        case "limit.spacing" if own.spacing is not None:
-            return _plain(name, value, "given", spec.where("cutter", "spacing"), "")
-        case "limit.spacing":
-            return _plain(name, value, "default", cutter, "2 mm, or a router's tool and 1 mm")
-        case "limit.margin" if own.margin is not None:
-            return _plain(name, value, "given", spec.where("cutter", "margin"), "")
-        case "limit.margin":
-            return _plain(name, value, "default", cutter, "5 mm")
+        case "limit.spacing" | "limit.margin":
+            key = name.removeprefix("limit.")
+            if getattr(spec.cutter, key) is not None:
+                return _plain(name, value, "given", spec.where("cutter", key), "")
+            return _plain(name, value, "default", spec.where("cutter"), CUTTER_DEFAULTS[key])
     return _plain(name, value, "default", spec.where(), PAGE)
 
+
+CUTTER_DEFAULTS = {"spacing": "2 mm, or a router's tool and 1 mm", "margin": "5 mm"}
 
 RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall": 1}
 """How many reliefs of inside corners eat into each least width."""

@@ -54,8 +54,7 @@ def substitutions(
         return _unsolved(step, plain, latex)
     form = step.form
     part: Form | Branch = branch_taken(quantities, quantity) or form
-    formula = form.template.format(*(symbol(n) for n in step.inputs))
-    latex_formula = fill(form.latex, [latex_symbol(n) for n in step.inputs])
+    formula, latex_formula = formulas(form, step.inputs)
     if not step.inputs:
         return Substitution(plain, formula), Substitution(latex, latex_formula)
     inputs = [number_of(quantities[n]) for n in step.inputs]
@@ -91,6 +90,12 @@ def substitutions(
         Substitution(plain, formula, substituted),
         Substitution(latex, latex_formula, fill(part.latex, latexes)),
     )
+
+
+def formulas(form: Form, names: Sequence[str]) -> tuple[str, str]:
+    """Return a form in the symbols of its inputs' full names, as plain text and in LaTeX."""
+    latex = fill(form.latex, [latex_symbol(name) for name in names])
+    return form.template.format(*map(symbol, names)), latex
 
 
 def fill(template: str, texts: Sequence[str]) -> str:
@@ -132,10 +137,10 @@ def notation(step: Step) -> str:
 def _unsolved(step: Step, plain: str, latex: str) -> tuple[Substitution, Substitution]:
     """Return how a value without a sum is read off, or the law that must hold for it."""
     relation, form = step.relation, step.relation.law.forms[0]
-    law = fill(form.latex, [latex_symbol(relation.name_of(n)) for n in form.inputs])
+    text, law = formulas(form, [relation.name_of(n) for n in form.inputs])
     if is_reading(step):
-        text = f"read off: {step.form.template.format(*map(symbol, step.inputs))}"
-        return Substitution(plain, text), Substitution(latex, rf"\text{{read off: }} {law}")
+        reading = rf"\text{{read off: }} {law}"
+        return Substitution(plain, f"read off: {text}"), Substitution(latex, reading)
     output = latex_symbol(relation.name_of(form.output))
     found = rf"\text{{the value at which }} {output} = {law}"
     return Substitution(plain, step.form.template), Substitution(latex, found)

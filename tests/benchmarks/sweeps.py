@@ -71,6 +71,8 @@ def by_hand(
     a_i, c_i = a - w_e, c - w_p
     e = t / 2 * (cos_half / sin_half) + e_0
     h_r = 2 * c * np.sqrt((a - e) * (a + e)) / a
+    bend = c_i * np.sqrt(np.maximum(0, (a_i - e) * (a_i + e))) / a_i
+    reach = a - e
     w = t + g
     quantities = {
         "body.equatorial_radius": A,
@@ -78,11 +80,16 @@ def by_hand(
         "body.polar_radius": A * (1 - flat),
         "body.polar_diameter": 2 * A * (1 - flat),
         "body.flattening": flat,
+        "body.height": 2 * A * (1 - flat),
+        "body.low_end": -A * (1 - flat),
+        "body.high_end": A * (1 - flat),
         "scale.denominator": S,
         "model.equatorial_radius": a,
         "model.equatorial_diameter": 2 * a,
         "model.polar_radius": c,
         "model.height": 2 * c,
+        "model.low_end": -c,
+        "model.high_end": c,
         "rib.count": 8.0,
         "rib.angle": 45.0,
         "rib.width_equator": w_e,
@@ -92,6 +99,11 @@ def by_hand(
         "rib.inner_polar_radius": c_i,
         "rib.pole_gap": e,
         "rib.height": h_r,
+        "rib.low_end": -h_r / 2,
+        "rib.high_end": h_r / 2,
+        "rib.low_bend": -bend,
+        "rib.high_bend": bend,
+        "rib.reach": reach,
         "rib.proud": np.sqrt(a * a + t * t / 4) - a,
         "joint.engagement": q,
         "joint.clearance": g,
@@ -103,7 +115,6 @@ def by_hand(
         "cutter.kerf": k,
     }
     gap = w - t
-    reach = a - e
     margins = {
         ("slot-gap", "joint"): gap - m.least_gap.value,
         ("slot-slack", "joint"): m.most_gap.value - gap,
@@ -113,7 +124,6 @@ def by_hand(
         ("pole-clearance", "ribs"): 2 * (e * sin_half - t / 2 * cos_half),
         ("smallest-feature", "ribs"): min(w_e, w_p) - k,
     }
-    bend = c_i * np.sqrt(np.maximum(0, (a_i - e) * (a_i + e))) / a_i
     tan_40 = np.tan(np.radians(40))
     z_2 = tan_40 / np.sqrt(1 / a**2 + (tan_40 / c) ** 2)
     least_ligament, least_web, least_wall = m.ligament.value * t, m.web.value * t, m.wall.value * t
