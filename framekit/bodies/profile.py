@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from framekit.bodies.end_laws import SIZE, end_laws
@@ -19,6 +20,7 @@ from framekit.bodies.validity import check_radius
 from framekit.constraints.formula.derivative import derivative
 from framekit.constraints.formula.parse import parse_formula
 from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.roots import bisect
 from framekit.errors import SpecError
 from framekit.geometry.profile_curve import HeightCurve, points_curve
 from framekit.spec.given import Given
@@ -170,23 +172,20 @@ def formula_profile(text: str, low: float, high: float) -> ProfileCurve:
 
 def turning_heights(slope: Callable[..., Any], low: float, high: float) -> tuple[float, ...]:
     """The heights where the slope changes its sign, by bisection between samples."""
-    found = []
-    step = (high - low) / SAMPLES
-    before = float(slope(FLOATS, low))
-    for i in range(1, SAMPLES + 1):
-        start, stop = low + (i - 1) * step, low + i * step
-        after = float(slope(FLOATS, stop))
-        if (before > 0) != (after > 0):
-            rises = before > 0
-            for _ in range(60):
-                middle = (start + stop) / 2
-                if (float(slope(FLOATS, middle)) > 0) == rises:
-                    start = middle
-                else:
-                    stop = middle
-            found.append((start + stop) / 2)
-        before = after
-    return tuple(found)
+
+    def rises(z: float) -> bool:
+        return bool(slope(FLOATS, z) > 0)
+
+    def falls(z: float) -> bool:
+        return not rises(z)
+
+    heights = [low + i * ((high - low) / SAMPLES) for i in range(SAMPLES + 1)]
+    pieces = zip(pairwise(heights), pairwise(map(rises, heights)), strict=True)
+    return tuple(
+        bisect(rises if first else falls, start, stop)
+        for (start, stop), (first, last) in pieces
+        if first != last
+    )
 
 
 @lru_cache(maxsize=64)
