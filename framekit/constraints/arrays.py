@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
-from framekit.constraints.curve_arrays import curve_on_arrays
 from framekit.constraints.law import NO_VALUE
 from framekit.constraints.program import Program
 from framekit.geometry.profile_curve import HeightCurve
@@ -44,12 +44,34 @@ def _power(x: Any, power: int) -> Any:
     return np.square(x if power == 2 else _power(x, power // 2))
 
 
-def _curve_slope(curve: HeightCurve, x: Any) -> Any:
-    heights, (_, c1, c2, c3) = np.array(curve.heights), np.array(curve.pieces).T
+@lru_cache(maxsize=16)
+def _table(curve: HeightCurve) -> tuple[Any, Any]:
+    """The heights, shape (points,), and the pieces' coefficients, shape (4, points − 1)."""
+    return np.array(curve.heights), np.array(curve.pieces).T
+
+
+def _piece(curve: HeightCurve, x: Any) -> tuple[Any, Any, Any]:
+    """The heights kept on the curve, how far each lies over its piece's lower end, and the piece's
+    coefficients."""
+    heights, coefficients = _table(curve)
     z = np.clip(x, heights[0], heights[-1])
     i = np.clip(np.searchsorted(heights, z, side="right") - 1, 0, heights.size - 2)
-    t = z - heights[i]
-    return c1[i] + t * (2 * c2[i] + t * 3 * c3[i])
+    return z, z - heights[i], coefficients[:, i]
+
+
+def curve_on_arrays(curve: HeightCurve, x: Any) -> Any:
+    """Return the radii in mm at heights `x` in mm, an array of any shape or one number.
+
+    NaN gives NaN.
+    """
+    z, t, (c0, c1, c2, c3) = _piece(curve, x)
+    inside = c0 + t * (c1 + t * (c2 + t * c3))
+    return np.where(z >= curve.heights[-1], curve.radii[-1], inside)[()]
+
+
+def _curve_slope(curve: HeightCurve, x: Any) -> Any:
+    _, t, (_, c1, c2, c3) = _piece(curve, x)
+    return c1 + t * (2 * c2 + t * 3 * c3)
 
 
 def _made_curve(make: Callable[..., HeightCurve], sizes: tuple[Any, ...], x: Any) -> Any:

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from framekit.constraints.curve_arrays import curve_on_arrays
+from framekit.constraints.arrays import curve_on_arrays
 from framekit.constraints.intervals import Interval
 from framekit.constraints.namespaces import FLOATS, INTERVALS
 from framekit.constraints.series import SERIES, along
