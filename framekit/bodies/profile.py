@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
-from itertools import pairwise
 from typing import Any, NamedTuple
 
 from framekit.bodies.end_laws import SIZE, end_laws
@@ -20,7 +19,7 @@ from framekit.bodies.validity import check_radius
 from framekit.constraints.formula.derivative import derivative
 from framekit.constraints.formula.parse import parse_formula
 from framekit.constraints.namespaces import FLOATS
-from framekit.constraints.roots import bisect
+from framekit.constraints.roots import sign_changes
 from framekit.errors import SpecError
 from framekit.geometry.profile_curve import HeightCurve, points_curve
 from framekit.spec.given import Given
@@ -171,21 +170,9 @@ def formula_profile(text: str, low: float, high: float) -> ProfileCurve:
 
 
 def turning_heights(slope: Callable[..., Any], low: float, high: float) -> tuple[float, ...]:
-    """The heights where the slope changes its sign, by bisection between samples."""
-
-    def rises(z: float) -> bool:
-        return bool(slope(FLOATS, z) > 0)
-
-    def falls(z: float) -> bool:
-        return not rises(z)
-
+    """The heights where the slope changes its sign."""
     heights = [low + i * ((high - low) / SAMPLES) for i in range(SAMPLES + 1)]
-    pieces = zip(pairwise(heights), pairwise(map(rises, heights)), strict=True)
-    return tuple(
-        bisect(rises if first else falls, start, stop)
-        for (start, stop), (first, last) in pieces
-        if first != last
-    )
+    return sign_changes(lambda z: slope(FLOATS, z), heights)
 
 
 @lru_cache(maxsize=64)

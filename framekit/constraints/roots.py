@@ -82,6 +82,27 @@ def bisect(holds: Callable[[float], bool], low: float, high: float, halvings: in
     return (low + high) / 2
 
 
+def sign_changes(function: Callable[[float], float], points: Sequence[float]) -> tuple[float, ...]:
+    """Return where a function changes its sign between neighbouring points, in their order.
+
+    >>> [round(x, 12) for x in sign_changes(lambda x: x * x - 2.0, [-2.0, 0.0, 2.0])]
+    [-1.414213562373, 1.414213562373]
+    """
+
+    def above(x: float) -> bool:
+        return bool(function(x) > 0)
+
+    def below(x: float) -> bool:
+        return not above(x)
+
+    pieces = zip(pairwise(points), pairwise(map(above, points)), strict=True)
+    return tuple(
+        bisect(above if first else below, start, stop)
+        for (start, stop), (first, last) in pieces
+        if first != last
+    )
+
+
 def find_roots(
     function: Callable[[float], float], points: Sequence[float], scale: float
 ) -> tuple[float, ...]:

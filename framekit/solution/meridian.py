@@ -7,6 +7,7 @@ from typing import Any
 
 from framekit.bodies.model import Expression
 from framekit.constraints.namespaces import FLOATS
+from framekit.constraints.roots import sign_changes
 from framekit.constraints.series import along
 from framekit.geometry.path import Vertex
 from framekit.solution.model import FrameSolution, HeightFunction, Meridian
@@ -38,7 +39,7 @@ def meridian_of(frame: FrameSolution, kind: Renaming = ()) -> Meridian:
         bends = _crossings(lambda z: edge(z) - gap, rib_low, rib_high)
     else:
         bend = arcs.bend(gap, *edge_inputs)
-        bends = [-bend, bend]
+        bends = (-bend, bend)
     inside = sorted(z for z in (*corners, *bends) if rib_low < z < rib_high)
     return Meridian(
         outer=outer,
@@ -101,20 +102,5 @@ SAMPLES = 400
 """Steps in which the inner edge's meetings with the pole gap are looked for."""
 
 
-def _crossings(function: HeightFunction, low: float, high: float) -> list[float]:
-    """Where a function changes its sign, by bisection between samples."""
-    found = []
-    heights = [low + (high - low) * i / SAMPLES for i in range(SAMPLES + 1)]
-    signs = [function(z) > 0 for z in heights]
-    for i in range(SAMPLES):
-        if signs[i] == signs[i + 1]:
-            continue
-        start, stop = heights[i], heights[i + 1]
-        for _ in range(60):
-            middle = (start + stop) / 2
-            if (function(middle) > 0) == signs[i]:
-                start = middle
-            else:
-                stop = middle
-        found.append((start + stop) / 2)
-    return found
+def _crossings(function: HeightFunction, low: float, high: float) -> tuple[float, ...]:
+    return sign_changes(function, [low + (high - low) * i / SAMPLES for i in range(SAMPLES + 1)])
