@@ -88,7 +88,7 @@ def derive(
         replace(
             _step(known, known[name], rounding)
             if name in known
-            else _lawless(checks[name], extent_names(frame, checks[name]), rounding),
+            else _without_law(checks[name], extent_names(frame, checks[name]), rounding),
             check=checks.get(name),
             requested=name in requested,
         )
@@ -106,8 +106,8 @@ def _visit(known: Mapping[str, Quantity], name: str, order: dict[str, None]) -> 
     order[name] = None
 
 
-def _lawless(check: Check, names: tuple[str, ...], rounding: Rounding) -> DerivationStep:
-    """The step of a margin that no law gives: its number and where that comes from."""
+def _without_law(check: Check, names: tuple[str, ...], rounding: Rounding) -> DerivationStep:
+    """Return the step of a margin that no law gives: its number and where that comes from."""
     return DerivationStep(
         name=check.name,
         symbol=MARGIN,

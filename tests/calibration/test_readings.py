@@ -1,4 +1,4 @@
-"""Readings of a coupon: hand sums, what is refused, piles of sheets, and the words printed.
+"""Readings of a coupon: sums by hand, what is refused, and the words printed.
 
 The sums are worked by hand here from the definitions of the fit: a strip is its path less the
 kerf, a slot its path and the kerf, the clearance the slot less the sheet. Their uncertainties are
@@ -12,17 +12,13 @@ import re
 
 import pytest
 
-from framekit.analysis.allowed_range import allowed_range
-from framekit.analysis.model import AllowedRange
-from framekit.calibration.batches import for_batch, judge_batches, plain_name
 from framekit.calibration.build import fit_of, plan_coupon
 from framekit.calibration.model import Readings
 from framekit.calibration.words import fit_text, measure_text, yaml_lines
-from framekit.errors import SolveError, SpecError, UnknownNameError
+from framekit.errors import SolveError
 from framekit.solution.build import solve
 from framekit.spec.build import parse_spec
 from framekit.spec.measure import parse_length
-from framekit.spec.readings_text import parse_readings
 from framekit.spec.yaml_text import read_yaml
 
 SPEC = """framekit: 1
@@ -245,161 +241,3 @@ def test_the_printed_sums_are_right() -> None:
             worked = eval(sums, {"sq": math.sqrt})
             assert worked == pytest.approx(float(right), abs=2e-4), line
     assert count >= 6
-
-
-@pytest.mark.parametrize(
-    "words",
-    [
-        ["slot=-3"],
-        ["slot=0"],
-        ["slot=three"],
-        ["slot=nan"],
-        ["slot=inf"],
-        ["slot="],
-        ["slot=3.1,3.2"],
-        ["slot=3.1 ± 0.1"],
-        ["slot"],
-        ["width=3"],
-        ["caliper=3.02,,3.03"],
-        ["caliper=3.02;3.03"],
-        ["caliper=1e400"],
-        ["caliper=" + ",".join(["3.02"] * 201)],
-        ["strips=2 km"],
-        ["strips=" + "9" * 500],
-        ["caliper=__import__('os')"],
-    ],
-)
-def test_hostile_words(words) -> None:
-    with pytest.raises(SpecError) as caught:
-        parse_readings(words)
-    assert caught.value.message and len(str(caught.value)) < 2000
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "",
-        "- 3\n",
-        "slot: .nan\n",
-        "slot: [3.1, 3.2]\n",
-        "slot: true\n",
-        "caliper: []\n",
-        "caliper: {a: 3}\n",
-        "thick: 3\n",
-        "resolution: 2\n",
-        "resolution: 0\n",
-        "caliper_error: -1\n",
-        "slot: !!python/object:os.system x\n",
-        "slot: 3.1\nslot: 3.2\n",
-    ],
-)
-def test_hostile_files(tmp_path, text) -> None:
-    path = tmp_path / "readings.yaml"
-    path.write_text(text, encoding="utf-8")
-    with pytest.raises(SpecError):
-        parse_readings([], path)
-
-
-def test_unreadable_files(tmp_path) -> None:
-    (tmp_path / "binary.yaml").write_bytes(b"\xff\xfe\x00")
-    (tmp_path / "long.yaml").write_bytes(b"#" * 100_001)
-    for name in ("binary.yaml", "long.yaml", "none.yaml", "."):
-        with pytest.raises(SpecError, match="cannot read"):
-            parse_readings([], tmp_path / name)
-
-
-def test_a_file_and_words_go_together(tmp_path) -> None:
-    path = tmp_path / "readings.yaml"
-    path.write_text("slot: 3.1\ncaliper: [3.02, 0.3 cm]\nresolution: 0.02\n", encoding="utf-8")
-    assert parse_readings(["caliper=3.05", "strips=119.2, 119.3"], path) == {
-        "slot": (3.1,),
-        "caliper": (3.02, 3.0, 3.05),
-        "resolution": (0.02,),
-        "strips": (119.2, 119.3),
-    }
-
-
-BATCHES = """batches:
-  - {name: blue pile, thickness: [2.98, 2.99, 2.98, 2.99, 2.98], count: 6}
-  - {name: thick, thickness: [3.02, 3.05, 3.11]}
-  - {name: wild, thickness: [2.95, 3.01, 2.99, 3.04]}
-  - {name: one, thickness: [2.95]}
-"""
-
-
-def test_batches_are_judged_by_the_allowed_range() -> None:
-    frame = frame_of(SPEC + BATCHES)
-    allowed = allowed_range(frame, "sheet.thickness")
-    assert isinstance(allowed, AllowedRange)
-    found = {b.name: b for b in judge_batches(frame)}
-    assert [b.verdict for b in found.values()] == ["pass", "fail", "undecided", "pass"]
-    assert allowed.low <= found["blue pile"].low and found["blue pile"].high <= allowed.high
-    assert allowed.high < 3.11 and f"{3.11 - allowed.high:.3f}" in found["thick"].text
-    assert found["wild"].low < allowed.low or found["wild"].high > allowed.high
-    # One reading: the spec's own ± 0.06 mm.
-    assert found["one"].high - found["one"].low == pytest.approx(0.12, abs=1e-9)
-
-
-def test_a_spec_for_a_batch_is_solved_with_its_sheets() -> None:
-    spec = parse_spec(SPEC + BATCHES, "small.yaml")
-    made = for_batch(spec, "blue pile")
-    assert made.id == "small-blue-pile"
-    frame = solve(made).frames[0]
-    assert frame.value("sheet.thickness") == pytest.approx(2.984, abs=1e-9)
-    # The snug fit of birch plywood is 0.05 mm.
-    assert frame.value("joint.slot_width") == pytest.approx(3.034, abs=1e-9)
-    where = frame.quantities["sheet.thickness"].where
-    assert where.path == "batches[0].thickness" and where.line == 9
-    assert spec.frames[0].sheet.thickness.value == 3.0
-
-
-def test_a_set_shares_its_batches() -> None:
-    text = f"""framekit: 1
-id: pair
-shared:
-  ribs: {{count: 4, width: 18}}
-  discs: [{{at: {{height: 0}}}}]
-  sheet: {{thickness: 3.00 ± 0.06, size: [400, 300]}}
-  {BATCHES.replace(chr(10), chr(10) + "  ").rstrip()}
-frames:
-  - {{id: A, body: {{shape: sphere, diameter: 120 mm}}}}
-  - {{id: B, body: {{shape: sphere, diameter: 140 mm}}}}
-"""
-    solution = solve(for_batch(parse_spec(text, "pair.yaml"), "blue pile"))
-    for frame in solution.frames:
-        assert frame.value("sheet.thickness") == pytest.approx(2.984, abs=1e-9)
-
-
-def test_an_unknown_batch_names_those_there_are() -> None:
-    with pytest.raises(UnknownNameError, match="Did you mean 'blue pile'"):
-        for_batch(parse_spec(SPEC + BATCHES), "blu pile")
-    with pytest.raises(UnknownNameError, match="none"):
-        for_batch(parse_spec(SPEC), "blue pile")
-
-
-@pytest.mark.parametrize(
-    "entry",
-    [
-        "{name: '', thickness: [3]}",
-        "{name: '--', thickness: [3]}",
-        '{name: "a\\nb", thickness: [3]}',
-        "{name: a, thickness: []}",
-        "{name: a, thickness: [-3]}",
-        "{name: a, thickness: [.nan]}",
-        "{name: a, thickness: [three]}",
-        "{name: a, thickness: 3}",
-        "{name: a, thickness: [3], count: 0}",
-        "{name: a, thickness: [3], count: 2.5}",
-        "{name: a, thickness: [3], colour: red}",
-        "{thickness: [3]}",
-        "{name: blue pile, thickness: [3]}, {name: Blue-Pile, thickness: [3]}",
-    ],
-)
-def test_bad_batches_are_refused_with_their_line(entry) -> None:
-    with pytest.raises(SpecError) as caught:
-        parse_spec(f"{SPEC}batches: [{entry}]\n", "x.yaml")
-    assert caught.value.where.line == 8
-
-
-def test_names_of_files() -> None:
-    assert plain_name("../Blue  pile, 2") == "Blue-pile-2"
