@@ -48,6 +48,9 @@ def main(words: Sequence[str] | None = None) -> int:
         if place and _general_parser().parse_args(arguments[:place]).version:
             return _print_version()
         name = arguments[place]
+        # First, from here: deep in other imports pydantic's own takes four times as long, since
+        # Python then asks the system for a piece of its stack at nearly every call.
+        import_module("framekit.spec.model")
         module = import_module(f"framekit.cli.{name}")
         parser = _Parser(prog=f"framekit {name}", description=_sentence(name))
         module.add_arguments(parser)
