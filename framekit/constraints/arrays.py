@@ -13,8 +13,8 @@ from framekit.constraints.law import NO_VALUE
 from framekit.constraints.program import Program
 from framekit.geometry.profile_curve import HeightCurve
 
-BLOCK_ROWS = 65536
-"""Rows run at once: an array of them takes 0.5 MB, so that memory stays bounded."""
+BLOCK_ROWS = 131072
+"""Rows run at once: an array of them takes 1 MB, so that memory stays bounded."""
 
 
 def _greatest(*values: Any) -> Any:
@@ -127,20 +127,19 @@ def run_rows(program: Program, m: Any, given: Mapping[str, Any]) -> dict[str, An
     inputs = [_array(given[name]) for name in program.names[: program.inputs]]
     rows = max((x.size for x in inputs if x.ndim), default=1)
     found: list[Any] = [*inputs, *([None] * (len(program.names) - program.inputs))]
-    # One table for all results comes from the system in a few large pages.
-    table = np.empty((len(program.instructions), rows))
     for start in range(0, rows, BLOCK_ROWS):
         block = slice(start, start + BLOCK_ROWS)
         slots = [x[block] if x.ndim else x for x in inputs] + found[program.inputs :]
-        for results, (function, target, sources) in zip(table, program.instructions, strict=True):
+        for function, target, sources in program.instructions:
             value = slots[target] = _array(function(m, *[slots[i] for i in sources]))
-            if not value.ndim:
+            if rows <= BLOCK_ROWS or not value.ndim:
                 found[target] = value
                 continue
+            if start == 0:
+                found[target] = np.empty(rows)
             # What follows reads the copy, so that the value's own memory is free at once.
-            found[target] = results
-            results[block] = value
-            slots[target] = results[block]
+            found[target][block] = value
+            slots[target] = found[target][block]
     return dict(zip(program.names, found, strict=True))
 
 
