@@ -17,9 +17,10 @@ from framekit.constraints.formula.parse import Formula, parse_formula
 from framekit.constraints.formula.text_law import text_law
 from framekit.constraints.law import Law
 from framekit.constraints.namespaces import FLOATS
-from framekit.errors import Fault, PluginError, SolveError
+from framekit.errors import Fault, PluginError
 from framekit.spec.given import Given
 from framekit.spec.model import FrameSpec
+from framekit.spec.sizes import check_sizes
 
 LOW, HIGH, S = "model.low_end", "model.high_end", "scale.denominator"
 WIDTHS = ("rib.width_bottom", "rib.width_equator", "rib.width_top")
@@ -50,18 +51,8 @@ class FormulaBody:
 
     def skin(self, frame: FrameSpec) -> Skin:
         """The skin of the frame's body; raises SolveError where a size is missing or surplus."""
+        check_sizes(frame, "body", f"the shape '{self.name}'", self.sizes)
         given = frame.body.sizes or {}
-        wrong = sorted(set(given) ^ set(self.sizes))
-        if wrong:
-            what = "lacks" if wrong[0] in self.sizes else "does not take"
-            raise SolveError(
-                Fault(
-                    "body-sizes",
-                    f"the shape '{self.name}' {what} the size '{wrong[0]}'",
-                    frame.where("body", "sizes"),
-                    f"Its sizes are: {', '.join(self.sizes)}.",
-                )
-            )
         real = tuple(given[name].value for name in self.sizes)
         return _formula_skin(self, real)
 

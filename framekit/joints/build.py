@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from framekit.errors import Fault, SolveError
 from framekit.joints.protocol import JointStyle
 from framekit.plugins import JOINTS, load, own
 from framekit.spec.model import FrameSpec
+from framekit.spec.sizes import check_sizes
 
 
 def joint_of(frame: FrameSpec) -> JointStyle:
@@ -20,18 +20,7 @@ def joint_of(frame: FrameSpec) -> JointStyle:
     is no joint, and PluginError for a plug-in that fails.
     """
     style = joint_named(frame.joint.style)
-    given = frame.joint.sizes or {}
-    wrong = sorted(set(given) ^ set(style.sizes))
-    if wrong:
-        what = "lacks" if wrong[0] in style.sizes else "does not take"
-        raise SolveError(
-            Fault(
-                "joint-sizes",
-                f"the joint '{style.name}' {what} the size '{wrong[0]}'",
-                frame.where("joint", "sizes"),
-                f"Its sizes are: {', '.join(style.sizes) or 'none'}.",
-            )
-        )
+    check_sizes(frame, "joint", f"the joint '{style.name}'", style.sizes)
     return style
 
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import copy
-
 import numpy as np
 import pytest
+from analysis.single_rows import frame_of, row_of
 
 from framekit import solve_many
 from framekit.errors import SolveError, UnknownNameError
-from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
 
 SPEC = {
@@ -62,30 +60,11 @@ SPANS = {
 }
 
 
-def frame_of(values):
-    return solve(spec_from_values(values)).frames[0]
-
-
-def row_of(changes):
-    """The frame of one row, solved by itself; None where it cannot be."""
-    values = copy.deepcopy(SPEC)
-    for name, value in changes.items():
-        place = values
-        *path, last = KEYS[name]
-        for step in path:
-            place = place[step]
-        place[last] = f"1:{value!r}" if name == "scale.denominator" else value
-    try:
-        return frame_of(values)
-    except SolveError:
-        return None
-
-
 def assert_rows_equal_solves(inputs):
     sweep = solve_many(frame_of(SPEC), inputs)
     whole = {name: np.broadcast_to(x, sweep.rows) for name, x in sweep.quantities.items()}
     for row in range(sweep.rows):
-        frame = row_of({name: np.asarray(x)[row].item() for name, x in inputs.items()})
+        frame = row_of(SPEC, KEYS, {name: np.asarray(x)[row].item() for name, x in inputs.items()})
         assert sweep.valid[row] == (frame is not None)
         if frame is None:
             assert not sweep.passed[row]

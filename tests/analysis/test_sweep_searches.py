@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import copy
-
 import numpy as np
 import pytest
+from analysis.single_rows import frame_of, row_of
 
 from framekit import solve_many
-from framekit.errors import SolveError
-from framekit.solution.build import solve
-from framekit.spec.build import spec_from_values
 
 BASE = {
     "framekit": 1,
@@ -69,25 +65,6 @@ SPANS = {
 }
 
 
-def frame_of(values):
-    return solve(spec_from_values(values)).frames[0]
-
-
-def row_of(spec, changes):
-    """The frame of one row, solved by itself; None where it cannot be."""
-    values = copy.deepcopy(spec)
-    for name, value in changes.items():
-        place = values
-        *path, last = KEYS[name]
-        for step in path:
-            place = place[step]
-        place[last] = f"1:{value!r}" if name == "scale.denominator" else value
-    try:
-        return frame_of(values)
-    except SolveError:
-        return None
-
-
 @pytest.mark.parametrize("kind", SPECS)
 def test_rows_equal_solves(kind):
     spec, rows = SPECS[kind], 125
@@ -98,7 +75,7 @@ def test_rows_equal_solves(kind):
     sweep = solve_many(frame_of(spec), inputs)
     whole = {name: np.broadcast_to(x, rows) for name, x in sweep.quantities.items()}
     for row in range(rows):
-        frame = row_of(spec, {name: x[row].item() for name, x in inputs.items()})
+        frame = row_of(spec, KEYS, {name: x[row].item() for name, x in inputs.items()})
         assert sweep.valid[row] == (frame is not None), row
         if frame is None:
             assert not sweep.passed[row]
