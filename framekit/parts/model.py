@@ -166,11 +166,38 @@ class FrameParts:
 
 
 @dataclass(frozen=True)
+class AssemblyReport:
+    """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
+    rib's edge from the skin in mm, and remarks in plain words. `parts` are those that it tested."""
+
+    holders: dict[str, tuple[str, ...]]
+    protrusion: float
+    remarks: tuple[str, ...]
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True)
 class Parts:
-    """The parts of every frame of a spec."""
+    """The parts of every frame of a spec, and the report of each frame's assembly test.
+
+    `reports` is empty where the solids were not tested. `test_pieces` says that the parts are
+    pieces to measure, such as a coupon's, which nobody puts together: no test of a frame is asked
+    of them.
+    """
 
     solution: Solution
     frames: tuple[FrameParts, ...]
+    reports: tuple[AssemblyReport, ...] = ()
+    test_pieces: bool = False
+
+    @property
+    def untested(self) -> tuple[FrameParts, ...]:
+        """The frames whose parts, as they are now, no report is of."""
+        return tuple(
+            frame
+            for frame in self.frames
+            if not any(report.parts == frame.parts for report in self.reports)
+        )
 
     @property
     def all(self) -> tuple[Part, ...]:

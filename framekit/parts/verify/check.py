@@ -11,13 +11,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from manifold3d import Manifold
 
 from framekit.errors import BuildError, Fault
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import AssemblyReport, FrameParts, Part
 from framekit.parts.verify.envelope import Envelope, face_protrusion, protrusion_of
 from framekit.parts.verify.retention import Play, Retention, find_retention, unconnected
 from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
@@ -33,16 +32,6 @@ CLOSE = 0.02
 """mm beyond a joint's own play at which parts still count as close."""
 
 _HINT = "Look at the failed checks; when there are none, please report the spec."
-
-
-@dataclass(frozen=True)
-class AssemblyReport:
-    """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
-    rib's edge from the skin in mm, and remarks in plain words."""
-
-    holders: dict[str, tuple[str, ...]]
-    protrusion: float
-    remarks: tuple[str, ...]
 
 
 def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
@@ -75,7 +64,7 @@ def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
     if faults:
         raise BuildError(*faults)
     held = {name: tuple(by) for name, by in retention.holders.items()}
-    return AssemblyReport(held, protrusion, _remarks(held, retention, scene.flanges))
+    return AssemblyReport(held, protrusion, _remarks(held, retention, scene.flanges), frame.parts)
 
 
 def _remarks(
