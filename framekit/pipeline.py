@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from framekit.analysis.build import attempt_spec
 from framekit.errors import BuildError, Fault, StockError
 from framekit.parts.build import make_parts
-from framekit.parts.model import FrameParts, Parts
-from framekit.parts.verify.check import AssemblyReport, check_assembly
+from framekit.parts.model import AssemblyReport, FrameParts, Parts
+from framekit.parts.verify.check import check_assembly
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import Attempt, FrameSolution, Solution
 from framekit.spec.build import load_spec
@@ -71,7 +71,7 @@ def _tested_parts(solution: Solution, report: Progress) -> tuple[Parts, tuple[As
     for number, frame in enumerate(parts.frames):
         report(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
         reports.append(assembly_report(frame))
-    return parts, tuple(reports)
+    return replace(parts, reports=tuple(reports)), tuple(reports)
 
 
 def assembly_report(frame: FrameParts) -> AssemblyReport:
