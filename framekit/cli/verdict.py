@@ -31,8 +31,8 @@ def verdict_line(solution: Solution, parts: Parts | None) -> str:
 def remark_lines(parts: Parts) -> list[str]:
     """The remarks of the assembly test, each once, in a set with the frames that they are of."""
     frames_of: dict[str, list[str]] = {}
-    for frame, report in zip(parts.frames, parts.reports, strict=False):
-        for remark in report.remarks:
+    for frame in parts.frames:
+        for remark in parts.tested_remarks(frame):
             frames_of.setdefault(remark.text, []).append(frame.solution.spec.id)
     if len(parts.frames) == 1:
         return list(frames_of)

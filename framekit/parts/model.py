@@ -196,31 +196,46 @@ class FrameParts:
 @dataclass(frozen=True)
 class AssemblyReport:
     """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
-    rib's edge from the skin in mm, and remarks on what else the parts can do."""
+    rib's edge from the skin in mm, and remarks on what else the parts can do. `parts` are those
+    that it tested."""
 
     holders: dict[str, tuple[str, ...]]
     protrusion: float
     remarks: tuple[Remark, ...]
+    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True)
 class Parts:
     """The parts of every frame of a spec, and the report of each frame's assembly test.
 
-    `reports` is empty where the solids were not tested.
+    `reports` is empty where the solids were not tested. `test_pieces` says that the parts are
+    pieces to measure, such as a coupon's, which nobody puts together: no test of a frame is asked
+    of them.
     """
 
     solution: Solution
     frames: tuple[FrameParts, ...]
     reports: tuple[AssemblyReport, ...] = ()
+    test_pieces: bool = False
 
     @property
     def remarks(self) -> tuple[tuple[Remark, ...], ...]:
         """The remarks on each frame: of its assembly test, then on its stand."""
-        of_test = [report.remarks for report in self.reports] or [() for _ in self.frames]
+        return tuple((*self.tested_remarks(frame), *frame.stand_remarks) for frame in self.frames)
+
+    def tested_remarks(self, frame: FrameParts) -> tuple[Remark, ...]:
+        """The remarks of a frame's assembly test, none where its solids were not tested."""
+        of_frame = (r.remarks for r in self.reports if r.parts == frame.parts)
+        return next(of_frame, ())
+
+    @property
+    def untested(self) -> tuple[FrameParts, ...]:
+        """The frames whose parts, as they are now, no report is of."""
         return tuple(
-            (*tested, *frame.stand_remarks)
-            for tested, frame in zip(of_test, self.frames, strict=True)
+            frame
+            for frame in self.frames
+            if not any(report.parts == frame.parts for report in self.reports)
         )
 
     @property

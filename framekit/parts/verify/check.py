@@ -65,7 +65,8 @@ def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
     if faults:
         raise BuildError(*faults)
     held = {name: tuple(by) for name, by in retention.holders.items()}
-    return AssemblyReport(held, protrusion, find_remarks(held, retention.resting, frame.parts))
+    remarks = find_remarks(held, retention.resting, frame.parts)
+    return AssemblyReport(held, protrusion, remarks, frame.parts)
 
 
 class _Scene:
