@@ -71,22 +71,39 @@ def _margin_check(
     return _verdict(structure.spec, use.code, use.about, spread, text, key, use)
 
 
+def verdict_of(margin: float, low: float, untold: bool = False) -> Verdict:
+    """Return the verdict on a margin as drawn, its low end over the tolerances, both in mm.
+
+    `untold` says that the margin depends on an input whose tolerance nobody gave: then nobody
+    knows whether it holds for what is made.
+    """
+    if margin < -ROUNDING:
+        return "fail"
+    return "pass" if low >= -ROUNDING and not untold else "undecided"
+
+
 def _stock_checks(structure: Structure, values: Mapping[str, float]) -> list[Check]:
     frame, room = structure.spec, room_of(structure.spec)
     rib, turned = rib_fit(structure.skin, values, room)
     size = f"{values['rib.height']:.0f} mm high"
     how = f", turned by {turned:.0f}°" if turned and rib >= 0 else ""
-    found = [_fits("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
+    found = [fits_check("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
     room = room_of(frame, discs=True)
     sheet = "the sheet" if frame.disc_sheet is None else "the discs' sheet"
     for about, name in round_parts(structure):
         radius = values[name]
         what = f"{about}, {2 * radius:.0f} mm across, must go on {sheet}"
-        found.append(_fits(about, disc_room(radius, room), what, frame, discs=True))
+        found.append(fits_check(about, disc_room(radius, room), what, frame, discs=True))
     return found
 
 
-def _fits(about: str, margin: float, what: str, frame: FrameSpec, discs: bool = False) -> Check:
+def fits_check(
+    about: str, margin: float, what: str, frame: FrameSpec, discs: bool = False
+) -> Check:
+    """Return whether a part goes on its sheet, by the margin in mm; `what` is its sentence.
+
+    `discs` as in `sheet_size`.
+    """
     length, width = stock_size(frame, discs)
     text = f"{what}: {length:.0f} × {width:.0f} mm less {margin_of(frame):g} mm at each edge."
     bed, sheet = frame.cutter.bed, sheet_size(frame, discs)
@@ -115,11 +132,7 @@ def _verdict(
     key: tuple[str | int, ...],
     use: MarginUse | None = None,
 ) -> Check:
-    verdict: Verdict = "undecided"
-    if spread.value < -ROUNDING:
-        verdict = "fail"
-    elif spread.low >= -ROUNDING:
-        verdict = "pass"
+    verdict = verdict_of(spread.value, spread.low)
     return Check(
         code=code,
         about=about,
