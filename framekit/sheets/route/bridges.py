@@ -17,6 +17,7 @@ from framekit.solution.model import Check
 from framekit.spec.stock import Bridges
 from framekit.spec.yaml_text import path_text
 
+BRIDGE_ROOM = "bridge-room"
 SMOOTH = math.radians(6.0)
 """Two segments that meet at less than this angle run on smoothly."""
 GENTLE = 4.0
@@ -98,7 +99,7 @@ def bridge_checks(frame: FrameParts) -> tuple[Check, ...]:
         spare = max((s for s, _, _ in _places(part.outline.outer, plan, _joints(part))), default=0)
         checks.append(
             Check(
-                *("bridge-room", part.id, verdict_of(spare, spare), spare, spare, spare),
+                *(BRIDGE_ROOM, part.id, verdict_of(spare, spare), spare, spare, spare),
                 text=_sentence(part, plan),
                 limited_by=path_text(key),
                 where=spec.where(*key),
