@@ -218,11 +218,13 @@ class _Search:
         above = self._discs_above()
         blind = [d for d in above if not self._passes_plumb(d, self._on_plumb_line(d)[0])]
         covers = [d.id for d in blind if not self._carries(d)]
-        advice += [
-            f"{name} lies on the ribs' ends, so the frame would come off it, and it is in the "
-            "thread's way: give it a bore."
-            for name in covers
-        ]
+        for name in covers:
+            why = (
+                "lies on the ribs' ends, so the frame would come off it"
+                if name in self._retention.resting
+                else "is not held by the ribs from above and below"
+            )
+            advice.append(f"{name} {why}, and it is in the thread's way: give it a bore.")
         if not above:
             advice.append(
                 f"Put a disc without a bore between the ribs' ends, {self.least_rise:.1f} mm or "

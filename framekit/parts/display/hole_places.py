@@ -42,6 +42,8 @@ def roomiest(
         clear, along = max(
             (clearance_at(part, at(first + step * i)), first + step * i) for i in range(_STEPS)
         )
+        if clear + step < room:
+            continue  # room grows by no more than the way along the ray
         low, high = max(first, along - step), along + step
         for _ in range(40):
             one, two = low + 0.382 * (high - low), low + 0.618 * (high - low)
