@@ -46,21 +46,26 @@ class Fits(NamedTuple):
 
 
 class Retention(NamedTuple):
-    """The parts that hold each part, by id, and the discs that only lie on the ribs' ends."""
+    """The parts that hold each part, by id, and the discs that only lie on the ribs' ends: no rib
+    reaches past them on both sides.
+
+    `ends` are the pairs of a rib and a disc in which the rib ends, so that the two come apart along
+    the axis.
+    """
 
     holders: dict[str, list[str]]
     resting: tuple[str, ...]
+    ends: frozenset[tuple[str, str]] = frozenset()
 
     def carried_by(self, names: Sequence[str]) -> set[str]:
         """Return the parts that move along the axis when the named ones are pulled either way.
 
-        A part takes along what it holds from both sides. Discs that only lie on the ribs' ends
-        take nothing along and are not taken: glue or a tight fit keeps them.
+        A part takes along what it holds from both sides. Where a rib ends within a disc, glue or
+        a tight fit keeps the two together, which does not count.
         """
         held = {
-            name: [other for other in by if other not in self.resting]
+            name: [o for o in by if not self.ends & {(name, o), (o, name)}]
             for name, by in self.holders.items()
-            if name not in self.resting
         }
         return reached(held, [name for name in names if name in held])
 
@@ -110,17 +115,20 @@ def find_retention(
     holders: dict[str, list[str]] = {p.id: [] for p in (*ribs, *plates)}
     sections = _Sections((*ribs, *plates))
     resting = []
+    ends = set()
     for plate in plates:
-        lies = False
+        ways = set()
         for rib in ribs:
             how = _retained(rib, plate, thicknesses, plays[plate.id], sections)
             if how:
                 holders[rib.id].append(plate.id)
                 holders[plate.id].append(rib.id)
-                lies = lies or how == "end"
-        if lies:
+                ways.add(how)
+            if how == "end":
+                ends.add((rib.id, plate.id))
+        if ways == {"end"}:
             resting.append(plate.id)
-    return Retention(holders, tuple(resting))
+    return Retention(holders, tuple(resting), frozenset(ends))
 
 
 class _Sections:

@@ -19,7 +19,7 @@ from framekit.geometry.path import Point
 from framekit.parts.display.balance import settles_at
 from framekit.parts.display.hole_places import clearance_at, roomiest
 from framekit.parts.display.thread import Thread
-from framekit.parts.model import HangHole, Hanging, Part, Point3
+from framekit.parts.model import HangHole, Hanging, Part, Point3, Remark
 from framekit.parts.retention import Retention
 from framekit.parts.shape.edges import distance_to, encloses
 from framekit.parts.shape.poses import to_frame, to_own
@@ -139,6 +139,14 @@ def _reachable_words(
     return "No tilt can be had by a hole in a rib: make the hole smaller or the ribs wider."
 
 
+def _pulled_out(rib: Part) -> Remark:
+    text = (
+        f"{rib.id}: carries the frame alone, and the thread pulls it outward, the way it was slid "
+        "in; glue keeps it in place."
+    )
+    return Remark("pulled-out", (rib.id,), text, "can be pulled out")
+
+
 class _Search:
     """Looks for places to hang a frame from."""
 
@@ -181,7 +189,9 @@ class _Search:
             settled = settles_at(self._centre, hole.point)
             miss = abs(settled.tilt - self._wish.tilt)
             if best is None or miss < best[0] - 1e-9:
-                best = (miss, Hanging((hole,), self._wish.diameter, hole.point, settled))
+                remarks = () if self._ringed(rib) else (_pulled_out(rib),)
+                hanging = Hanging((hole,), self._wish.diameter, hole.point, settled, remarks)
+                best = (miss, hanging)
         return None if best is None else best[1]
 
     def in_disc(self) -> Hanging | None:
@@ -249,6 +259,11 @@ class _Search:
         """Whether all ribs come along when these parts are pulled along the axis."""
         moved = self._retention.carried_by([part.id for part in names])
         return all(rib.id in moved for rib in self.ribs)
+
+    def _ringed(self, rib: Part) -> bool:
+        """Whether a flange around a rib keeps it from going outward."""
+        held = self._retention.holders[rib.id]
+        return any(plate.kind == "flange" and plate.id in held for plate in self._plates)
 
     def _discs_above(self) -> list[Part]:
         """The discs far enough above the centre of mass, the farthest first."""

@@ -60,7 +60,8 @@ def properties_of(frame: FrameParts) -> FrameProperties:
         )
     hanging = None
     if frame.display is not None:
-        sentences += _display_sentences(frame, frame.display)
+        sentences += _display_sentences(frame.display)
+        sentences += [remark.text for remark in frame.display_remarks]
         hanging = None if frame.display.hanging is None else frame.display.hanging.settled
     return FrameProperties(found, thin, hanging, tuple(sentences))
 
@@ -83,7 +84,7 @@ def _slender_ribs(frame: FrameParts) -> list[tuple[Part, Slenderness]]:
     return found
 
 
-def _display_sentences(frame: FrameParts, display: FrameDisplay) -> list[str]:
+def _display_sentences(display: FrameDisplay) -> list[str]:
     found = []
     if display.hanging is not None:
         parts = " and ".join(hole.part for hole in display.hanging.holes)
@@ -92,12 +93,6 @@ def _display_sentences(frame: FrameParts, display: FrameDisplay) -> list[str]:
             f"Hung by the hole in {parts}, {display.hanging.diameter:g} mm wide, it comes to rest "
             f"with its axis {tilt:g}° from upright."
         )
-        kinds = [frame.part(hole.part).kind for hole in display.hanging.holes]
-        if kinds == ["rib"]:
-            found.append(
-                f"{parts} alone carries the frame, and the thread pulls it outward, the way it was "
-                "slid in: glue its joints."
-            )
     if display.stand is not None:
         report = display.stand
         found.append(
@@ -105,7 +100,4 @@ def _display_sentences(frame: FrameParts, display: FrameDisplay) -> list[str]:
             f"{report.height:.0f} mm high; the centre of mass lies {report.centre_height:.0f} mm "
             f"over the table, and it takes a tilt of {report.tipping_angle:.0f}° to tip it."
         )
-        found += report.remarks
-    if display.contacts is not None:
-        found += display.contacts.remarks
     return found

@@ -356,7 +356,7 @@ def test_a_tilted_hang_holds_and_says_which_way_it_pulls(tilt):
         hang={"tilt": tilt},
     )
     Judge(frame).tilted(tilt)
-    assert any("glue its joints" in words for words in properties_of(frame).sentences)
+    assert any("glue keeps it in place" in words for words in properties_of(frame).sentences)
 
 
 def test_a_thread_is_not_led_through_a_disc():
