@@ -24,16 +24,17 @@ class JointMargin(NamedTuple):
     `law` is read from right to left and must not come out below zero; it may use the names of
     what is made, such as `made.thickness`. `code` names the check, `about` what it is of, and
     `governed` the spec key that decides it when no tolerance does. `sentence` says what must hold;
-    `{disc}` and quantities such as `{disc.radius:.1f}` are filled in. `when` limits it to frames
-    with ribs of two widths (`alternate`) or to discs with a hole (`bore`).
+    `{disc}` and quantities such as `{disc.radius:.1f}` are filled in. `when` limits it to discs
+    with a hole (`bore`). Where the law looks at a rib's own edge, the check is made for each
+    distinct rib. `law` may be the name of a law that framekit has.
     """
 
     code: str
-    law: Law | LawText
+    law: Law | LawText | str
     governed: str
     sentence: str
     about: str = "{disc}"
-    when: Literal["always", "alternate", "bore"] = "always"
+    when: Literal["always", "bore"] = "always"
 
 
 class FlangeMargin(NamedTuple):

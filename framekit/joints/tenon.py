@@ -58,11 +58,6 @@ the tongue's width above two thicknesses
 shoulder-outer: shoulder-outer <- disc.ligament - 2*{OVER} - sheet.thickness
 the rib's shoulder outside the tongue above one thickness
 
-shoulder-inner: shoulder-inner <-
-    disc.joint_radius - disc.tongue_width/2 - disc.rib_inner_radius
-    - 2*{OVER} - sheet.thickness
-the rib's shoulder inside the tongue above one thickness
-
 mortise-rim: mortise-rim <-
     (disc.radius - {OVER}) - (disc.joint_radius + {MORTISE}/2 + {OVER}) - limit.least_web
 the disc's rim outside the mortise above the least
@@ -91,7 +86,7 @@ MARGINS = (
         *("shoulder", MADE["shoulder-outer"], "ribs.width"), SHOULDERS.replace("{side}", "outside")
     ),
     JointMargin(
-        *("shoulder", MADE["shoulder-inner"], "ribs.width"), SHOULDERS.replace("{side}", "inside")
+        *("shoulder", "shoulder-rib", "ribs.width"), SHOULDERS.replace("{side}", "inside")
     ),
     JointMargin(
         *("web", MADE["mortise-rim"], "joint.engagement"),

@@ -109,6 +109,7 @@ def find_structure(frame: FrameSpec) -> Structure:
     if frame.disc_sheet is not None:
         where = frame.where("disc_sheet", "material")
         disc_material = catalogue_material(frame.disc_material, where)
+    book = book_of(skin, joint)
     return Structure(
         spec=frame,
         body=body,
@@ -118,8 +119,8 @@ def find_structure(frame: FrameSpec) -> Structure:
         longitudes=longitudes_of(frame),
         material=material,
         disc_material=disc_material,
-        laws=laws_of(frame, skin, discs),
-        book=book_of(skin, joint),
+        laws=laws_of(frame, skin, discs, book),
+        book=book,
     )
 
 

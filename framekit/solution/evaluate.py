@@ -138,7 +138,7 @@ def _evaluate(
 def _rib_end_fault(frame: FrameSpec, step: Step, values: Mapping[str, float]) -> SolveError | None:
     """What it means that the skin or the inner edge does not come to the pole gap; else None."""
     head, _, part = step.output.partition(".")
-    if head != "rib" or part.partition("_")[2] not in ("end", "bend"):
+    if head not in ("rib", "alternate") or part.partition("_")[2] not in ("end", "bend"):
         return None
     gap = values["rib.pole_gap"]
     if part.endswith("_end"):

@@ -88,6 +88,8 @@ def _design_disc_high_flush__model_high_end(m, disc_height, sheet_thickness): re
 def _design_disc_high_flush__sheet_thickness(m, disc_height, model_high_end): return -2*disc_height + 2*model_high_end
 def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
 def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
+def _design_disc_hub_high_alternate__disc_height(m, alternate_high_bend, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + sheet_thickness + m.max(alternate_high_bend, rib_high_bend)
+def _design_disc_hub_low_alternate__disc_height(m, alternate_low_bend, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width - sheet_thickness + m.min(alternate_low_bend, rib_low_bend)
 def _design_disc_joint__disc_joint_radius(m, disc_mid_skin_radius, disc_rib_inner_radius, joint_engagement): return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
 def _design_disc_joint__disc_mid_skin_radius(m, disc_joint_radius, disc_rib_inner_radius, joint_engagement): return (disc_joint_radius + disc_rib_inner_radius*joint_engagement - disc_rib_inner_radius)/joint_engagement
 def _design_disc_joint__disc_rib_inner_radius(m, disc_joint_radius, disc_mid_skin_radius, joint_engagement): return (-disc_joint_radius + disc_mid_skin_radius*joint_engagement)/(joint_engagement - 1)
@@ -245,7 +247,6 @@ def _as_made_inside_skin__inside_skin(m, cutter_kerf, disc_height, disc_radius, 
 def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): x0 = m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)); return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - x0)*(rib_inner_polar_radius + x0)))/rib_inner_polar_radius)
 def _as_made_tongue__tongue(m, cutter_kerf, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_tongue_width - made_kerf - 2*sheet_thickness
 def _as_made_shoulder_outer__shoulder_outer(m, cutter_kerf, disc_ligament, made_kerf, sheet_thickness): return cutter_kerf + disc_ligament - made_kerf - sheet_thickness
-def _as_made_shoulder_inner__shoulder_inner(m, cutter_kerf, disc_joint_radius, disc_rib_inner_radius, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_joint_radius - disc_rib_inner_radius - 1 / 2*disc_tongue_width - made_kerf - sheet_thickness
 def _as_made_mortise_rim__mortise_rim(m, cutter_kerf, disc_joint_radius, disc_radius, disc_tongue_width, joint_clearance, limit_least_web, made_clearance, made_kerf): return cutter_kerf - disc_joint_radius + disc_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_web - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
 def _as_made_mortise_web__mortise_web(m, cutter_kerf, disc_joint_radius, disc_tongue_width, joint_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, rib_angle): return -limit_least_web - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle) + 2*((1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*m.max(0, joint_clearance))*m.sin((1 / 360)*m.pi*rib_angle)
 def _as_made_mortise_wall__mortise_wall(m, cutter_kerf, disc_bore_radius, disc_joint_radius, disc_tongue_width, joint_clearance, limit_least_wall, made_clearance, made_kerf): return cutter_kerf - disc_bore_radius + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_wall - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
@@ -438,6 +439,14 @@ DESIGN: tuple[Law, ...] = (
     Law('disc-hub-low', "below the rib's bend, with one thickness of rib between", 'docs/explanation/geometry.md',
         ('disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
         Form('disc.height', ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low__disc_height, '{1} − {2} − {0}/2', '<1> - <2> - \\frac{<0>}{2}'),
+    )),
+    Law('disc-hub-high-alternate', 'above the bend of every rib, with one thickness of rib between', 'docs/explanation/geometry.md',
+        ('alternate.high_bend', 'disc.height', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'), (
+        Form('disc.height', ('alternate.high_bend', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'), _design_disc_hub_high_alternate__disc_height, '{3} + {1}/2 + max({0}, {2})', '<3> + \\frac{<1>}{2} + \\max\\left(<0>, <2>\\right)'),
+    )),
+    Law('disc-hub-low-alternate', 'below the bend of every rib, with one thickness of rib between', 'docs/explanation/geometry.md',
+        ('alternate.low_bend', 'disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
+        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'Min({0}, {2}) − {3} − {1}/2', '\\min\\left(<0>, <2>\\right) - <3> - \\frac{<1>}{2}'),
     )),
     Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
@@ -854,10 +863,6 @@ AS_MADE: tuple[Law, ...] = (
     Law('shoulder-outer', "the rib's shoulder outside the tongue above one thickness", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness', 'shoulder-outer'), (
         Form('shoulder-outer', ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness'), _as_made_shoulder_outer__shoulder_outer, '{0} + {1} − {2} − {3}', '<0> + <1> - <2> - <3>'),
-    )),
-    Law('shoulder-inner', "the rib's shoulder inside the tongue above one thickness", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'shoulder-inner'), (
-        Form('shoulder-inner', ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness'), _as_made_shoulder_inner__shoulder_inner, '{0} + {1} − {2} − {4} − {5} − {3}/2', '<0> + <1> - <2> - <4> - <5> - \\frac{<3>}{2}'),
     )),
     Law('mortise-rim', "the disc's rim outside the mortise above the least", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'disc.radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_web', 'made.clearance', 'made.kerf', 'mortise-rim'), (

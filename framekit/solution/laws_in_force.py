@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 from framekit.bodies.model import Skin
+from framekit.solution.book import Book
 from framekit.solution.quantities import QUANTITIES
 from framekit.solution.relations import ALTERNATE, LawUse, PlacedDisc, disc_sheet
 from framekit.spec.model import FrameSpec
+from framekit.spec.sections import AlternateRibs
 
 
-def laws_of(frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...]) -> tuple[LawUse, ...]:
-    """Return the laws that hold in the frame."""
+def laws_of(
+    frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...], book: Book
+) -> tuple[LawUse, ...]:
+    """Return the laws that hold in the frame; those of a rib's edge hold for each distinct rib."""
     names = [*skin.laws, "rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
     names.append("slot-width-drawn-" + frame.cutter.compensate)
     if frame.disc_sheet is not None:
         names += ["notch-width", "notch-width-drawn-" + frame.cutter.compensate]
     uses = [LawUse(name) for name in names]
-    if frame.ribs.alternate is not None and skin.polar:
-        inner = ("rib-inner-equator", "rib-inner-pole")
-        uses += [LawUse(name, renamed=ALTERNATE) for name in inner]
+    if frame.ribs.alternate is not None:
+        own = {name for name, _ in ALTERNATE}
+        uses += [
+            LawUse(name, renamed=ALTERNATE)
+            for name in names
+            if not own.isdisjoint(book.design[name].quantities)
+        ]
     for disc in discs:
         uses += _disc_laws(frame, disc, skin)
     if frame.flanges:
@@ -31,7 +39,7 @@ def laws_of(frame: FrameSpec, skin: Skin, discs: tuple[PlacedDisc, ...]) -> tupl
 
 def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin) -> list[LawUse]:
     disc = placed.disc
-    place = _place_law(placed, skin)
+    place = _place_law(placed, skin, frame.ribs.alternate)
     laws = [place] if place else []
     if disc.at is not None or disc.hub or placed.original:
         laws.append("disc-side" if skin.polar else "disc-half")
@@ -51,14 +59,17 @@ _BY_RIB = ("disc-slot-web",)
 """Laws of a disc that speak of the ribs' thickness: its slots take ribs."""
 
 
-def _place_law(placed: PlacedDisc, skin: Skin) -> str | None:
+def _place_law(
+    placed: PlacedDisc, skin: Skin, alternate: AlternateRibs | None
+) -> str | None:
     """Return the law that gives a disc's height from what the spec says of its place."""
     disc, at = placed.disc, placed.disc.at
     if placed.original:
         about_equator = skin.polar and placed.end is None
         return "disc-mirror" if about_equator else "disc-mirror-span"
     if disc.hub:
-        return "disc-hub-low" if disc.side == "south" else "disc-hub-high"
+        side = "low" if disc.side == "south" else "high"
+        return f"disc-hub-{side}{'' if alternate is None else '-alternate'}"
     if at is None:
         return None
     if at.end is not None:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from framekit.joints.protocol import FlangeMargin, JointMargin
 from framekit.solution.model import MarginUse
 from framekit.solution.relations import (
-    ALTERNATE,
+    EVERY_OTHER,
     TWO_SHEETS,
     PlacedDisc,
     Renaming,
@@ -131,14 +131,6 @@ def _slotted(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
     return disc.joint.slotted
 
 
-def _notched_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
-    return disc.joint.notched and len(structure.rib_kinds) > 1
-
-
-def _mortised_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
-    return not disc.joint.notched and len(structure.rib_kinds) > 1
-
-
 def _bored(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
     return bore > 0
 
@@ -195,25 +187,6 @@ NOTCH = (
 )
 """The checks of a disc's seat in the ribs and under the skin."""
 
-ALTERNATE_RIBS = (
-    DiscMargin(
-        *("engagement", "engagement-rib", "ribs.alternate"),
-        "{disc} must sit {sheet.thickness:.1f} mm deep in every other rib too, also where its "
-        "notch is shallowest.",
-        _notched_alternate,
-        "{disc} in every other rib",
-    ),
-    DiscMargin(
-        *("shoulder", "shoulder-rib", "ribs.alternate"),
-        "Every other rib's shoulders inside their tongues through {disc} need "
-        "{sheet.thickness:.1f} mm.",
-        _mortised_alternate,
-        "{disc} in every other rib",
-        by_rib=True,
-    ),
-)
-"""The checks of a disc's seat in every other rib, where ribs are of two widths."""
-
 BORE = DiscMargin(
     *("bore-wall", "bore-wall", "discs.bore"),
     "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
@@ -262,12 +235,25 @@ def margin_uses(structure: Structure, values: Mapping[str, float]) -> tuple[Marg
 
     `values` decides which disc lies next to which and whether an automatic bore is there.
     """
-    return (
+    found = (
         *_of_frame(structure),
         *(use for disc in structure.discs for use in _of_disc(structure, disc, values)),
         *(use for number in structure.flanges for use in _of_flange(structure, number)),
         *_of_neighbours(structure, values),
     )
+    return tuple(use for first in found for use in _of_each_rib(structure, first))
+
+
+def _of_each_rib(structure: Structure, use: MarginUse) -> Iterator[MarginUse]:
+    """Yield a margin of the first rib, and of each distinct rib whose own edge its law looks at."""
+    yield use
+    for kind in structure.rib_kinds[1:]:
+        names = tuple([renamed(kind, name) for name in use.names])
+        if names != use.names:
+            meant = (*use.renamed, *kind)
+            governed = "ribs.alternate" if use.governed == "ribs.width" else use.governed
+            about = use.about + EVERY_OTHER
+            yield use._replace(about=about, names=names, governed=governed, renamed=meant)
 
 
 def _use(
@@ -332,9 +318,6 @@ def _of_disc(
     yield from of(NOTCH)
     if disc.joint.notched:
         yield from of_joint("always")
-    if len(structure.rib_kinds) > 1:
-        yield from of(ALTERNATE_RIBS, *ALTERNATE)
-        yield from of_joint("alternate")
     if bore > 0:
         yield from of_joint("bore")
         yield from of((BORE,))

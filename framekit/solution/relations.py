@@ -76,9 +76,12 @@ ALTERNATE: Renaming = tuple(
     for name in (
         *("width_equator", "width_pole", "width_bottom", "width_top"),
         *("inner_equatorial_radius", "inner_polar_radius"),
+        *("low_bend", "high_bend", "reach"),
     )
 )
-"""What a law about a rib's width means for every other rib."""
+"""What a law about a rib's own edge means for every other rib."""
+EVERY_OTHER = " in every other rib"
+"""What the name of a check of every other rib ends in."""
 
 
 def disc_sheet(frame: FrameSpec) -> Renaming:

@@ -133,6 +133,14 @@ above the rib's bend, with one thickness of rib between
 disc-hub-low: disc.height <- rib.low_bend - joint.slot_width/2 - sheet.thickness
 below the rib's bend, with one thickness of rib between
 
+disc-hub-high-alternate: disc.height <-
+    max(rib.high_bend, alternate.high_bend) + joint.slot_width/2 + sheet.thickness
+above the bend of every rib, with one thickness of rib between
+
+disc-hub-low-alternate: disc.height <-
+    min(rib.low_bend, alternate.low_bend) - joint.slot_width/2 - sheet.thickness
+below the bend of every rib, with one thickness of rib between
+
 disc-joint: disc.joint_radius =
     disc.rib_inner_radius + joint.engagement*(disc.mid_skin_radius - disc.rib_inner_radius)
 the joint lies at the engagement's share of the rib's width

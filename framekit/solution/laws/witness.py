@@ -164,10 +164,13 @@ def _shape(law: str, point: Point) -> Point:
     )
     if law == "rib-low-end" or (law.startswith("rib-") and law.endswith("-pole")):
         found["rib.high_end"], found["rib.low_end"] = reach, -reach
-    if law == "disc-hub-high":
+    found["alternate.high_bend"], found["alternate.low_bend"] = 0.9 * bend, -1.1 * bend
+    if law.startswith("disc-hub-high"):
         found["disc.height"] = bend + 0.5 * w + t
     if law == "disc-hub-low":
         found["disc.height"] = -(bend + 0.5 * w + t)
+    if law == "disc-hub-low-alternate":
+        found["disc.height"] = -(1.1 * bend + 0.5 * w + t)
     if law == "disc-low-flush":
         found["model.low_end"] = z - 0.5 * t
     if law == "disc-high-flush":
