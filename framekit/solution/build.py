@@ -37,7 +37,7 @@ from framekit.solution.relations import (
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Given, Origin
-from framekit.spec.made_terms import MADE_INPUTS
+from framekit.spec.made_terms import MADE_INPUTS, MEASURED
 from framekit.spec.model import FrameSpec, Spec
 
 
@@ -164,9 +164,10 @@ def solve_frame(frame: FrameSpec) -> FrameSolution:
             given[name].measure.value,
             given[name].measure.tolerance,
             given[name].measure.sigma,
+            name not in MEASURED or given[name].measure.told,
         )
         if name in given
-        else Toleranced(made, name, values[name], 0.0, 0.0)
+        else Toleranced(made, name, values[name], 0.0, 0.0, name not in MEASURED)
         for name, made in MADE_INPUTS.items()
         if name in values
     )

@@ -5,7 +5,14 @@ from __future__ import annotations
 from framekit.bodies.model import Skin
 from framekit.solution.book import Book
 from framekit.solution.quantities import QUANTITIES
-from framekit.solution.relations import ALTERNATE, LawUse, PlacedDisc, disc_sheet
+from framekit.solution.relations import (
+    ALTERNATE,
+    DESIGNED,
+    LawUse,
+    PlacedDisc,
+    Renaming,
+    cut_in,
+)
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import AlternateRibs
 
@@ -15,10 +22,13 @@ def laws_of(
 ) -> tuple[LawUse, ...]:
     """Return the laws that hold in the frame; those of a rib's edge hold for each distinct rib."""
     names = [*skin.laws, "rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
-    names.append("slot-width-drawn-" + frame.cutter.compensate)
     if frame.disc_sheet is not None:
         names += ["notch-width", "notch-width-drawn-" + frame.cutter.compensate]
+        if _sets_slots(frame):
+            names.append("notch-clearance")
     uses = [LawUse(name) for name in names]
+    drawn = "slot-width-drawn-" + frame.cutter.compensate
+    uses.append(LawUse(drawn, renamed=cut_in(frame, "slot")))
     if frame.ribs.alternate is not None:
         own = {name for name, _ in ALTERNATE}
         uses += [
@@ -32,7 +42,7 @@ def laws_of(
         from framekit.joints.flange import FLANGE_LAWS  # few frames have one
 
         for number in range(1, len(frame.flanges) + 1):
-            renaming = disc_sheet(frame)
+            renaming = _designed(frame)
             uses += [LawUse(law, flange=number, renamed=renaming) for law in FLANGE_LAWS]
     return tuple(uses)
 
@@ -48,20 +58,25 @@ def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin) -> list[LawUse]
         laws += placed.joint.bore_laws
     elif disc.bore == "none":
         laws.append("disc-bore-none")
-    renamed = disc_sheet(frame)
-    return [
-        LawUse(law, placed.number, placed.original, 0, () if law in _BY_RIB else renamed)
-        for law in laws
-    ]
+    renamed = _designed(frame)
+    own = {"disc-slot-web": cut_in(frame, "slot")}
+    own |= {law: cut_in(frame, "tooth") for law in laws if law.startswith("disc-hub")}
+    return [LawUse(law, placed.number, placed.original, 0, own.get(law, renamed)) for law in laws]
 
 
-_BY_RIB = ("disc-slot-web",)
-"""Laws of a disc that speak of the ribs' thickness: its slots take ribs."""
+def _designed(frame: FrameSpec) -> Renaming:
+    """Return what laws about discs and flanges mean in the frame."""
+    return () if frame.disc_sheet is None else DESIGNED
 
 
-def _place_law(
-    placed: PlacedDisc, skin: Skin, alternate: AlternateRibs | None
-) -> str | None:
+def _sets_slots(frame: FrameSpec) -> bool:
+    """Whether the spec gives the slots' width and leaves the clearance to follow from it."""
+    joint = frame.joint
+    given = joint.slot_width is not None or joint.slot_width_drawn is not None
+    return given and joint.clearance is None and joint.fit is None
+
+
+def _place_law(placed: PlacedDisc, skin: Skin, alternate: AlternateRibs | None) -> str | None:
     """Return the law that gives a disc's height from what the spec says of its place."""
     disc, at = placed.disc, placed.disc.at
     if placed.original:

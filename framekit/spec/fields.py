@@ -49,7 +49,7 @@ _TOLERANCED_SCHEMA: dict[str, Any] = {
 
 def _plain(raw: object) -> Measure:
     measure = parse_length(raw)
-    if measure.tolerance:
+    if measure.told:
         raise MeasureError(
             "a tolerance is not taken here",
             "Tolerances are read for sheet.thickness, cutter.kerf and joint.clearance.",
