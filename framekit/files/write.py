@@ -34,13 +34,16 @@ _REMEDIES: Mapping[int, str] = {
 
 @dataclass
 class _Staged:
-    """One file on its way: its target, the whole new file beside it and a copy of the old one."""
+    """One file on its way: its target, the whole new file beside it and a copy of the old one.
+
+    `copied` tells that there was an old file, and `begun` that the new one may have its place.
+    """
 
     target: Path
-    document: Document
     new: Path
     old: Path
-    replaced: bool = field(default=False)
+    copied: bool = field(default=False)
+    begun: bool = field(default=False)
 
 
 def write_files(
@@ -55,30 +58,33 @@ def write_files(
 
     Raises:
         WriteError: a name is unsafe or doubled, or a file or folder cannot be written. Then the
-            folder's files are as they were.
+            folder's files are as they were, or the message names the copies of those that could
+            not be put back.
     """
     made = [(backend, folder, d) for backend, several in documents.items() for d in several]
-    _refuse_bad_names([document for _, _, document in made], folder)
-    for backend, (other, document) in elsewhere.items():
-        _refuse_bad_names([document], other)
-        made.append((backend, other, document))
+    made += [(backend, other, document) for backend, (other, document) in elsewhere.items()]
+    for home in dict.fromkeys(home for _, home, _ in made):
+        _refuse_bad_names([d for _, other, d in made if other == home], home)
     staged: list[_Staged] = []
+    new_folders: list[Path] = []
     place = folder
-    new_folders = [p for p in (folder, *folder.parents) if not p.exists()]
     try:
+        new_folders += [p for p in (folder, *folder.parents) if not p.exists()]
         folder.mkdir(parents=True, exist_ok=True)
         for _, home, document in made:
             place = home / document.name
-            staged.append(_stage(place, document))
+            _stage(place, document.data, staged)
         for file in staged:
             place = file.target
+            file.begun = True
             file.new.replace(place)
-            file.replaced = True
     except BaseException as error:
-        _put_back(staged)
-        _remove_empty(new_folders)
+        try:
+            lost = _put_back(staged)
+        finally:
+            _remove_empty(new_folders)
         if isinstance(error, OSError):
-            raise _write_error(place, error) from error
+            raise _write_error(place, error, lost) from error
         raise
     _sweep(staged)
     for home in dict.fromkeys(home for _, home, _ in made):
@@ -90,69 +96,90 @@ def write_files(
 
 
 def _remove_empty(folders: list[Path]) -> None:
-    """Remove folders made for nothing, the deepest first; one that is in use stays."""
+    """Remove folders made for nothing, the deepest first; one in use stays, with those above."""
     for folder in folders:
         try:
             folder.rmdir()
-        except OSError:
-            return
+        except OSError:  # it was not made either, or it is in use
+            continue
 
 
-def _stage(target: Path, document: Document) -> _Staged:
-    """The new file written whole beside its target, and a copy kept of the old."""
+def _stage(target: Path, data: bytes, staged: list[_Staged]) -> None:
+    """Write the new file whole beside its target; keep a copy of the old."""
     if target.is_dir():
         raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(target))
     # A name that no other run uses; it never shows in what is written.
     token = secrets.token_hex(6)
-    file = _Staged(
-        target,
-        document,
-        target.with_name(f".{token}.new"),
-        target.with_name(f".{token}.old"),
-    )
+    file = _Staged(target, target.with_name(f".{token}.new"), target.with_name(f".{token}.old"))
+    # In the list before anything is on the disk, so that an interruption leaves nothing there.
+    staged.append(file)
+    with file.new.open("xb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
+    if target.exists() or target.is_symlink():
+        shutil.copy2(target, file.old, follow_symlinks=False)
+        file.copied = True
+
+
+def _put_back(staged: list[_Staged]) -> list[_Staged]:
+    """Undo every replacement and return the files that could not be put back.
+
+    Each of those keeps the copy of its old content, which is the only one.
+    """
+    lost = [file for file in staged if file.begun and not _is_put_back(file)]
+    _sweep([file for file in staged if file not in lost])
+    return lost
+
+
+def _is_put_back(file: _Staged) -> bool:
+    """Put the old file in its place again and return whether it is there."""
     try:
-        with file.new.open("xb") as stream:
-            stream.write(document.data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        if target.exists() or target.is_symlink():
-            shutil.copy2(target, file.old, follow_symlinks=False)
-    except BaseException:
-        _sweep([file])
-        raise
-    return file
+        _restore(file)
+    except KeyboardInterrupt:  # the old file matters more: once again
+        return _is_put_back(file)
+    except OSError:
+        return False
+    return True
 
 
-def _put_back(staged: list[_Staged]) -> None:
-    """Undo every replacement; a file that cannot be put back keeps its copy beside it."""
-    for file in staged:
-        if not file.replaced:
-            continue
-        try:
-            if file.old.exists() or file.old.is_symlink():
-                file.old.replace(file.target)
-            else:
-                file.target.unlink()
-        except OSError:
-            staged = [other for other in staged if other is not file]
-    _sweep(staged)
+def _restore(file: _Staged) -> None:
+    """Put the old file in its place, or remove the new one where there was none before."""
+    if file.new.exists():  # it never took the old file's place
+        return
+    if not file.copied:
+        file.target.unlink(missing_ok=True)
+        return
+    try:
+        file.old.replace(file.target)
+    except FileNotFoundError:  # it was put back before an interruption
+        return
 
 
 def _sweep(staged: list[_Staged]) -> None:
-    """Remove what is left of staging; what cannot be removed is harmless."""
-    for file in staged:
-        for path in (file.new, file.old):
+    """Remove what is left of staging, even if interrupted; what cannot be removed is harmless."""
+    interruption = None
+    for path in [path for file in staged for path in (file.new, file.old)]:
+        for _ in range(2):
             try:
                 path.unlink(missing_ok=True)
+                break
             except OSError:
-                continue
+                break
+            except KeyboardInterrupt as error:
+                interruption = error
+    if interruption is not None:
+        raise interruption
 
 
 def _flush_folder(folder: Path) -> None:
     """Flush the folder's own entries where the system can; the files' bytes already are."""
     if os.name != "posix":
         return
-    handle = os.open(folder, os.O_RDONLY)
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:  # a folder that may be written to, but not read
+        return
     try:
         os.fsync(handle)
     except OSError:
@@ -186,13 +213,19 @@ def _refuse_bad_names(documents: list[Document], folder: Path) -> None:
         seen.add(name.casefold())
 
 
-def _write_error(place: Path, error: OSError) -> WriteError:
+def _write_error(place: Path, error: OSError, lost: list[_Staged]) -> WriteError:
     reason = (error.strerror or type(error).__name__).lower()
     remedy = _REMEDIES.get(error.errno or 0, "Choose another folder, or mend the disk.")
+    state = "The files there are as they were."
+    if lost:
+        copies = [f"{f.target.name} is in {f.old.name}" for f in lost if f.copied]
+        new = [f"{f.target.name} is new" for f in lost if not f.copied]
+        state = f"Not all files there could be put back: {', '.join([*copies, *new])}."
+        remedy += " Rename the copies to what they were." if copies else ""
     return WriteError(
         Fault(
             "write",
-            f"{place} cannot be written: {reason}. The files there are as they were.",
+            f"{place} cannot be written: {reason}. {state}",
             Where(file=str(place)),
             remedy,
         )

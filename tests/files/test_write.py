@@ -139,6 +139,13 @@ def test_one_name_twice_is_refused(folder):
     assert contents(folder) == OLD
 
 
+def test_one_name_twice_in_a_folder_is_refused_wherever_it_comes_from(folder):
+    for other, name in ((folder, "A.svg"), (folder / "beside", "b/c.svg")):
+        with pytest.raises(WriteError):
+            write_files(NEW, folder, {"layout": (other, Document(name, b"layout"))})
+    assert contents(folder) == OLD
+
+
 def test_link_is_replaced_not_followed(folder):
     outside = folder / "notes.txt"
     (folder / "a.svg").unlink()

@@ -1,0 +1,204 @@
+"""Pairs about the margins of flanges."""
+
+from __future__ import annotations
+
+from solution.margins.pair import (
+    DISC_SHEET,
+    PLANET,
+    Pair,
+    cosine,
+    notch,
+    on,
+    over,
+    round_at,
+    sine,
+    slot,
+)
+
+
+def _flange(at=35.0, outer=140.0, depth=8.0):
+    return {
+        "at": at,
+        "inner_radius": 440,
+        "outer_radius": 4 * outer,
+        "seat_depth": depth,
+    }
+
+
+def _one(base=PLANET, flange=None, **changes):
+    return on(base, flanges=[flange or _flange()], **changes)
+
+
+def _two(second):
+    return on(PLANET, flanges=[_flange(), second])
+
+
+def _slotted(at, flange=None, **changes):
+    discs = [{"at": {"height": at}}]
+    return _one(discs=discs, flange=flange, joint={"style": "cross-lap"}, **changes)
+
+
+LOW = _flange(at=-40.0)
+SEAT_0 = round_at(120, 1.5)
+"""mm: the skin at the upper face of a flange on the equator."""
+SEAT_35 = round_at(120, 36.5)
+"""mm: the skin at the upper face of a flange whose middle is 35 mm high."""
+SEAT_40 = round_at(120, 41.5)
+"""mm: the skin at the lower face of a flange whose middle is 40 mm low."""
+
+RING = (
+    # Slots reach to 120 + 0.1 mm, past the widest part of the ribs.
+    Pair(
+        *("flange-ring", "flange-ring", "flange-1", lambda x: _one(flange=_flange(outer=x))),
+        *(lambda x, m: x - 120.1 - 2 * over(m) - 1.0 * 3, 123.12, 123.08),
+    ),
+    Pair(
+        *("flange-ring", "flange-ring", "flange-2"),
+        lambda x: _two(_flange(at=-40, outer=x)),
+        *(lambda x, m: x - 120.1 - 2 * over(m) - 1.0 * 3, 123.12, 123.08),
+    ),
+    Pair(
+        *("flange-ring", "flange-ring", "flange-1"),
+        lambda x: _one(flange=_flange(outer=x), disc_sheet=DISC_SHEET),
+        *(lambda x, m: x - 120.1 - 2 * over(m) - 1.0 * 4, 124.12, 124.08),
+    ),
+)
+
+TEETH = (
+    # 60 ribs are 6° apart; a tooth is wider than a rib, 3 mm, by the web.
+    Pair(
+        *("flange-teeth", "flange-teeth", "flange-1"),
+        lambda x: _one(flange=_flange(at=0, depth=x), ribs={"count": 60}),
+        lambda x, m: (
+            2 * ((SEAT_0 - x - over(m)) * sine(3) - slot(m) / 2 * cosine(3)) - m.t - 1.0 * 3
+        ),
+        *(32.8, 33.4),
+    ),
+    Pair(
+        *("flange-teeth", "flange-teeth", "flange-2"),
+        lambda x: on(PLANET, flanges=[_flange(), _flange(at=-40, depth=x)], ribs={"count": 60}),
+        lambda x, m: (
+            2 * ((SEAT_40 - x - over(m)) * sine(3) - slot(m) / 2 * cosine(3)) - m.t - 1.0 * 3
+        ),
+        *(25.4, 26.0),
+    ),
+    # The rib stays 3 mm thick where the flange's sheet, and so its web, is 4 mm.
+    Pair(
+        *("flange-teeth", "flange-teeth", "flange-1"),
+        lambda x: _one(flange=_flange(at=0, depth=x), ribs={"count": 60}, disc_sheet=DISC_SHEET),
+        lambda x, m: (
+            2 * ((round_at(120, 2) - x - over(m)) * sine(3) - slot(m) / 2 * cosine(3))
+            - m.t
+            - 1.0 * 4
+        ),
+        *(23.3, 23.8),
+    ),
+)
+
+SEAT = (
+    Pair(
+        *("flange-engagement", "flange-engagement", "flange-1"),
+        lambda x: _one(flange=_flange(depth=x)),
+        *(lambda x, m: x - 3, 3.02, 2.98),
+    ),
+    Pair(
+        *("flange-engagement", "flange-engagement", "flange-2"),
+        lambda x: _two(_flange(at=-40, depth=x)),
+        *(lambda x, m: x - 3, 3.02, 2.98),
+    ),
+    Pair(
+        *("flange-engagement", "flange-engagement", "flange-1"),
+        lambda x: _one(flange=_flange(depth=x), disc_sheet=DISC_SHEET),
+        *(lambda x, m: x - 4, 4.02, 3.98),
+    ),
+    # The inner edge, a sphere of 80 mm, is widest at the side of the notch nearer the equator.
+    Pair(
+        *("flange-ligament", "flange-ligament", "flange-1"),
+        lambda x: _one(flange=_flange(depth=x)),
+        lambda x, m: SEAT_35 - x - 0.1 - round_at(80, 35 - 1.55) - 2 * over(m) - 1.5 * 3,
+        *(37.02, 37.06),
+    ),
+    Pair(
+        *("flange-ligament", "flange-ligament", "flange-2"),
+        lambda x: _two(_flange(at=-40, depth=x)),
+        lambda x, m: SEAT_40 - x - 0.1 - round_at(80, 40 - 1.55) - 2 * over(m) - 1.5 * 3,
+        *(37.8, 37.86),
+    ),
+    # What breaks is the rib, 3 mm thick, behind a notch that is 4.1 mm wide.
+    Pair(
+        *("flange-ligament", "flange-ligament", "flange-1"),
+        lambda x: _one(flange=_flange(depth=x), disc_sheet=DISC_SHEET),
+        lambda x, m: round_at(120, 37) - x - 0.1 - round_at(80, 35 - 2.05) - 2 * over(m) - 1.5 * 3,
+        *(36.63, 36.67),
+    ),
+)
+
+SPACING = (
+    Pair(
+        *("flange-spacing", "flange-spacing", "flange-1 and flange-2"),
+        lambda x: _two(_flange(at=x)),
+        *(lambda x, m: x - 35 - slot(m) - 3, 41.12, 41.08),
+    ),
+    Pair(
+        *("flange-spacing", "flange-spacing", "flange-1 and flange-2"),
+        lambda x: _two(_flange(at=x)),
+        *(lambda x, m: 35 - x - slot(m) - 3, 28.88, 28.92),
+    ),
+    Pair(
+        *("flange-spacing", "flange-spacing", "flange-1 and disc-1", _slotted),
+        *(lambda x, m: 35 - x - slot(m) - 3, 28.88, 28.92),
+    ),
+    Pair(
+        *("flange-spacing", "flange-spacing", "flange-1 and disc-1", _slotted),
+        *(lambda x, m: x - 35 - slot(m) - 3, 41.12, 41.08),
+    ),
+    Pair(
+        *("flange-spacing", "flange-spacing", "flange-1 and disc-1"),
+        lambda x: _slotted(x, disc_sheet=DISC_SHEET),
+        *(lambda x, m: 35 - x - notch(m) - 4, 26.88, 26.92),
+    ),
+    # A housed disc on the equator seats at 100 mm. Each notch runs 0.1 mm past its seat.
+    Pair(
+        *("flange-over-disc", "flange-spacing", "flange-1 and disc-1"),
+        lambda x: _one(flange=_flange(at=0, depth=x)),
+        lambda x, m: SEAT_0 - x - 0.1 - (100 + 0.1) - 2 * over(m) - 1.5 * 3,
+        *(15.27, 15.31),
+    ),
+    # A seat too deep for that, at a height of its own
+    Pair(
+        *("flange-over-disc", "flange-spacing", "flange-1 and disc-1"),
+        lambda x: _one(flange=_flange(at=x, depth=18)),
+        *(lambda x, m: x - slot(m) - 3, 6.12, 6.08),
+    ),
+)
+
+WAY = (
+    # A cross-lapped disc 40 mm high reaches to the skin at its upper face, less its setback.
+    Pair(
+        *("flange-way", "flange-way", "flange-1 and disc-1"),
+        lambda x: _one(
+            flange=_flange(at=0, depth=12),
+            discs=[{"at": {"height": 40}, "setback": x}],
+            joint={"style": "cross-lap"},
+        ),
+        lambda x, m: SEAT_0 - 12 - over(m) - (SEAT_40 - x - over(m)) - 0.1,
+        *(4.73, 4.69),
+    ),
+    # A disc below the flange is not in its way.
+    Pair(
+        *("flange-way", "flange-way", "flange-1 and disc-1", _slotted),
+        *(lambda x, m: 35 - x, 34.98, 35.02),
+    ),
+    Pair(
+        *("flange-way", "flange-way", "flange-2 and disc-1"),
+        lambda x: on(
+            PLANET,
+            flanges=[_flange(), LOW],
+            discs=[{"at": {"height": x}}],
+            joint={"style": "cross-lap"},
+        ),
+        *(lambda x, m: -40 - x, -40.02, -39.98),
+    ),
+)
+
+PAIRS = (*RING, *TEETH, *SEAT, *SPACING, *WAY)
