@@ -45,6 +45,11 @@ _TOLERANCED_SCHEMA: dict[str, Any] = {
     ],
     "description": "a length, with a tolerance if there is one",
 }
+TOLERANCED = (
+    *("sheet.thickness", "disc_sheet.thickness", "cutter.kerf", "cutter.tool_diameter"),
+    "joint.clearance",
+)
+"""The keys whose tolerance is read; at every other key a tolerance is refused."""
 
 
 def _plain(raw: object) -> Measure:
@@ -52,7 +57,7 @@ def _plain(raw: object) -> Measure:
     if measure.told:
         raise MeasureError(
             "a tolerance is not taken here",
-            "Tolerances are read for sheet.thickness, cutter.kerf and joint.clearance.",
+            f"Remove the ±. Tolerances are read for {', '.join(TOLERANCED)} only.",
         )
     return measure
 
@@ -61,6 +66,11 @@ def _positive(measure: Measure) -> Measure:
     if measure.value <= 0:
         raise MeasureError(f"{measure.value:g} mm is not above zero", "Write a positive length.")
     return measure
+
+
+def positive_length(raw: object) -> Measure:
+    """The length above zero, without a tolerance; raises MeasureError."""
+    return _positive(_plain(raw))
 
 
 def _not_negative(measure: Measure) -> Measure:
@@ -315,9 +325,7 @@ Sizes = Annotated[
     WithJsonSchema({"type": "object", "additionalProperties": _LENGTH_SCHEMA}),
 ]
 Length = Annotated[Measure, PlainValidator(_plain), WithJsonSchema(_LENGTH_SCHEMA)]
-PositiveLength = Annotated[
-    Measure, PlainValidator(lambda raw: _positive(_plain(raw))), WithJsonSchema(_LENGTH_SCHEMA)
-]
+PositiveLength = Annotated[Measure, PlainValidator(positive_length), WithJsonSchema(_LENGTH_SCHEMA)]
 LengthFromZero = Annotated[
     Measure, PlainValidator(lambda raw: _not_negative(_plain(raw))), WithJsonSchema(_LENGTH_SCHEMA)
 ]

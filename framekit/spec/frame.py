@@ -73,7 +73,7 @@ def _position(fault: Fault) -> tuple[int, int]:
 
 
 def _fault(error: Any, document: YamlDocument, model: type[BaseModel]) -> Fault:
-    key: Key = tuple(step for step in error["loc"] if step != "function-plain[<lambda>()]")
+    key: Key = tuple(s for s in error["loc"] if not str(s).startswith("function-plain["))
     kind = str(error["type"])
     cause = error.get("ctx", {}).get("error")
     if isinstance(cause, MeasureError):

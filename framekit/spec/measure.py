@@ -136,6 +136,11 @@ def _from_mapping(raw: dict[object, object]) -> Measure:
     tolerance, tolerance_unit, tolerance_has_unit = _number(
         raw.get("tolerance", 0.0), LENGTH_UNITS, "a tolerance", "mm"
     )
+    if tolerance_has_unit and not has_unit:
+        raise MeasureError(
+            f"the tolerance is in {tolerance_unit} and the value has no unit",
+            "Write the unit with both.",
+        )
     if has_unit and not tolerance_has_unit:
         tolerance_unit = unit
     told = tolerance if "tolerance" in raw else None

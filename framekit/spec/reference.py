@@ -248,8 +248,8 @@ Units: {_units(LENGTH_UNITS)}. 1 in is 25.4 mm exactly.
 **Times** are seconds unless a unit is written: {_units(TIME_UNITS)}.
 **Money** is an amount and three capital letters, such as `4.20 EUR`.
 
-**Tolerances** are read for `sheet.thickness`, `cutter.kerf`, `cutter.tool_diameter` and
-`joint.clearance`, in one of three forms:
+**Tolerances** are read for these keys only: {_units(fields.TOLERANCED)}.
+At every other key a tolerance is an error. There are three forms:
 
 | form | meaning |
 | --- | --- |
@@ -257,6 +257,9 @@ Units: {_units(LENGTH_UNITS)}. 1 in is 25.4 mm exactly.
 | `3.05 +/- 0.10 mm` or `3.05 +- 0.10` | the same, for keyboards without ± |
 | `{{value: 3.05, tolerance: 0.10, spread: limits}}` | the same, in full |
 | `{{value: 3.05, tolerance: 0.10, spread: normal}}` | ± is two standard deviations |
+
+A unit that is written once counts for both numbers: `1/8 in ± 0.004` and `1/8 ± 0.004 in` are
+both 3.175 ± 0.1016 mm. In a mapping, write the unit with `value`, or with both.
 
 Checks always take the whole of ±. `spread` only decides the standard deviation `sigma` in the
 result document: ±/√3 for `limits` (a uniform spread, GUM 4.3.7), ±/2 for `normal`.

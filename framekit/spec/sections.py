@@ -40,8 +40,9 @@ from framekit.spec.fields import (
     ThicknessLength,
     Time,
     TolerancedLength,
+    positive_length,
 )
-from framekit.spec.measure import Measure, MeasureError, parse_length
+from framekit.spec.measure import Measure, MeasureError
 from framekit.spec.section import Section, SpecDocument, known_name
 from framekit.spec.stock import MOST_STOCK, AtHand, Bridges
 
@@ -87,9 +88,7 @@ def _both_widths(raw: Any) -> Any:
     """One width as the mapping of both."""
     if raw is None or isinstance(raw, (dict, RibWidth)):
         return raw
-    measure = parse_length(raw)
-    if measure.value <= 0:
-        raise MeasureError(f"{measure.value:g} mm is not above zero", "Write a positive length.")
+    measure = positive_length(raw)
     return {"equator": measure, "pole": measure}
 
 

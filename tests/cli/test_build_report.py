@@ -6,9 +6,12 @@ from dataclasses import replace
 
 from files.made_sheets import make_part
 
-from framekit.cli.build_report import bound_lines
+from framekit.cli.build_report import bound_lines, frame_cost_lines, minutes, sheet_line
+from framekit.cli.set_report import far
 from framekit.geometry.path import Outline, rectangle
+from framekit.sheets.costs import FrameCost, TotalCost
 from framekit.sheets.model import Placement, Sheet
+from framekit.sheets.stock.supply import Need
 from framekit.testing import sample_sheets
 
 PLATE = make_part("plate", Outline(rectangle(0.0, 200.0, 75.0, 150.0)))
@@ -52,3 +55,48 @@ def test_each_stock_has_its_own_bound() -> None:
         "mdf 3 mm: 2 sheets, at least 2 by area alone; sheet-2 leaves 10 × 300 mm.",
         "mdf 6 mm: 1 sheet, at least 1 by area alone; sheet-3 leaves 200 × 300 mm.",
     ]
+
+
+def test_units_of_a_sheets_line_by_hand() -> None:
+    # 12 340 mm is 12.34 m, 5670 mm is 5.67 m, 95 s is 1.58 minutes; a plate of 200 × 150 mm on
+    # 250 × 200 mm of sheet fills 60 %.
+    shown = replace(
+        sheet("sheet-1", PLATE, length=250.0),
+        used_width=200.0,
+        cut_length=12340.0,
+        travel=5670.0,
+        pierces=17,
+        seconds=95.0,
+    )
+    assert sheet_line(shown) == (
+        "sheet-1: mdf 3 mm, 1 part on 250.0 × 200.0 mm of 400 × 300 mm, 60% of that filled, "
+        "12.34 m of cut, 17 pierces, 5.67 m of travel, about 1.6 min"
+    )
+
+
+def test_units_of_times_areas_and_distances_by_hand() -> None:
+    # 599 s is 9.98 minutes, 3600 s an hour.
+    assert [minutes(s) for s in (30.0, 599.0, 600.0, 3600.0)] == [
+        *("0.5 min", "10.0 min", "10 min", "60 min"),
+    ]
+    # 0.1234 m² is 123 400 mm²; both frames are 0.2234 m².
+    rows = [
+        FrameCost("one", 3, 1, 123400.0, 0.75, 90.0, (1.5, "EUR")),
+        FrameCost("two", 2, 1, 100000.0, 0.25, 30.0, None),
+    ]
+    total = TotalCost(1, 5, 223400.0, 446800.0, 120.0, (4.2, "EUR"))
+    lines = [line.split() for line in frame_cost_lines(rows, total)]
+    assert ["one", "3", "1", "0.1234", "0.75", "1.5", "min", "1.50", "EUR"] in lines
+    assert ["two", "2", "1", "0.1000", "0.25", "0.5", "min", "–"] in lines
+    assert ["all", "5", "1", "0.2234", "1.00", "2.0", "min", "4.20", "EUR"] in lines
+    # 223 400 of 446 800 mm² is half.
+    assert lines[-1] == ["Waste:", "50%", "of", "the", "sheets'", "area."]
+    assert [far(mm) for mm in (999.0, 4.567e5, 1e6, 2.5e9)] == [
+        *("0.999 m", "457 m", "1 km", "2 500 km"),
+    ]
+
+
+def test_units_of_what_is_missing_by_hand() -> None:
+    # 123 400 mm² of parts, 60 000 mm² at hand.
+    need = Need("mdf 3 mm", 123400.0, 60000.0, 1, (400.0, 300.0))
+    assert "the parts alone have 0.123 m², the sheets 0.060 m²" in need.text
