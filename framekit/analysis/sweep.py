@@ -5,7 +5,9 @@ This is the one module of the stage that stands on numpy, so nothing that a chec
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
@@ -34,9 +36,11 @@ from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.limits import limit_values
+from framekit.solution.longitudes import least_angle, longitudes_of
 from framekit.solution.margins import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse, Solution
-from framekit.spec.model import Spec
+from framekit.spec.model import FrameSpec, Spec
+from framekit.spec.sections import MOST_RIBS
 
 Rows = NDArray[np.float64]
 Key = tuple[str, str]
@@ -52,7 +56,9 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     gives or that has a default, in mm, degrees or plain. `sheet.thickness`, `cutter.kerf` and
     `joint.clearance` are those of the design: the file is drawn anew for each, and what is made
     is as drawn. `made.thickness`, `made.kerf` and `made.clearance` are the real ones: the file
-    stays and the sheet or the cut differs. `rib.count` takes whole numbers of evenly spread ribs.
+    stays and the sheet or the cut differs. `rib.count` is the spec's `ribs.count`: whole numbers
+    of places spread evenly round the circle. Where a sector is cut away fewer ribs stand, and the
+    result's `rib.count` is of those; a row in which fewer than two are left has no frame.
     What is found by a search is searched for in every row; where it finds no value, or several,
     the row has no frame.
 
@@ -125,11 +131,12 @@ def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict
         for same in (name, *images_of(frame, name)):
             swept[same] = value if value.ndim else np.float64(value)
     if "rib.count" in swept:
-        swept["rib.angle"] = _angle(frame, swept["rib.count"])
+        swept["rib.count"], swept["rib.angle"] = _standing(frame, swept["rib.count"])
     return swept, rows or 1
 
 
-def _angle(frame: FrameSolution, count: Any) -> Any:
+def _standing(frame: FrameSolution, places: Any) -> tuple[Any, Any]:
+    """How many ribs stand in each row and the least angle between them, NaN where too few do."""
     if frame.spec.ribs.longitudes is not None:
         raise SolveError(
             Fault(
@@ -139,14 +146,27 @@ def _angle(frame: FrameSolution, count: Any) -> Any:
                 "Write 'count' instead of 'longitudes'.",
             )
         )
-    if np.any((count != np.round(count)) | (count < 2)):
-        raise ValueError("rib.count takes whole numbers from 2 up")
-    return 360.0 / count
+    if np.any((places != np.round(places)) | (places < 2) | (places > MOST_RIBS)):
+        raise ValueError(f"rib.count takes whole numbers from 2 to {MOST_RIBS}")
+    kinds, of = np.unique(places, return_inverse=True)
+    found = np.array([_ribs_of(frame.spec, int(count)) for count in kinds]).T
+    counts, angles = found[:, of.reshape(np.shape(places))]
+    return counts, angles
+
+
+def _ribs_of(spec: FrameSpec, places: int) -> tuple[float, float]:
+    """How many ribs of so many places stand, and the least angle between them in degrees."""
+    ribs = spec.ribs.model_copy(update={"count": places})
+    try:
+        longitudes = longitudes_of(replace(spec, ribs=ribs))
+    except SolveError:
+        return math.nan, math.nan
+    return float(len(longitudes)), least_angle(longitudes)
 
 
 def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
     """Where every row's frame exists, shape (rows,)."""
-    valid = np.ones(rows, dtype=np.bool_)
+    valid = np.ones(rows, dtype=np.bool_) & ~np.isnan(values["rib.count"])
     for margin in domain_margins(ARRAYS, frame.structure, values, frame.quantities).values():
         if isinstance(margin, np.ndarray) or not margin > 0:
             valid &= margin > 0
