@@ -166,7 +166,8 @@ def _ribs_of(spec: FrameSpec, places: int) -> tuple[float, float]:
 
 def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
     """Where every row's frame exists, shape (rows,)."""
-    valid = np.ones(rows, dtype=np.bool_) & ~np.isnan(values["rib.count"])
+    valid: NDArray[np.bool_] = np.ones(rows, dtype=np.bool_)
+    valid &= ~np.isnan(values["rib.count"])
     for margin in domain_margins(ARRAYS, frame.structure, values, frame.quantities).values():
         if isinstance(margin, np.ndarray) or not margin > 0:
             valid &= margin > 0
