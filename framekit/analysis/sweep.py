@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from framekit.analysis.bands import find_bands
 from framekit.analysis.build import solve_spec
 from framekit.analysis.inputs import (
     domain_margins,
@@ -49,7 +50,12 @@ BORE_LAWS = ("bore-wall", "feature-bore")
 """Margins that a disc has only where it has a bore."""
 
 
-def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, ArrayLike]) -> Sweep:
+def solve_many(
+    spec: Spec | Solution | FrameSolution,
+    inputs: Mapping[str, ArrayLike],
+    *,
+    bands: bool = False,
+) -> Sweep:
     """The solutions of a frame with some inputs replaced by arrays of values.
 
     `inputs` are arrays of one length, or single numbers, by the name of an input that the spec
@@ -61,6 +67,10 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
     result's `rib.count` is of those; a row in which fewer than two are left has no frame.
     What is found by a search is searched for in every row; where it finds no value, or several,
     the row has no frame.
+
+    `passed` is as drawn. With `bands` each row has a verdict, and each margin its proved low and
+    high over the tolerances of the spec; what is swept as made is what it is, without a tolerance.
+    That takes some ms a row.
 
     Raises ValueError where lengths differ or values are not finite, UnknownNameError for a name
     that is no input, and SolveError where an input cannot vary or as `solve` does.
@@ -92,14 +102,19 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
                 values[item.made] = values[item.quantity]
         values.update(limit_values(ARRAYS, frame.structure, values))
         valid = _valid(frame, values, rows)
-        margins = _margins(frame, values, rows)
+        uses = _uses(frame, values, rows)
+        margins = _margins(frame, uses, values, rows)
     if noted:
         for name in frame.quantities:
             valid &= np.isfinite(values[name])
         for margin in margins.values():
             valid &= ~np.isnan(margin)
     quantities = {name: values[name] for name in frame.quantities}
-    return _sweep(frame, swept, quantities, margins, valid)
+    sweep = _sweep(frame, swept, quantities, margins, valid)
+    if not bands:
+        return sweep
+    there = [(use, _where(use, where, values, rows)) for use, where in uses]
+    return replace(sweep, bands=find_bands(frame, there, values, margins, swept, valid))
 
 
 def _frame_of(spec: Spec | Solution | FrameSolution) -> FrameSolution:
@@ -174,9 +189,10 @@ def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArra
     return valid
 
 
-def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Key, Any]:
-    """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
-    found: dict[Key, Any] = {}
+def _uses(
+    frame: FrameSolution, values: Mapping[str, Any], rows: int
+) -> list[tuple[MarginUse, NDArray[np.bool_] | None]]:
+    """The margins that any row has, each with its rows, None for all of them."""
     uses: dict[tuple[str, str, str], tuple[MarginUse, Any]] = {}
     for where, sample in _patterns(frame, values, rows):
         for use in margin_uses(frame.structure, sample):
@@ -184,10 +200,31 @@ def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Ke
             known = uses.get(key)
             both = where if known is None or where is None else known[1] | where
             uses[key] = (use, both)
-    names = dict.fromkeys(name for use, _ in uses.values() for name in use.names)
-    steps = [(_result(use), use.form, use.names) for use, _ in uses.values()]
+    return list(uses.values())
+
+
+def _where(
+    use: MarginUse, where: NDArray[np.bool_] | None, values: Mapping[str, Any], rows: int
+) -> NDArray[np.bool_]:
+    """The rows that have a margin, shape (rows,)."""
+    found: NDArray[np.bool_] = np.ones(rows, dtype=np.bool_) if where is None else where
+    if use.law in BORE_LAWS:
+        found = found & (values[use.about + ".bore_radius"] > 0)
+    return found
+
+
+def _margins(
+    frame: FrameSolution,
+    uses: list[tuple[MarginUse, NDArray[np.bool_] | None]],
+    values: dict[str, Any],
+    rows: int,
+) -> dict[Key, Any]:
+    """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
+    found: dict[Key, Any] = {}
+    names = dict.fromkeys(name for use, _ in uses for name in use.names)
+    steps = [(_result(use), use.form, use.names) for use, _ in uses]
     results = run_rows(make_program(tuple(names), (), steps), ARRAYS, values)
-    for use, where in uses.values():
+    for use, where in uses:
         margin = results[_result(use)]
         if use.law in BORE_LAWS:
             bore = values[use.about + ".bore_radius"]

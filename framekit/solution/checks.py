@@ -71,6 +71,13 @@ def _margin_check(
     return _verdict(structure.spec, use.code, use.about, spread, text, key, use)
 
 
+def verdict_of(margin: float, low: float) -> Verdict:
+    """Return the verdict on a margin as drawn, its low end over the tolerances, both in mm."""
+    if margin < -ROUNDING:
+        return "fail"
+    return "pass" if low >= -ROUNDING else "undecided"
+
+
 def _stock_checks(structure: Structure, values: Mapping[str, float]) -> list[Check]:
     frame, room = structure.spec, room_of(structure.spec)
     rib, turned = rib_fit(structure.skin, values, room)
@@ -115,11 +122,7 @@ def _verdict(
     key: tuple[str | int, ...],
     use: MarginUse | None = None,
 ) -> Check:
-    verdict: Verdict = "undecided"
-    if spread.value < -ROUNDING:
-        verdict = "fail"
-    elif spread.low >= -ROUNDING:
-        verdict = "pass"
+    verdict = verdict_of(spread.value, spread.low)
     return Check(
         code=code,
         about=about,
