@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from framekit.analysis.model import Bands
 from framekit.constraints.uncertainty import Toleranced, worst_case
-from framekit.solution.checks import verdict_of
+from framekit.solution.checks import untold_inputs, verdict_of
 from framekit.solution.model import FrameSolution, MarginUse
 from framekit.solution.relations import as_meant
 
@@ -35,22 +35,25 @@ def find_bands(
     low = {key: np.full(valid.shape, np.inf) for key in drawn}
     high = {key: np.full(valid.shape, np.inf) for key in drawn}
     with_law: set[Key] = set()
+    untold = np.zeros(valid.shape, dtype=bool)
     exact = tuple(
-        item._replace(tolerance=0.0, sigma=0.0) if item.made in known else item
+        item._replace(tolerance=0.0, sigma=0.0, told=True) if item.made in known else item
         for item in frame.toleranced
     )
     for use, where in uses:
         key = (use.code, use.about)
         with_law.add(key)
         rows = np.flatnonzero(where & valid)
-        least, most = _band(use, as_meant(exact, use.renamed), values, rows, valid.size)
+        inputs = as_meant(exact, use.renamed)
+        untold[rows] |= bool(untold_inputs(use, inputs))
+        least, most = _band(use, inputs, values, rows, valid.size)
         low[key][rows] = np.minimum(low[key][rows], least)
         high[key][rows] = np.minimum(high[key][rows], most)
     for key in drawn.keys() - with_law:  # what is laid on a sheet has no law and no tolerance
         low[key][:] = high[key][:] = drawn[key]
     for found in (*low.values(), *high.values()):
         found[~valid] = np.nan
-    verdicts = _verdicts(drawn, low, valid)
+    verdicts = _verdicts(drawn, low, untold, valid)
     for array in (*low.values(), *high.values(), verdicts):
         array.flags.writeable = False
     return Bands(low, high, verdicts)
@@ -78,14 +81,17 @@ def _band(
 
 
 def _verdicts(
-    drawn: Mapping[Key, Rows], low: Mapping[Key, Rows], valid: NDArray[np.bool_]
+    drawn: Mapping[Key, Rows],
+    low: Mapping[Key, Rows],
+    untold: NDArray[np.bool_],
+    valid: NDArray[np.bool_],
 ) -> NDArray[np.str_]:
-    """A row's verdict is that of the worst of its margins."""
+    """A row's verdict is that of the worst of its margins; `untold` as in `verdict_of`."""
     least = np.min(list(drawn.values()), axis=0)
     lowest = np.min(list(low.values()), axis=0)
     return np.array(
         [
-            verdict_of(float(margin), float(end)) if there else "no frame"
-            for margin, end, there in zip(least, lowest, valid, strict=True)
+            verdict_of(float(margin), float(end), bool(open_)) if there else "no frame"
+            for margin, end, open_, there in zip(least, lowest, untold, valid, strict=True)
         ]
     )

@@ -71,9 +71,16 @@ def _margin_check(
     words["chamfer"] = f", less a chamfer of {lead_in:.2f} mm" if lead_in else ""
     words["chamfers"] = f", and chamfers of {lead_in:.2f} mm twice" if lead_in else ""
     text = filled(use.sentence, words, plates, known, use.renamed)
-    inputs = as_meant(toleranced, use.renamed)
-    untold = tuple(i.quantity for i in inputs if not i.told and i.made in form.inputs)
+    untold = untold_inputs(use, as_meant(toleranced, use.renamed))
     return _check(structure.spec, use.code, use.about, spread, text, key, use, untold)
+
+
+def untold_inputs(use: MarginUse, inputs: tuple[Toleranced, ...]) -> tuple[str, ...]:
+    """Return the quantities that a margin depends on and whose tolerance nobody gave.
+
+    `inputs` have the names that the margin's law has for them.
+    """
+    return tuple(i.quantity for i in inputs if not i.told and i.made in use.form.inputs)
 
 
 def verdict_of(margin: float, low: float, untold: bool = False) -> Verdict:
