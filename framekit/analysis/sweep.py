@@ -32,7 +32,7 @@ from framekit.constraints.loops import Loop
 from framekit.constraints.program import make_program
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
-from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
+from framekit.solution.fitting import RIB_REACHES, TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.limits import limit_values
 from framekit.solution.margins import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse, Solution
@@ -237,7 +237,7 @@ def _ribs_fit(skin: Skin, values: Mapping[str, Any], room: tuple[float, float], 
     bad = np.flatnonzero(best < 0)
     if bad.size:
         known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
-        names = [n for n in (*known, "rib.reach") if n in values]
+        names = [n for n in (*known, *RIB_REACHES) if n in values]
         some = {n: np.broadcast_to(values[n], (rows,))[bad] for n in names} if best.ndim else values
         turned = np.max([rib_room(ARRAYS, skin, some, room, degrees) for degrees in TURNS], axis=0)
         if best.ndim:

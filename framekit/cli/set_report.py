@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import BodyRow
 from framekit.cli.report import number, table, verdict_lines
-from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.stock.jobs import ROUND_KINDS, StockJob, make_jobs
+from framekit.parts.model import ROUND_KINDS, FrameParts, Part, Parts
+from framekit.sheets.stock.jobs import StockJob, make_jobs
 from framekit.sheets.stock.supply import need_of
 from framekit.solution.fitting import stock_size
 from framekit.solution.model import FrameSolution, SetScale, Solution

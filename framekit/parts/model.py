@@ -19,6 +19,16 @@ Pose = tuple[
 """A 4 × 4 matrix, row by row, that takes a part's own mm axes to the frame's."""
 
 
+ROUND_KINDS = ("disc", "flange")
+"""The kinds of part that are cut from `disc_sheet`, where there is one."""
+
+
+def kerf_name(frame: FrameSolution, kind: str) -> str:
+    """Return the name of the kerf that a kind of part is cut with."""
+    own = kind in ROUND_KINDS and frame.spec.disc_sheet is not None
+    return "disc_sheet.kerf" if own else "cutter.kerf"
+
+
 @dataclass(frozen=True)
 class Part:
     """One finished flat piece.

@@ -37,7 +37,7 @@ from framekit.solution.relations import (
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Given, Origin
-from framekit.spec.made_terms import MADE_INPUTS
+from framekit.spec.made_terms import MADE_INPUTS, MEASURED
 from framekit.spec.model import FrameSpec, Spec
 
 
@@ -109,6 +109,7 @@ def find_structure(frame: FrameSpec) -> Structure:
     if frame.disc_sheet is not None:
         where = frame.where("disc_sheet", "material")
         disc_material = catalogue_material(frame.disc_material, where)
+    book = book_of(skin, joint)
     return Structure(
         spec=frame,
         body=body,
@@ -118,8 +119,8 @@ def find_structure(frame: FrameSpec) -> Structure:
         longitudes=longitudes_of(frame),
         material=material,
         disc_material=disc_material,
-        laws=laws_of(frame, skin, discs),
-        book=book_of(skin, joint),
+        laws=laws_of(frame, skin, discs, book),
+        book=book,
     )
 
 
@@ -163,9 +164,10 @@ def solve_frame(frame: FrameSpec) -> FrameSolution:
             given[name].measure.value,
             given[name].measure.tolerance,
             given[name].measure.sigma,
+            name not in MEASURED or given[name].measure.told,
         )
         if name in given
-        else Toleranced(made, name, values[name], 0.0, 0.0)
+        else Toleranced(made, name, values[name], 0.0, 0.0, name not in MEASURED)
         for name, made in MADE_INPUTS.items()
         if name in values
     )
