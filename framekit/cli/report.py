@@ -149,3 +149,13 @@ def table(head: list[str], rows: list[list[str]], align: str) -> list[str]:
         lines.append("  ".join(cells).rstrip())
     lines.insert(1, "  ".join("─" * width for width in widths))
     return lines
+
+
+def wrapped_ids(ids: Sequence[str]) -> str:
+    """The ids in one line of at most some 70 characters, with a count of the rest."""
+    text = ""
+    for n, name in enumerate(ids):
+        if len(text) + len(name) > 70:
+            return f"{text} and {len(ids) - n} more"
+        text += f", {name}" if text else name
+    return text

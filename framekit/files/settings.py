@@ -6,18 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from framekit.errors import Fault, SpecError
 from framekit.parts.model import Part, kerf_name
 from framekit.sheets.model import Sheets
+from framekit.spec.defaults import STROKES
 
 OPERATIONS = ("mark", "inside", "outside")
 """What is done to a part, in this order: lines drawn on it, holes in it, its own outline."""
-
-STROKES: Mapping[str, str] = MappingProxyType(
-    {"mark": "#2a7f62", "inside": "#b3541e", "outside": "#4b2e83"}
-)
-"""The default colour of each operation; green, rust and violet, told apart by weak colour sight
-too since they differ in lightness."""
 
 
 @dataclass(frozen=True)
@@ -56,11 +50,7 @@ class CutSettings:
 
 
 def cut_settings(sheets: Sheets) -> CutSettings:
-    """The cut settings of the spec behind the sheets; its frames share one cutter.
-
-    Raises:
-        SpecError: a colour of the spec is the default of another operation that has none.
-    """
+    """The cut settings of the spec behind the sheets; its frames share one cutter."""
     solution = sheets.parts.solution
     frame = solution.frames[0]
     cutter = frame.spec.cutter
@@ -68,17 +58,6 @@ def cut_settings(sheets: Sheets) -> CutSettings:
     for operation in OPERATIONS:
         given: str | None = getattr(cutter.strokes, operation)
         strokes[operation] = given or STROKES[operation]
-    if len(set(strokes.values())) < len(OPERATIONS):
-        colours = ", ".join(f"{name} {colour}" for name, colour in strokes.items())
-        raise SpecError(
-            Fault(
-                "stroke-colours",
-                f"Two operations would be drawn in one colour ({colours}), so a machine could not "
-                "tell them apart.",
-                frame.spec.where("cutter", "strokes"),
-                "Give each operation a colour of its own.",
-            )
-        )
     return CutSettings(
         kerf=frame.value("cutter.kerf"),
         compensate=cutter.compensate,

@@ -17,6 +17,7 @@ from framekit.solution.checks import make_checks
 from framekit.solution.evaluate import body_unit, evaluated
 from framekit.solution.givens import defaults_of, givens_of
 from framekit.solution.laws_in_force import laws_of
+from framekit.solution.longitudes import longitudes_of
 from framekit.solution.model import (
     Attempt,
     FrameSolution,
@@ -122,33 +123,6 @@ def find_structure(frame: FrameSpec) -> Structure:
         laws=laws_of(frame, skin, discs, book),
         book=book,
     )
-
-
-def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
-    """Return the longitude of each rib in degrees, less a sector cut away.
-
-    Raise SolveError where the sector leaves fewer than two ribs.
-    """
-    ribs = frame.ribs
-    found = ribs.longitudes
-    if found is None:
-        count = ribs.count or 0
-        found = tuple(360.0 * i / count for i in range(count))
-    if ribs.cut_away is None:
-        return tuple(found)
-    start, stop = ribs.cut_away
-    wide = (stop - start) % 360.0
-    kept = tuple(x for x in found if not 1e-9 < (x - start) % 360.0 < wide - 1e-9)
-    if len(kept) < 2:
-        raise SolveError(
-            Fault(
-                "too-few-ribs",
-                f"the sector cut away leaves {len(kept)} of {len(found)} ribs",
-                frame.where("ribs", "cut_away"),
-                "Cut away less, or use more ribs.",
-            )
-        )
-    return kept
 
 
 def solve_frame(frame: FrameSpec) -> FrameSolution:

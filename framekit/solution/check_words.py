@@ -1,10 +1,12 @@
-"""The sentence of a check, filled in with the numbers it speaks of."""
+"""The sentence of a check, filled in with the numbers it speaks of; failed checks as faults."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from framekit.errors import Fault
+from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.relations import Renaming, renamed
 
 _PLACE = re.compile(r"\{([a-z0-9_.+*/-]+)(?::(\.[0-9]f|g))?\}")
@@ -45,3 +47,24 @@ def filled(
         return format(total, match[2] or ".2f")
 
     return _PLACE.sub(place, sentence)
+
+
+def failure_faults(
+    solution: Solution, frames: Sequence[FrameSolution] | None = None
+) -> tuple[Fault, ...]:
+    """Return a fault for each failed check of the `frames`, those of the solution unless given.
+
+    A frame's id stands before the sentence where the solution has several.
+    """
+    several = len(solution.frames) > 1
+    return tuple(
+        Fault(
+            "check-failed",
+            f"{f'{frame.spec.id}: ' if several else ''}{check.name}: {check.margin:+.2f} mm. "
+            f"{check.text}",
+            check.where,
+            f"It depends most on {check.limited_by}.",
+        )
+        for frame in (solution.frames if frames is None else frames)
+        for check in frame.failed
+    )

@@ -106,7 +106,8 @@ def _box(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
 
 def rib_reach(m: Any, values: Mapping[str, Any]) -> Any:
     """Return how far in mm the rib that reaches farthest square to the axis does."""
-    return m.max(*[values[name] for name in RIB_REACHES if name in values])
+    first, *others = [values[name] for name in RIB_REACHES if name in values]
+    return m.max(first, *others) if others else first
 
 
 def rib_fit(

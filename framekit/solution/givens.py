@@ -8,6 +8,7 @@ from typing import Any
 
 from framekit.catalogue.load import body as catalogue_body
 from framekit.errors import Fault, UnknownNameError, Where
+from framekit.solution.longitudes import least_angle
 from framekit.solution.quantities import ASSUMED, QUANTITIES, Default, fit_in, spread_of
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
@@ -112,7 +113,7 @@ def _counts(structure: Structure) -> Iterator[Given]:
     key = "longitudes" if structure.spec.ribs.longitudes is not None else "count"
     where = structure.spec.where("ribs", key)
     yield Given("rib.count", _plain(float(len(angles))), "given", where)
-    yield Given("rib.angle", _plain(_least_angle(angles), "deg"), "given", where)
+    yield Given("rib.angle", _plain(least_angle(angles), "deg"), "given", where)
 
 
 def _end_widths(structure: Structure) -> Iterator[Given]:
@@ -267,12 +268,3 @@ def defaults_of(structure: Structure) -> tuple[Given, ...]:
         measure = Measure(default.value, default.tolerance, unit=row.unit)
         found += [Given(n, measure, "default", nowhere, default.note) for n in names]
     return tuple(found)
-
-
-def _least_angle(longitudes: tuple[float, ...]) -> float:
-    """Return the least angle between neighbours in degrees; `longitudes` has shape (n,), n ≥ 2."""
-    turned = sorted(angle % 360.0 for angle in longitudes)
-    return min(
-        second - first
-        for first, second in zip(turned, [*turned[1:], turned[0] + 360.0], strict=True)
-    )

@@ -1,5 +1,8 @@
 """What holds where a spec says nothing: mm, plain numbers; common practice, no source."""
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 MIDDLE_WIDTH = 22.0
 """mm a rib is wide at the equator."""
 END_WIDTH = 12.0
@@ -20,3 +23,8 @@ SEAT_THICKNESSES = 2
 """Sheet thicknesses that a flange sits deep in the ribs."""
 SCALE = 1.0
 """A scale's denominator: full size."""
+STROKES: Mapping[str, str] = MappingProxyType(
+    {"mark": "#2a7f62", "inside": "#b3541e", "outside": "#4b2e83"}
+)
+"""The colour of each operation; green, rust and violet, told apart by weak colour sight too since
+they differ in lightness."""

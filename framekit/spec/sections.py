@@ -20,6 +20,7 @@ from framekit.spec.defaults import (
     MIDDLE_WIDTH,
     POLE_ALLOWANCE,
     SETBACK,
+    STROKES,
 )
 from framekit.spec.display import Hang, Stand
 from framekit.spec.fields import (
@@ -407,10 +408,11 @@ class Strokes(Section):
 
     @model_validator(mode="after")
     def _all_differ(self) -> Self:
-        given = [c for c in (self.mark, self.inside, self.outside) if c is not None]
-        if len(set(given)) != len(given):
+        colours = {name: getattr(self, name) or default for name, default in STROKES.items()}
+        if len(set(colours.values())) < len(colours):
+            named = ", ".join(f"{name} {colour}" for name, colour in colours.items())
             raise MeasureError(
-                "two operations have one colour, so a machine cannot tell them apart",
+                f"two operations have one colour ({named}), so a machine cannot tell them apart",
                 "Give each its own.",
             )
         return self
@@ -469,6 +471,19 @@ class Cutter(Section):
                 raise MeasureError(
                     "'tool_diameter' and 'kerf' are one thing for a router", "Keep one of them."
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _sides_known(self) -> Self:
+        """Refuse gaps in cuts that a machine is to move: an open path has no inside."""
+        if self.compensate == "machine" and self.bridges and self.process != "knife":
+            raise MeasureError(
+                "'bridges' make open paths of the cuts, and an open path has no inside: a machine "
+                "that moves the cut half a kerf off the part cannot tell to which side",
+                "Write 'compensate: file', or leave 'bridges' out and let the machine's own "
+                "software set them.",
+                ("bridges",),
+            )
         return self
 
 
