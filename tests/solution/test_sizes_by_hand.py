@@ -85,6 +85,7 @@ AS_MADE = [
             ),
             sized(f"{disc}.bore_radius", SPHERE, lambda m: 31 + over(m), discs=DISCS),
             sized(f"{disc}.joint_radius", SPHERE, lambda m: JOINT_60 - over(m), discs=DISCS),
+            sized(f"{disc}.far_height", SPHERE, lambda m: 60 + m.t / 2, discs=DISCS),
             sized(
                 f"{disc}.skin_radius", SPHERE, lambda m: round_at(100, 60 + m.t / 2), discs=DISCS
             ),

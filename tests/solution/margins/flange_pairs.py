@@ -126,6 +126,11 @@ SEAT = (
         lambda x: _one(flange=_flange(depth=x), disc_sheet=DISC_SHEET),
         *(lambda x, m: x - over(m) - over_disc(m) - 4, 4.02, 3.98),
     ),
+    Pair(
+        *("flange-engagement-two", "flange-engagement", "flange-1"),
+        lambda x: _one(flange=_flange(depth=x), disc_sheet=DISC_SHEET, joint={"lead_in": 0.5}),
+        *(lambda x, m: x - over(m) - over_disc(m) - chamfer(m) - 4, 4.52, 4.48),
+    ),
     # As drawn there is room between the flange's rim and the notches' floors, or none.
     *(
         Pair(
@@ -221,6 +226,16 @@ SPACING = (
         *("flange-over-disc", "flange-spacing", "flange-1 and disc-1"),
         lambda x: _one(flange=_flange(at=x, depth=18)),
         *(lambda x, m: x - slot(m) - 3, 6.12, 6.08),
+    ),
+    # The same between a flange and a disc that are both low, with chamfers
+    Pair(
+        *("flange-over-disc", "flange-spacing", "flange-1 and disc-1"),
+        lambda x: _one(
+            flange=_flange(at=-30, depth=18),
+            discs=[{"at": {"height": x}}],
+            joint={"lead_in": 0.5},
+        ),
+        *(lambda x, m: x + 30 - slot(m) - 2 * chamfer(m) - 3, -22.88, -22.92),
     ),
 )
 

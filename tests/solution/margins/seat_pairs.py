@@ -26,7 +26,13 @@ BOTH_UPRIGHT = [{"at": {"fraction": 0.5, "both": True}}]
 
 def _joint_at_60(width):
     """Half-way from the inner sphere to the skin of 100 mm, where that is 80 mm."""
-    return (80.0 + round_at(100 - width, 60)) / 2
+    return _share_at_60(width, 0.5)
+
+
+def _share_at_60(width, share):
+    """The same for a share of the way."""
+    inner = round_at(100 - width, 60)
+    return inner + share * (80.0 - inner)
 
 
 # A rim, cut beyond by v, is in a notch whose mouth on the rib's inner edge is cut as much.
@@ -84,6 +90,51 @@ IN_THE_RIB = (
             disc_sheet=DISC_SHEET,
         ),
         *(lambda x, m: 0.4 * x - 0.1 - over(m) - over_disc(m) - chamfer(m) - 4, 11.55, 11.45),
+    ),
+    # All of it on a sphere: slots that end short, chamfers, a second sheet
+    *(
+        Pair(
+            *("engagement-rib", "engagement", about),
+            lambda x: on(
+                SPHERE,
+                ribs={"width": x},
+                discs=BOTH,
+                joint={"engagement": 0.4, "lead_in": 0.5},
+            ),
+            lambda x, m: (
+                _share_at_60(x, 0.4)
+                - 0.1
+                - round_at(100 - x, 60 - (slot(m) + 3) / 2)
+                - 2 * over(m)
+                - chamfer(m)
+                - 3
+            ),
+            *(12.15, 12.1),
+        )
+        for about in ("disc-1", "disc-2")
+    ),
+    *(
+        Pair(
+            *("engagement-rib-two", "engagement", about),
+            lambda x: on(
+                SPHERE,
+                ribs={"width": x},
+                discs=BOTH,
+                joint={"engagement": 0.4, "lead_in": 0.5},
+                disc_sheet=DISC_SHEET,
+            ),
+            lambda x, m: (
+                _share_at_60(x, 0.4)
+                - 0.1
+                - round_at(100 - x, 60 - (notch(m) + 4) / 2)
+                - over(m)
+                - over_disc(m)
+                - chamfer(m)
+                - 4
+            ),
+            *(15.98, 15.93),
+        )
+        for about in ("disc-1", "disc-2")
     ),
     # The joint of ribs 24 mm wide lies at 68 mm; every other rib reaches x inward from 80 mm.
     *(
