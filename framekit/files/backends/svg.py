@@ -48,7 +48,6 @@ class SvgBackend:
         Raises:
             BuildError: a check failed, or the parts were not tested as solids.
             StockError: parts found no place on the sheets.
-            SpecError: two operations would have one colour.
             GeometryError: a part has a feature too fine for the kerf.
         """
         settings = cut_settings(sheets)
