@@ -84,7 +84,7 @@ def _parts(
     outlines = []
     for placement in sheet.placements:
         part = placement.part
-        key = (part.outline, settings.offset_of(part.frame))
+        key = (part.outline, settings.offset_of(part))
         if key not in moved:
             moved[key] = _moved(part, key[1])
         outlines.append(moved[key].moved(placement.rotation, placement.x, placement.y))

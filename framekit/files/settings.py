@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from framekit.parts.model import Part, kerf_name
 from framekit.sheets.model import Sheets
 from framekit.spec.defaults import STROKES
 
@@ -17,10 +18,10 @@ OPERATIONS = ("mark", "inside", "outside")
 class CutSettings:
     """How cut files are drawn: kerf in mm, who makes up for it, colours, and what they are for.
 
-    `kerf` is the first frame's; `kerfs` has every frame's by id, since a kerf may follow from
-    the material. With `compensate` `file` the file's paths are the cutter's middle line; with
-    `machine` they are the finished outline. `strokes` has a colour `#rrggbb` for each of
-    `OPERATIONS`.
+    `kerf` is the first frame's; `kerfs` has every frame's by its id and the kind of part, since a
+    kerf may follow from the material. With `compensate` `file` the file's paths are the cutter's
+    middle line; with `machine` they are the finished outline. `strokes` has a colour `#rrggbb` for
+    each of `OPERATIONS`.
     """
 
     kerf: float
@@ -29,11 +30,12 @@ class CutSettings:
     strokes: Mapping[str, str]
     id: str
     title: str
-    kerfs: Mapping[str, float]
+    kerfs: Mapping[tuple[str, str], float]
 
-    def offset_of(self, frame: str) -> float:
-        """How far in mm the paths of a frame's parts lie outward of the finished outline."""
-        return self.kerfs.get(frame, self.kerf) / 2 if self.compensate == "file" else 0.0
+    def offset_of(self, part: Part) -> float:
+        """How far in mm the paths of a part lie outward of the finished outline."""
+        kerf = self.kerfs.get((part.frame, part.kind), self.kerf)
+        return kerf / 2 if self.compensate == "file" else 0.0
 
     @property
     def kerf_words(self) -> str:
@@ -63,5 +65,11 @@ def cut_settings(sheets: Sheets) -> CutSettings:
         strokes=MappingProxyType(strokes),
         id=solution.spec.id,
         title=solution.spec.title,
-        kerfs=MappingProxyType({f.spec.id: f.value("cutter.kerf") for f in solution.frames}),
+        kerfs=MappingProxyType(
+            {
+                (f.solution.spec.id, part.kind): f.solution.value(kerf_name(f.solution, part.kind))
+                for f in sheets.parts.frames
+                for part in f.parts
+            }
+        ),
     )

@@ -9,6 +9,10 @@ END_WIDTH = 12.0
 """mm a rib is wide at its ends."""
 POLE_ALLOWANCE = 0.5
 """mm of extra radius kept free at the poles; framekit's choice."""
+KERF_SPREAD = 0.03
+"""± mm of a kerf whose tolerance nobody states: between the ± 0.015 and ± 0.04 mm that the
+catalogue has for a laser in MDF and in acrylic; focus, a sheet that is not flat, the run-out of a
+router's tool (chosen for framekit, no source)."""
 ENGAGEMENT = 0.5
 """The share of the rib's width that its notch takes."""
 END_CLEARANCE = 0.1

@@ -347,6 +347,16 @@ class Stock(Section):
     price: Money | None = Field(None, description="The price of one sheet, such as `4.20 EUR`.")
 
 
+class DiscStock(Stock):
+    """The sheet of discs and flanges, as measured."""
+
+    kerf: KerfLength | None = Field(
+        None,
+        description="The width the cut takes away in this sheet, with its tolerance. Default "
+        "`cutter.kerf`, or by its own material for a laser.",
+    )
+
+
 class Batch(Section):
     """Sheets of one delivery or pile, as measured."""
 
@@ -499,7 +509,7 @@ class FrameDocument(SpecDocument):
     stand: Stand | None = Field(None, description="A stand for the finished frame.")
     hang: Hang | None = Field(None, description="A hole to hang the finished frame by.")
     sheet: Stock = Field(description="The sheet as measured.")
-    disc_sheet: Stock | None = Field(
+    disc_sheet: DiscStock | None = Field(
         None, description="The sheet of discs and flanges, where it is another than the ribs'."
     )
     cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")

@@ -68,6 +68,7 @@ def _cutter_check(frame: FrameSolution, part: Part, others: int, kerf: str) -> C
     half = 0.0 if told is None else told.tolerance / 2
     found = widest_cutter(part.outline, width)
     margin = found.radius - width / 2
+    untold = () if told is None or told.told else (kerf,)
     names = f"{part.id} (and {others} like it)" if others else part.id
     room = "at most" if found.reason else "or wider"
     reason = f" {found.reason}" if margin < 0 else ""
@@ -75,7 +76,7 @@ def _cutter_check(frame: FrameSolution, part: Part, others: int, kerf: str) -> C
     return Check(
         code=CUTTER_PATH,
         about=part.id,
-        verdict=verdict_of(margin, margin - half),
+        verdict=verdict_of(margin, margin - half, bool(untold)),
         margin=margin,
         low=margin - half,
         high=margin + half,
@@ -84,6 +85,7 @@ def _cutter_check(frame: FrameSolution, part: Part, others: int, kerf: str) -> C
         limited_by=path_text(key),
         where=frame.spec.where(*key) if frame.spec.places.get(key) else part.origin,
         sigma=0.0 if told is None else told.sigma / 2,
+        untold=untold,
     )
 
 
