@@ -26,7 +26,7 @@ from parts.square_frames import (
 from shapely import Point, box
 from shapely.affinity import rotate
 
-from framekit.parts.verify.retention import Play, find_retention, unconnected
+from framekit.parts.retention import Play, find_retention, unconnected
 
 LOOSE = ["disc-1 is not joined to the rest", "rib-2 is not joined to the rest",
          "rib-3 is not joined to the rest", "rib-4 is not joined to the rest"]  # fmt: skip
