@@ -100,6 +100,17 @@ ENDS = (
         )
         for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
     ),
+    # A narrower cut leaves a narrower notch, and moves the bend as well.
+    *(
+        Pair(
+            *(f"rib-flake-{end}", "rib-flake", about, _both),
+            *(lambda x, m: _flake(x, BEND, slot(m), m), 81.44, 81.46),
+            past_is="undecided",
+            within=3.1,
+            jumps=True,
+        )
+        for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
+    ),
     Pair(
         *("rib-flake-high", "rib-flake", "disc-1 above", lambda x: _both(x, disc_sheet=DISC_SHEET)),
         *(lambda x, m: _flake(x, BEND, notch(m), m), 85.01, 84.97),
