@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from refusals.calls import Call, formula, job, pair, solution, written
+from files.made_sheets import make_part
+from refusals.calls import Call, formula, job, solution, written
 
 from framekit.analysis.allowed_range import allowed_range
 from framekit.constraints.formula.differentiate import differentiated
 from framekit.files import build as file_build
-from framekit.files.drawing import draw_sheets
+from framekit.files import drawing
 from framekit.files.model import Document
-from framekit.files.settings import cut_settings
+from framekit.geometry.path import Outline, circle
 from framekit.parts.build import make_parts
 from framekit.parts.display.cradle import ConvexBody, TiltedBody
 from framekit.parts.display.stand import make_stand
@@ -25,7 +25,7 @@ from framekit.sheets import build as sheet_build
 from framekit.sheets.layout import read_layouts
 from framekit.sheets.nest.quick import nester as quick
 from framekit.sheets.nest.tight import nester as tight
-from framekit.sheets.stock.jobs import make_jobs
+from framekit.spec import yaml_text
 from framekit.testing import sample_sheets
 
 
@@ -70,9 +70,21 @@ def built(*obstacles: Obstacle, body: ConvexBody | None = None, **changes: Any) 
 
 
 def coarse_cut() -> object:
-    """Draw a sheet whose holes the kerf would close."""
-    sheets = sample_sheets()
-    return draw_sheets(sheets, replace(cut_settings(sheets), kerf=60.0, compensate="file"))
+    """Move the edge of a plate outward by more than a hole's radius."""
+    plate = make_part("plate", Outline(circle(50.0), (circle(0.5).reversed(),)))
+    return drawing._moved(plate, 0.6)
+
+
+def stuck() -> object:
+    """Fill a sheet with a packer that places nothing."""
+    packer: Any = SimpleNamespace(fill=lambda left: ([], left))
+    return quick._filled(packer, [0], lambda _: None)
+
+
+def illegal() -> object:
+    """Nest a frame while the check of the layout finds an overlap."""
+    parts = make_parts(solution())
+    return patched(sheet_build, "faults_of", told, lambda: sheet_build.nest_parts(parts))
 
 
 def doubled_name() -> object:
@@ -106,8 +118,17 @@ def steep() -> object:
     return differentiated(formula("(((z*1e12)**9*1e12)**9*1e12)**9"), "z")
 
 
+def too_many_values() -> object:
+    """Read text with more values than may be, which are few here: a real limit takes seconds."""
+    return patched(
+        *(yaml_text, "MOST_VALUES", 9),
+        lambda: yaml_text.read_yaml("a: [1, 2, 3, 4, 5, 6, 7, 8]", None),
+    )
+
+
 CALLS = [
-    Call("kerf", "has a feature too fine for a kerf of 60 mm", lambda _: coarse_cut()),
+    Call("yaml-too-large", "more than 9 values", lambda _: too_many_values()),
+    Call("kerf", "has a feature too fine for a kerf of 1.2 mm", lambda _: coarse_cut()),
     Call("backend-file-name", "names a file 'a.svg'", lambda _: doubled_name()),
     Call("layout-unreadable", "cannot be read", lambda d: kept(d, b"\xff")),
     Call("layout-unreadable", "cannot be read", lambda d: kept(d, b"{}")),
@@ -126,7 +147,25 @@ CALLS = [
     Call("stand-slot", "A slot of 2 mm takes no sheet of 3 mm", lambda _: built(slot_width=2.0)),
     Call("stand-reach", "The stand's reach is 5°", lambda _: built(reach=5.0)),
     Call("stand-base", "cradle ends", lambda _: built(base_width=120.0)),
-    Call("stand-base", "no room between feet and slot", lambda _: built(base_width=150.0, wall=30.0, reach=15.0, foot_height=70.0)),
-    Call("stand-obstacle", "cannot pass below", lambda _: built(Obstacle(101.0, 130.0, -40.0, 3.0), tilt=0.0)),
-    Call("stand-off-plumb", "beside the plumb line", lambda _: built(body=ball(100.0, 20.0), tilt=80.0, reach=10.0)),
+    Call(
+        *("stand-base", "no room between feet and slot"),
+        lambda _: built(base_width=150.0, wall=30.0, reach=15.0, foot_height=95.0),
+    ),
+    Call(
+        *("stand-obstacle", "cannot pass below"),
+        lambda _: built(Obstacle(110.0, 160.0, -30.0, 3.0), tilt=45.0, foot_height=45.0),
+    ),
+    Call(
+        *("stand-off-plumb", "beside the plumb line"),
+        lambda _: built(body=ball(100.0, 20.0), tilt=80.0, reach=10.0),
+    ),
+    Call("nest-stuck", "found no place on an empty sheet", lambda _: stuck()),
+    Call(
+        *("nest-illegal", "two parts overlap"),
+        lambda _: patched(
+            *(tight, "find_faults", told),
+            lambda: tight.TightNester().nest(job(seconds=0.1)),
+        ),
+    ),
+    Call("layout-illegal", "two parts overlap", lambda _: illegal()),
 ]

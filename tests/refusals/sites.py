@@ -6,6 +6,7 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import framekit
@@ -57,6 +58,7 @@ def argument(call: ast.Call, position: int, name: str) -> ast.expr | None:
     return next((k.value for k in call.keywords if k.arg == name), None)
 
 
+@cache
 def sites() -> list[Site]:
     """Return every place that makes a Fault or a MeasureError.
 
@@ -114,6 +116,7 @@ def hintless() -> list[str]:
     return found
 
 
+@cache
 def _modules() -> list[tuple[str, ast.Module]]:
     return [
         (path.relative_to(PACKAGE).as_posix(), ast.parse(path.read_text("utf-8")))

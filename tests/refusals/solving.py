@@ -127,8 +127,7 @@ YAML = [
     ("a: 1\na: 2", "yaml-doubled-key", "the key 'a' stands twice"),
     ("a: !!float x", "yaml-number", "'x' is not a number"),
     ("a: " + "[" * 60 + "]" * 60, "yaml-too-deep", "nested deeper than 40 levels"),
-    ("a: " + "[" * 5000 + "]" * 5000, "yaml-too-deep", "nested deeper than 40 levels"),
-    ("a: [" + "1," * 50_001 + "]", "yaml-too-large", "more than 50000 values"),
+    ("a: " + "[" * 600 + "]" * 600, "yaml-too-deep", "nested deeper than 40 levels"),
     (" " * 1_000_001, "yaml-too-large", "the spec has 1000001 characters"),
     ("framekit: 2", "spec-newer", "this is version 2 of the spec language"),
 ]
