@@ -10,12 +10,13 @@ from pathlib import Path
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.output_options import add_output_options
 from framekit.cli.progress import ProgressBar
+from framekit.cli.verdict import remark_lines, verdict_line
 from framekit.errors import BuildError, SolveError, StockError
 from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.files.naming import safe_name
-from framekit.pipeline import STANDARD_BACKENDS, build, solve_file
+from framekit.pipeline import STANDARD_BACKENDS, build, made_of, solve_file
 from framekit.sheets.model import Sheets
 from framekit.solution.model import Attempt, Solution
 
@@ -63,8 +64,9 @@ def run(options: argparse.Namespace) -> int:
     solved = None
     if options.json and not options.despite_failures:
         solved = solve_file(options.spec, options.batch)
-        if solved.whole().failed:
-            print(_document(solved.solution).model_dump_json())
+        checked, _ = made_of(solved.whole())
+        if checked.failed:
+            print(_document(checked).model_dump_json())
             return 1
     seen: list[Sheets] = []
     try:
@@ -139,6 +141,8 @@ def _print(files: Files) -> None:
                 f"mm, but over the tolerances goes down to {check.low:+.2f} mm "
                 f"({check.limited_by})."
             )
+    for line in remark_lines(sheets.parts):
+        print(line)
     if sheets.parts.solution.failed:
         print("Written although a check failed: these parts may not fit or hold.")
     for short in sheets.short:
@@ -147,6 +151,8 @@ def _print(files: Files) -> None:
     cutter = frames[0].spec.cutter
     for sentence in cautions(cutter.process, cutter.bridges is not None):
         print(sentence)
+    if not sheets.parts.solution.failed:
+        print(verdict_line(sheets.parts.solution, sheets.parts))
 
 
 def _left_over(files: Files) -> list[Path]:

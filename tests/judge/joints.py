@@ -1,0 +1,268 @@
+"""Each joint measured where rib and plate cross: play, straight seats, what is left beside them.
+
+Sizes are taken from the outlines of the parts as cut. A wall is the straight edge along the mating
+sheet's face; the promises are those of docs/reference/checks.md, the material's figures those of
+docs/reference/catalogue.md.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import shapely
+from judge.pieces import Corner, polygons
+from judge.plates import Plate, square
+from judge.scene import Case
+from shapely import LineString, box
+
+TOLERANCE = 0.03
+"""mm a measure may miss a promise: arcs lie 0.01 mm off on either side, rims are round where a
+sum takes them as straight."""
+LEVEL = 2e-3
+"""mm an edge may rise over its length and still be a wall."""
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A slot or notch in a plate about the middle plane of its mate, in the plate's own axes.
+
+    The plate is seen with the line of both planes as x and the mate's normal as y, 0 at the
+    mate's middle. `walls` are the lengths of straight wall below and above, `width` is between
+    them, `floor` and `mouth` are where the walls end.
+    """
+
+    plate: Plate
+    mate: Plate
+    shape: Any
+    width: float
+    walls: tuple[float, float]
+    low: float
+    high: float
+
+
+def slots(plates: list[Plate], told: Any) -> list[Slot]:
+    """Every slot and notch in ribs, discs and flanges that a mate's two faces lie in."""
+    found = []
+    ribs = [p for p in plates if p.kind == "rib"]
+    flat = [p for p in plates if p.kind in ("disc", "flange")]
+    for rib in ribs:
+        for other in flat:
+            if not square(rib, other):
+                continue
+            found += [
+                slot
+                for plate, mate in ((rib, other), (other, rib))
+                if (slot := _slot(plate, mate)) is not None
+            ]
+    return found
+
+
+def _slot(plate: Plate, mate: Plate) -> Slot | None:
+    line = np.cross(plate.normal, mate.normal)
+    if plate.kind == "rib" and float(line @ plate.pose[:3, 0]) < 0:
+        line = -line
+    if mate.kind == "rib" and float(line @ mate.pose[:3, 0]) < 0:
+        line = -line
+    shape = plate.along(line, mate.normal)
+    shape = shapely.transform(shape, lambda p: p - [0.0, float(mate.origin @ mate.normal)])
+    reach = mate.thickness / 2 + 1.0
+    x0, _, x1, _ = shape.bounds
+    # A plate's slot for a rib lies on that rib's side of the axis only.
+    start = 0.0 if mate.kind == "rib" or plate.kind == "rib" else x0 - 1
+    near = shape.intersection(box(start, -reach, x1 + 1, reach))
+    edges = _walls(near, mate.thickness)
+    if edges is None:
+        return None
+    (below, y0), (above, y1), low, high = edges
+    return Slot(plate, mate, shape, y1 - y0, (below, above), low, high)
+
+
+def _walls(near: Any, thick: float) -> Any:
+    """Length and place of the straight walls either side of the mate, and from where to where."""
+    sides: dict[int, list[tuple[float, float, float, float]]] = {-1: [], 1: []}
+    for piece in polygons(near):
+        for ring in (piece.exterior, *piece.interiors):
+            p = np.asarray(ring.coords)
+            d = np.diff(p, axis=0)
+            for (x, y), (dx, dy) in zip(p[:-1], d, strict=True):
+                off = abs(y) - thick / 2
+                if abs(dy) < LEVEL and abs(dx) > 0.05 and -0.4 < off < 0.6:
+                    sides[1 if y > 0 else -1].append((abs(dx), y + dy / 2, x, x + dx))
+    if not sides[-1] or not sides[1]:
+        return None
+    ends = [v for rows in sides.values() for row in rows for v in row[2:]]
+    found = []
+    for side in (-1, 1):
+        rows = sides[side]
+        found.append((sum(r[0] for r in rows), max(rows)[1]))
+    return (*found, min(ends), max(ends))
+
+
+def play(case: Case, corner: Corner) -> list[str]:
+    """Slots that the sheet does not go into, or rattles in."""
+    found = []
+    for slot in slots(case.plates(corner), case.told):
+        kind = slot.mate.kind
+        thick = slot.mate.thickness - corner.slots * case.told.clearances[kind].off
+        gap = slot.width - thick
+        pair = [case.told.materials[k] for k in (slot.plate.kind, kind)]
+        least = min(m.least_gap for m in pair)
+        most = max(m.most_gap for m in pair)
+        if not least - TOLERANCE / 3 <= gap <= most + TOLERANCE / 3:
+            found.append(
+                f"{slot.plate.name}'s slot for {slot.mate.name} leaves {gap:.3f} mm, "
+                f"not {least:.2f} to {most:.2f}"
+            )
+    return found
+
+
+def seats(case: Case, corner: Corner) -> list[str]:
+    """Slots whose straight walls are shorter than one thickness: rib and plate hardly engage."""
+    found = []
+    for slot in slots(case.plates(corner), case.told):
+        asked = case.told.sheets["rib"].value - 2 * _moved(case, slot, corner) - TOLERANCE
+        wall = min(slot.walls)
+        if wall < asked:
+            found.append(
+                f"{slot.plate.name}'s slot for {slot.mate.name} has {wall:.2f} mm of straight wall"
+            )
+    return found
+
+
+def _moved(case: Case, slot: Slot, corner: Corner) -> float:
+    """How far the cut's spread moves an edge: both seats of a joint move back by it."""
+    kerf = case.told.kerfs[slot.plate.kind]
+    return abs(kerf.at(corner.kerf) - kerf.value) / 2
+
+
+def ligaments(case: Case, corner: Corner) -> list[str]:
+    """Ribs that keep too little behind a notch, level with the plate's two faces."""
+    told = case.told
+    asked = told.materials["rib"].ligament * told.sheets["rib"].value - TOLERANCE
+    found = []
+    for slot in slots(case.plates(corner), told):
+        if slot.plate.kind != "rib":
+            continue
+        if _at_end(slot):
+            continue
+        half = min(told.sheets[slot.mate.kind].value, slot.width - 0.1) / 2
+        for level in (-half, half):
+            runs = _level(slot.shape, level)
+            behind = [r for r in runs if _behind(slot, r)]
+            kept = min((b - a for a, b in behind), default=0.0)
+            if kept < asked:
+                found.append(
+                    f"{slot.plate.name} keeps {kept:.3f} mm behind its notch for {slot.mate.name}"
+                )
+                break
+    return found
+
+
+def _behind(slot: Slot, run: tuple[float, float]) -> bool:
+    """Whether a run of material lies behind the notch: outside a disc's, inside a flange's."""
+    middle = (slot.low + slot.high) / 2
+    if slot.mate.kind == "flange":
+        return run[1] <= middle + 1e-6 and run[1] > slot.low - 2.0
+    return run[0] >= middle - 1e-6 and run[0] < slot.high + 2.0
+
+
+def _at_end(slot: Slot) -> bool:
+    """Whether the rib ends in its mate: a disc flush with an open end."""
+    _, y0, _, y1 = slot.shape.bounds
+    return min(abs(y0), abs(y1)) < slot.mate.thickness
+
+
+def _level(shape: Any, height: float) -> list[tuple[float, float]]:
+    """The runs of material along x at a height."""
+    x0, _, x1, _ = shape.bounds
+    seen = LineString([(x0 - 1, height), (x1 + 1, height)]).intersection(shape)
+    return [(p.bounds[0], p.bounds[2]) for p in shapely.get_parts(seen) if p.length > 1e-6]
+
+
+def teeth(case: Case, corner: Corner) -> list[str]:
+    """Ribs whose tooth between two notches, or whose end beyond the last, is under one thickness.
+
+    A chamfered mouth takes from the tooth's tip.
+    """
+    told = case.told
+    asked = told.sheets["rib"].value - TOLERANCE
+    by_rib: dict[tuple[str, bool], list[Slot]] = {}
+    for slot in slots(case.plates(corner), told):
+        if slot.plate.kind == "rib":
+            by_rib.setdefault((slot.plate.name, slot.mate.kind == "flange"), []).append(slot)
+    found = []
+    for (name, _), row in by_rib.items():
+        row.sort(key=lambda s: float(s.mate.origin[2]))
+        for low, high in pairwise(row):
+            tooth = _tooth(low, high, told.lead_in)
+            if tooth < asked:
+                found.append(
+                    f"{name} keeps a tooth of {tooth:.2f} mm between {low.mate.name} "
+                    f"and {high.mate.name}"
+                )
+        for slot, side in ((row[0], -1.0), (row[-1], 1.0)):
+            if _at_end(slot):
+                continue
+            _, y0, _, y1 = slot.shape.bounds
+            end = (y1 if side > 0 else -y0) - slot.width / 2
+            if end < asked:
+                found.append(f"{name} keeps {end:.2f} mm beyond {slot.mate.name}")
+    return found
+
+
+def _tooth(low: Slot, high: Slot, lead_in: float) -> float:
+    """The height of a rib's tooth between two notches, at its tip where mouths are chamfered."""
+    apart = float((high.mate.origin - low.mate.origin) @ high.mate.normal)
+    start, stop = low.width / 2, apart - high.width / 2
+    if lead_in == 0.0 or stop <= start:
+        return stop - start
+    corners = []
+    for piece in polygons(low.shape):
+        p = np.asarray(piece.exterior.coords)[:-1]
+        before, after = p - np.roll(p, 1, axis=0), np.roll(p, -1, axis=0) - p
+        turn = np.arctan2(
+            before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0], (before * after).sum(axis=1)
+        )
+        inside = (start + 0.01 < p[:, 1]) & (p[:, 1] < stop - 0.01)
+        sharp = np.abs(turn) > np.radians(10)
+        corners += list(p[inside & sharp & (p[:, 0] < low.high), 1])
+    return max(corners) - min(corners) if len(corners) > 1 else stop - start
+
+
+def flakes(case: Case, corner: Corner) -> list[str]:
+    """Ribs with a flake beside a notch that is thinner than half a thickness.
+
+    What a circle half a thickness wide cannot reach is looked at near the notches: the corners
+    there are no longer than those of a wedge of 25°.
+    """
+    told = case.told
+    thick = told.sheets["rib"].value
+    radius = thick / 4 - TOLERANCE / 2
+    seen: dict[int, Any] = {}
+    found = []
+    for slot in slots(case.plates(corner), told):
+        if slot.plate.kind != "rib":
+            continue
+        own = id(slot.plate.shape)
+        if own not in seen:
+            shape = slot.plate.shape
+            opened = shape.buffer(-radius).buffer(radius + 0.02)
+            seen[own] = [p for p in polygons(shape.difference(opened)) if _long(p) > thick]
+        level = float(slot.mate.origin[2] - slot.plate.origin[2])
+        near = slot.width / 2 + thick
+        for piece in seen[own]:
+            y0, y1 = piece.bounds[1], piece.bounds[3]
+            if y1 > level - near and y0 < level + near:
+                found.append(
+                    f"{slot.plate.name} has a flake {_long(piece):.1f} mm long beside its notch "
+                    f"for {slot.mate.name}"
+                )
+    return found
+
+
+def _long(piece: Any) -> float:
+    x0, y0, x1, y1 = piece.bounds
+    return float(np.hypot(x1 - x0, y1 - y0))
