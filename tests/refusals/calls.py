@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from argparse import Namespace
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -24,16 +23,13 @@ from framekit.constraints.propagation import Uncertain, propagate
 from framekit.explain.lookup import find_named
 from framekit.files.cautions import cautions
 from framekit.files.model import Document
-from framekit.files.settings import cut_settings
 from framekit.files.write import write_files
 from framekit.geometry.arcfit import ellipse_arcs, fit_arcs
 from framekit.geometry.path import Outline, circle
 from framekit.geometry.profile_curve import points_curve
-from framekit.parts.build import make_parts
 from framekit.parts.display.balance import outline_moments
-from framekit.parts.display.hanging import hang_hole
+from framekit.parts.display.hanging import HangWish, hang_hole
 from framekit.parts.shape.disc import plain_disc, slotted_disc
-from framekit.sheets.model import Sheets
 from framekit.sheets.nest.packing_job import check_job
 from framekit.sheets.protocol import NestItem, NestJob
 from framekit.sheets.stock.assignment import refuse_too_large
@@ -43,7 +39,6 @@ from framekit.spec.build import load_spec, parse_spec
 from framekit.spec.readings_text import parse_readings
 from framekit.spec.rewrite import replace_file, rewritten
 from framekit.spec.starter import starter_spec
-from framekit.testing import sample_sheets
 
 
 class Call(NamedTuple):
@@ -146,10 +141,6 @@ CALLS = [
     Call("unknown-batch", "no batch named 'red'", lambda _: for_batch(solution().spec, "red")),
     Call("unknown-fit", "there is no fit 'tight'", lambda _: material("mdf").clearance("tight")),
     Call("process", "There is no process 'saw'", lambda _: cautions("saw")),
-    Call(
-        *("stroke-colours", "would be drawn in one colour"),
-        lambda _: cut_settings(one_colour()),
-    ),
     # Readings.
     Call("readings-file", "it is no mapping", lambda d: parse_readings([], written(d, "r", b"3"))),
     Call("readings-file", "not UTF-8", lambda d: parse_readings([], written(d, "r", b"\xff"))),
@@ -191,9 +182,8 @@ CALLS = [
     ),
     # Parts.
     Call("nothing-enclosed", "encloses 0 mm²", lambda _: outline_moments(nothing())),
-    Call("hang-range", "makes no sense", lambda _: hang_hole((), (0, 0, 0), 181.0, 4.0, 2.0)),
-    Call("hang-range", "makes no sense", lambda _: hang_hole((), (0, 0, 0), 0.0, 0.0, 2.0)),
-    Call("no-hang-hole", "finds no place", lambda _: hang_hole((), (0, 0, 0), 0.0, 4.0, 2.0)),
+    Call("hang-range", "makes no sense", lambda _: hang_hole((), (0, 0, 0), wish(181.0), None)),
+    Call("hang-range", "makes no sense", lambda _: hang_hole((), (0, 0, 0), wish(0.0, 0.0), None)),
     Call("slot-off-disc", "a slot 3 mm wide", lambda _: slotted_disc(40, 0, 3, 45, [0, 180])),
     Call(
         "bore-too-wide", "the bore, radius 46 mm", lambda _: slotted_disc(60, 46, 3, 45, [0, 180])
@@ -216,10 +206,9 @@ CALLS = [
 BOW = ((0.0, 0.0), (9.0, 9.0), (9.0, 0.0), (0.0, 9.0))
 
 
-def one_colour() -> Sheets:
-    """Return sheets whose marks have the colour that inside cuts have by default, a rust."""
-    drawn = solution({"cutter": {"strokes": {"mark": "#b3541e"}}})
-    return replace(sample_sheets(), parts=make_parts(drawn))
+def wish(tilt: float, hole: float = 4.0) -> Any:
+    """Return a wish to hang, of a frame without parts."""
+    return HangWish(tilt, hole, {})
 
 
 def write(folder: Path, *names: str) -> object:
