@@ -144,7 +144,6 @@ CALLS = [
     Call("stand-range", "The stand's wall is 0 mm", lambda _: built(wall=0.0)),
     Call("stand-range", "Clearances of -1 and 0.1 mm", lambda _: built(clearance=-1.0)),
     Call("stand-range", "with 0 layers make no stand", lambda _: built(layers=0)),
-    Call("stand-slot", "A slot of 2 mm takes no sheet of 3 mm", lambda _: built(slot_width=2.0)),
     Call("stand-reach", "The stand's reach is 5°", lambda _: built(reach=5.0)),
     Call("stand-base", "cradle ends", lambda _: built(base_width=120.0)),
     Call(

@@ -256,4 +256,32 @@ ELSEWHERE = [
         "test_an_input_that_no_check_depends_on_ends_where_the_frame_does",
         "test_an_input_that_no_check_depends_on_ends",
     ),
+    Elsewhere(
+        "part-unknown",
+        "what is no part",
+        "files/test_release.py",
+        "test_every_road_refuses",
+        '"part-unknown"',
+    ),
+    Elsewhere(
+        "part-without-place",
+        "no sheet holds",
+        "files/test_release.py",
+        "test_every_road_refuses",
+        '"part-without-place"',
+    ),
+    Elsewhere(
+        "solids-untested",
+        "were not tested as solids",
+        "files/test_release.py",
+        "test_every_road_refuses",
+        '"solids-untested"',
+    ),
+    Elsewhere(
+        "no-hang-hole",
+        "finds no place",
+        "parts/display/test_hanging.py",
+        "test_an_unreachable_hang_names_what_can_be_had",
+        "make the hole smaller",
+    ),
 ]

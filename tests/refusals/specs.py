@@ -251,6 +251,10 @@ REFUSED = [
         {"cutter": {"speed": {"pierce": "61 min"}}},
         *("cutter.speed.pierce", "61 min is not between 0 and an hour"),
     ),
+    Refused(
+        {"cutter": {"bridges": {"count": 2}, "compensate": "machine"}},
+        *("cutter.bridges", "'bridges' make open paths of the cuts"),
+    ),
     # Stock and batches.
     Refused({"stock": [{"count": 2}]}, "stock[0]", "need either a 'size' or an 'outline'"),
     Refused(
