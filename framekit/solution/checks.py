@@ -42,9 +42,17 @@ def make_checks(
     for use in margin_uses(structure, values):
         check = _margin_check(structure, use, known, toleranced)
         key = (check.code, check.about)
-        if key not in checks or check.margin < checks[key].margin:
-            checks[key] = check
+        checks[key] = min(checks.get(key, check), check, key=_badness)
     return (*checks.values(), *_stock_checks(structure, values))
+
+
+_WORST: tuple[Verdict, ...] = ("fail", "undecided", "pass")
+
+
+def _badness(check: Check) -> tuple[int, float]:
+    """Return what is least for the worst of the checks that have one name."""
+    margin = check.margin if check.verdict == "fail" else check.low
+    return (_WORST.index(check.verdict), margin)
 
 
 def _margin_check(

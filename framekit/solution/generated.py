@@ -463,7 +463,7 @@ DESIGN: tuple[Law, ...] = (
     )),
     Law('disc-hub-low-alternate', 'below the bend of every rib, with one and a half thicknesses of rib between', 'docs/explanation/geometry.md',
         ('alternate.low_bend', 'disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
-        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'Min({0}, {2}) − 3·{3}/2 − {1}/2', '\\min\\left(<0>, <2>\\right) - \\frac{3 \\cdot <3>}{2} - \\frac{<1>}{2}'),
+        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'min({0}, {2}) − 3·{3}/2 − {1}/2', '\\min\\left(<0>, <2>\\right) - \\frac{3 \\cdot <3>}{2} - \\frac{<1>}{2}'),
     )),
     Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (

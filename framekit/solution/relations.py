@@ -84,6 +84,8 @@ CUTS: dict[Cut, Renaming] = {
     "disc": (*_THICKNESS, *_KERF),
 }
 """What a law means where discs and flanges have a sheet of their own, by what it speaks of."""
+FIRST_SHEET = {there: here for here, there in (*TWO_SHEETS, *_KERF)}
+"""The names of the first sheet that those of a second one stand for where there is none."""
 DESIGNED: Renaming = (*_THICKNESS, _NOTCH[0])
 """What a law of the design about a disc or flange means there: its thickness and its notch."""
 
