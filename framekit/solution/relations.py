@@ -107,6 +107,30 @@ def cut_in(frame: FrameSpec, cut: Cut) -> Renaming:
     return () if frame.disc_sheet is None else CUTS[cut]
 
 
+def followers(frame: FrameSpec) -> dict[str, str]:
+    """Return what the second sheet has from the first, by the first's name.
+
+    Its kerf is the cutter's where the spec gives that alone, and its notches are as loose as the
+    slots where the spec says how loose those are, other than by a fit.
+    """
+    joint, cutter = frame.joint, frame.cutter
+    if frame.disc_sheet is None:
+        return {}
+    found = {}
+    if frame.disc_sheet.kerf is None and (cutter.kerf or cutter.tool_diameter):
+        found["cutter.kerf"] = "disc_sheet.kerf"
+    if joint.clearance is not None or sets_slots(frame):
+        found["joint.clearance"] = "joint.notch_clearance"
+    return found
+
+
+def sets_slots(frame: FrameSpec) -> bool:
+    """Whether the spec gives the slots' width and leaves the clearance to follow from it."""
+    joint = frame.joint
+    given = joint.slot_width is not None or joint.slot_width_drawn is not None
+    return given and joint.clearance is None and joint.fit is None
+
+
 def bind(use: LawUse, book: Book) -> Relation:
     """Return the law with the full names of its quantities."""
     law = book.design[use.law]

@@ -201,6 +201,7 @@ KEYS: dict[str, tuple[str, dict[str, Any]]] = {
     "sheet.size": ("pair", {}),
     "sheet.price": ("money", {}),
     "disc_sheet.thickness": ("length ±", {}),
+    "disc_sheet.kerf": ("length ±", {}),
     "disc_sheet.size": ("pair", {}),
     "disc_sheet.price": ("money", {}),
     "cutter.bed": ("pair", {}),
