@@ -51,8 +51,8 @@ WANTED: dict[str, set[str]] = {
 
 RED: dict[str, str] = dict.fromkeys(
     (
-        *("altfl2", "alt", "lid", "step", "neutral", "hangmin", "notol", "acr"),
-        *("endclear", "leadeng", "leadtooth", "card", "mb", "s141m"),
+        *("altfl2", "alt", "hangmin", "notol", "acr"),
+        *("endclear", "leadeng", "leadtooth", "mb", "s141m"),
     ),
     "not mended yet",
 )

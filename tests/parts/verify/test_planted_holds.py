@@ -26,7 +26,7 @@ from parts.square_frames import (
 from shapely import Point, box
 from shapely.affinity import rotate
 
-from framekit.parts.verify.retention import Play, find_retention, unconnected
+from framekit.parts.retention import Play, find_retention, unconnected
 
 LOOSE = ["disc-1 is not joined to the rest", "rib-2 is not joined to the rest",
          "rib-3 is not joined to the rest", "rib-4 is not joined to the rest"]  # fmt: skip
@@ -195,6 +195,31 @@ def test_the_slot_s_width_says_what_is_close_beside_a_tongue(top, wide, held):
 def test_a_rabbet_stands_close_behind_the_rim(top, gap, held):
     """2 × 0.2 + 0.02 mm behind it at most."""
     assert end_holders(lying(top, 30.0 - gap), ending(top)) == (ALL_FOUR if held else ())
+
+
+def at_the_end(shapes, plate):
+    """Who holds whom, asked without the rest of the assembly test."""
+    made = ribs(*shapes)
+    thick = {p.id: 3.0 for p in (*made, plate)}
+    return find_retention(made, (plate,), thick, {plate.id: Play(0.12, 0.12, 0.42)})
+
+
+@pytest.mark.parametrize(("first", "held"), [(30.1, True), (30.05, False)])
+def test_what_begins_within_the_disc_s_rim_is_not_behind_it(first, held):
+    """A square disc whose rim is 30.1 mm from the axis, without a slot."""
+    plate = disc(2, 98.5, box(-30.1, -30.1, 30.1, 30.1))
+    found = at_the_end([ending(True, (first, 40.0))], plate)
+    assert found.holders["disc-2"] == (list(ALL_FOUR) if held else [])
+
+
+@pytest.mark.parametrize("turn", [0, 1, 2, 3])
+def test_a_disc_lies_on_the_ribs_ends_where_no_rib_holds_it_from_both_sides(turn):
+    through = rib(at=(98.5,), high=110.0)
+    shapes = [ending(True), ending(True), ending(True), through]
+    found = at_the_end(shapes[turn:] + shapes[:turn], mortised(True))
+    assert found.holders["disc-2"] == list(ALL_FOUR) and found.resting == ()
+    assert at_the_end([ending(True)], mortised(True)).resting == ("disc-2",)
+    assert at_the_end([through], mortised(True)).resting == ()
 
 
 @BOTH
