@@ -11,6 +11,7 @@ from framekit.solution.checks import ROUNDING
 from framekit.solution.model import Quantity, Solution
 from framekit.solution.quantities import ASSUMED
 
+
 def verdict_line(solution: Solution, parts: Parts | None) -> str:
     """What the checks of all frames come to, what is not known, and what the cut alone lets loose.
 
