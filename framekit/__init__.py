@@ -1,6 +1,7 @@
 """From a short YAML spec to cut files for a to-scale slotted frame of a body of revolution.
 
-The stages in order: `load_spec`, `solve`, `make_parts`, `nest`, `write`; `build` runs them all.
+The stages in order: `load_spec`, `solve`, `make_parts`, `verify_parts`, `nest`, `write`; `build`
+runs them all.
 Names are loaded on first use, so that `import framekit` costs next to nothing.
 """
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from framekit.parts.model import Parts as Parts
     from framekit.pipeline import build as build
     from framekit.pipeline import nest as nest
+    from framekit.pipeline import verify_parts as verify_parts
     from framekit.pipeline import write as write
     from framekit.sheets.model import Sheets as Sheets
     from framekit.solution.model import Solution as Solution
@@ -40,6 +42,7 @@ __all__ = [
     "nest",
     "solve",
     "solve_many",
+    "verify_parts",
     "write",
 ]
 
@@ -56,6 +59,7 @@ _HOMES = {
     "nest": "framekit.pipeline",
     "solve": "framekit.analysis.build:solve_spec",
     "solve_many": "framekit.analysis.sweep",
+    "verify_parts": "framekit.pipeline",
     "write": "framekit.pipeline",
 }
 

@@ -12,18 +12,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from framekit.analysis.build import attempt_spec
-from framekit.errors import BuildError, Fault, StockError
+from framekit.errors import BuildError
 from framekit.parts.build import make_parts
-from framekit.parts.model import FrameParts, Parts
-from framekit.parts.verify.check import AssemblyReport, check_assembly
-from framekit.solution.meridian import meridian_of
-from framekit.solution.model import Attempt, FrameSolution, Solution
+from framekit.parts.model import AssemblyReport, Parts
+from framekit.parts.tested import assembly_report as assembly_report
+from framekit.parts.tested import tested_parts
+from framekit.solution.check_words import failure_faults
+from framekit.solution.model import Attempt, Solution
 from framekit.spec.build import load_spec
 from framekit.spec.model import Spec
 
 if TYPE_CHECKING:
     from framekit.files.model import Files
-    from framekit.sheets.model import Sheets, Shortage
+    from framekit.sheets.model import Sheets
     from framekit.sheets.protocol import NestProgress
 
 STANDARD_BACKENDS = ("svg", "dxf")
@@ -39,7 +40,11 @@ class Verified:
 
     solution: Solution
     parts: Parts | None
-    reports: tuple[AssemblyReport, ...]
+
+    @property
+    def reports(self) -> tuple[AssemblyReport, ...]:
+        """The report of each frame's assembly test; none where a check failed."""
+        return () if self.parts is None else self.parts.reports
 
 
 def solve_file(
@@ -60,23 +65,21 @@ def verify(spec: str | Path | Solution, progress: Progress | None = None) -> Ver
     """
     solution = spec if isinstance(spec, Solution) else solve_file(spec, None, progress).whole()
     if solution.failed:
-        return Verified(solution, None, ())
-    return Verified(solution, *_tested_parts(solution, progress or _silent))
+        return Verified(solution, None)
+    return Verified(solution, verify_parts(make_parts(solution), progress))
 
 
-def _tested_parts(solution: Solution, report: Progress) -> tuple[Parts, tuple[AssemblyReport, ...]]:
-    """The parts of a solution and the report of each frame's assembly test; raises BuildError."""
-    parts = make_parts(solution)
-    reports = []
-    for number, frame in enumerate(parts.frames):
-        report(f"testing the solids{_of(number, len(parts.frames))}", number / len(parts.frames))
-        reports.append(assembly_report(frame))
-    return parts, tuple(reports)
+def verify_parts(parts: Parts, progress: Progress | None = None) -> Parts:
+    """Return the parts with the report of each frame's assembly test: only such parts are written.
 
+    Raises BuildError where a check failed, or where the solids do not go together.
+    """
+    report = progress or _silent
 
-def assembly_report(frame: FrameParts) -> AssemblyReport:
-    """Return the report of a frame's assembly test; raises BuildError."""
-    return check_assembly(frame, meridian_of(frame.solution))
+    def forward(number: int, count: int) -> None:
+        report(f"testing the solids{_of(number, count)}", number / count)
+
+    return tested_parts(parts, forward)
 
 
 def nest(parts: Parts, nester: str = "quick") -> Sheets:
@@ -86,11 +89,27 @@ def nest(parts: Parts, nester: str = "quick") -> Sheets:
     return nest_parts(parts, nester).sheets
 
 
-def write(sheets: Sheets, folder: str | Path, backends: Sequence[str] = STANDARD_BACKENDS) -> Files:
-    """The files of finished sheets, written to `folder`; raises WriteError."""
+def write(
+    sheets: Sheets,
+    folder: str | Path,
+    backends: Sequence[str] = STANDARD_BACKENDS,
+    *,
+    despite_failures: bool = False,
+) -> Files:
+    """The files of finished sheets, written to `folder`.
+
+    Unless `despite_failures`, raises BuildError where a check failed or the solids of the parts
+    were not tested, and StockError where parts found no place. Raises WriteError,
+    UnknownNameError for an unknown backend, and GeometryError where a part is too fine for the
+    kerf.
+    """
     from framekit.files.build import write_sheets
 
-    return write_sheets(sheets, folder, backends)
+    return write_sheets(_allowed(sheets, despite_failures), folder, backends)
+
+
+def _allowed(sheets: Sheets, despite_failures: bool) -> Sheets:
+    return replace(sheets, despite_failures=True) if despite_failures else sheets
 
 
 def build(
@@ -135,39 +154,22 @@ def build(
     if solution.failed and not despite_failures:
         if len(solution.frames) > 1 and planned is not None:
             _plan_passing(solution, nester, planned)
-        raise BuildError(
-            *(
-                Fault(
-                    "check-failed",
-                    f"{_frame_prefix(frame, solution)}{check.code} of {check.about}: "
-                    f"{check.margin:+.2f} mm. {check.text}",
-                    check.where,
-                    f"It depends most on {check.limited_by}.",
-                )
-                for frame in solution.frames
-                for check in frame.failed
-            )
-        )
-    parts = make_parts(solution) if solution.failed else _tested_parts(solution, report)[0]
+        raise BuildError(*failure_faults(solution))
+    parts = make_parts(solution)
+    if not solution.failed:
+        parts = verify_parts(parts, progress)
     kept = layout_file(spec_file, batch)
     report("nesting", 0.0)
     nested = nest_parts(parts, nester, kept, nest_again, _nesting(report), seconds)
     log.info("%d sheets, layout %s", len(nested.sheets.sheets), nested.sheets.why)
     if planned is not None:
         planned(nested.sheets)
-    if nested.sheets.short and not despite_failures:
-        raise StockError(*map(_shortage, nested.sheets.short))
     report("writing", None)
     target = Path(folder) if folder is not None else Path(spec_file).parent / solution.spec.id
     elsewhere: dict[str, tuple[Path, Document]] = {}
     if not _has(kept, nested.layout):
         elsewhere["layout"] = (kept.parent, Document(kept.name, nested.layout.encode()))
-    return write_sheets(nested.sheets, target, backends, elsewhere)
-
-
-def _frame_prefix(frame: FrameSolution, solution: Solution) -> str:
-    """Which of several frames a sentence is about; nothing for one alone."""
-    return f"{frame.spec.id}: " if len(solution.frames) > 1 else ""
+    return write_sheets(_allowed(nested.sheets, despite_failures), target, backends, elsewhere)
 
 
 def _plan_passing(solution: Solution, nester: str, planned: Callable[[Sheets], None]) -> None:
@@ -183,14 +185,6 @@ def _plan_passing(solution: Solution, nester: str, planned: Callable[[Sheets], N
 def _of(number: int, count: int) -> str:
     """Which of several, as a title says it; nothing for one alone."""
     return f", frame {number + 1} of {count}" if count > 1 else ""
-
-
-def _shortage(short: Shortage) -> Fault:
-    return Fault(
-        "stock-runs-out",
-        short.text,
-        hint="Add sheets to 'stock', make the models smaller, or take frames out of the set.",
-    )
 
 
 def spec_for(spec_file: str | Path, batch: str | None = None) -> Spec:

@@ -11,7 +11,7 @@ import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
-from framekit import Parts, Sheets, load_spec, make_parts, nest, solve
+from framekit import Parts, Sheets, load_spec, make_parts, nest, solve, verify_parts
 from framekit.files.backends.picture import NOTICE, PictureBackend
 from framekit.files.backends.svg import SvgBackend
 
@@ -73,8 +73,8 @@ def small(picture: bytes) -> bytes:
 
 
 def solved(name: str) -> Parts:
-    """The parts of an example."""
-    return make_parts(solve(load_spec(SPECS / f"{name}.yaml")))
+    """The parts of an example, tested as solids."""
+    return verify_parts(make_parts(solve(load_spec(SPECS / f"{name}.yaml"))))
 
 
 def _page(width: float, height: float, title: str, lines: list[str]) -> bytes:

@@ -23,12 +23,21 @@ from framekit.constraints.uncertainty import Toleranced
 from framekit.errors import SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.domain import not_finite
-from framekit.solution.fitting import disc_room, rib_fit, rib_room, room_of, round_parts
+from framekit.solution.fitting import (
+    RIB_REACHES,
+    disc_room,
+    rib_fit,
+    rib_room,
+    room_of,
+    round_parts,
+)
 from framekit.solution.limits import RIB_WIDTHS, limit_values
 from framekit.solution.margins import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse
 from framekit.solution.symbols import described
 
+RIB_EXTENTS = ("rib.height", *RIB_REACHES)
+"""What decides whether a rib goes on the sheet."""
 LIMITING = ("sheet.thickness", "disc_sheet.thickness", "cutter.kerf")
 """What limits are counted in, beside the ribs' widths."""
 
@@ -103,7 +112,7 @@ class Feasibility:
         if fault is not None:
             return fault
         found: list[tuple[float, Limit]] = []
-        if "rib.height" in self.changing:
+        if not self.changing.isdisjoint(RIB_EXTENTS):
             found.append((self.ribs.margin(FLOATS, values), self.ribs.limit))
         checks = self._margins_at(values)
         for _ in self.family.corners(values):
@@ -147,8 +156,9 @@ class Feasibility:
     def failing_regardless(self) -> tuple[Limit, ...]:
         """The failing checks that the varied input and the others have no part in."""
         fixed = [_by_law(use) for use in self.uses if self.changing.isdisjoint(use.names)]
-        fits = {"rib.height": self.ribs, **self.rounds}
-        fixed += [check for name, check in fits.items() if name not in self.changing]
+        fixed += [check for name, check in self.rounds.items() if name not in self.changing]
+        if self.changing.isdisjoint(RIB_EXTENTS):
+            fixed.append(self.ribs)
         failing = (check.limit for check in fixed if check.margin(FLOATS, self.base) < -ROUNDING)
         return tuple(dict.fromkeys(failing))
 
@@ -178,7 +188,7 @@ class Feasibility:
             if not _holds(check, stretch):
                 self._hardest = check
                 return False
-        if "rib.height" not in self.changing:
+        if self.changing.isdisjoint(RIB_EXTENTS):
             return True
         turns = {0.0, 90.0, *(rib_fit(self.skin, end, self.room)[1] for end in stretch.ends)}
         return any(

@@ -68,13 +68,31 @@ class NoRange:
 
 
 @dataclass(frozen=True)
+class Bands:
+    """What a sweep's margins come to over the tolerances, row by row; arrays have shape (rows,).
+
+    `low` and `high` by check code and what it is about, in mm, hold every value that the margin
+    takes over the tolerances: infinite where the frame has no such check, NaN where there is no
+    frame. `verdicts` are 'pass', 'undecided', 'fail' or 'no frame'.
+    """
+
+    low: Mapping[tuple[str, str], NDArray[np.float64]]
+    high: Mapping[tuple[str, str], NDArray[np.float64]]
+    verdicts: NDArray[np.str_]
+
+
+@dataclass(frozen=True)
 class Sweep:
     """What many solutions of one frame have, row by row; arrays have shape (rows,).
 
     `quantities` by name, in mm, degrees or plain: an array where it changes from row to row, else
     one float. `margins` by check code and what it is about, in mm: infinite in rows where the
-    frame has no such check. `passed` says where every check passes as drawn. `valid` says where
-    the frame exists; where it does not, `passed` is False and what was derived is NaN.
+    frame has no such check. `passed` says where every check passes as drawn, whatever the
+    tolerances. `valid` says where the frame exists; where it does not, `passed` is False and what
+    was derived is NaN.
+
+    `bands` has each margin's low and high over the tolerances and each row's verdict, None where
+    they were not asked for.
     """
 
     rows: int
@@ -82,3 +100,4 @@ class Sweep:
     margins: Mapping[tuple[str, str], NDArray[np.float64]]
     passed: NDArray[np.bool_]
     valid: NDArray[np.bool_]
+    bands: Bands | None = None

@@ -5,7 +5,9 @@ This is the one module of the stage that stands on numpy, so nothing that a chec
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
@@ -13,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from framekit.analysis.bands import find_bands
 from framekit.analysis.build import solve_spec
 from framekit.analysis.inputs import (
     domain_margins,
@@ -32,11 +35,13 @@ from framekit.constraints.loops import Loop
 from framekit.constraints.program import make_program
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
-from framekit.solution.fitting import TURNS, disc_room, rib_room, room_of, round_parts
+from framekit.solution.fitting import RIB_REACHES, TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.limits import limit_values
+from framekit.solution.longitudes import least_angle, longitudes_of
 from framekit.solution.margins import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse, Solution
-from framekit.spec.model import Spec
+from framekit.spec.model import FrameSpec, Spec
+from framekit.spec.sections import MOST_RIBS
 
 Rows = NDArray[np.float64]
 Key = tuple[str, str]
@@ -45,16 +50,27 @@ BORE_LAWS = ("bore-wall", "feature-bore")
 """Margins that a disc has only where it has a bore."""
 
 
-def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, ArrayLike]) -> Sweep:
+def solve_many(
+    spec: Spec | Solution | FrameSolution,
+    inputs: Mapping[str, ArrayLike],
+    *,
+    bands: bool = False,
+) -> Sweep:
     """The solutions of a frame with some inputs replaced by arrays of values.
 
     `inputs` are arrays of one length, or single numbers, by the name of an input that the spec
     gives or that has a default, in mm, degrees or plain. `sheet.thickness`, `cutter.kerf` and
     `joint.clearance` are those of the design: the file is drawn anew for each, and what is made
     is as drawn. `made.thickness`, `made.kerf` and `made.clearance` are the real ones: the file
-    stays and the sheet or the cut differs. `rib.count` takes whole numbers of evenly spread ribs.
+    stays and the sheet or the cut differs. `rib.count` is the spec's `ribs.count`: whole numbers
+    of places spread evenly round the circle. Where a sector is cut away fewer ribs stand, and the
+    result's `rib.count` is of those; a row in which fewer than two are left has no frame.
     What is found by a search is searched for in every row; where it finds no value, or several,
     the row has no frame.
+
+    `passed` is as drawn. With `bands` each row has a verdict, and each margin its proved low and
+    high over the tolerances of the spec; what is swept as made is what it is, without a tolerance.
+    That takes some ms a row.
 
     Raises ValueError where lengths differ or values are not finite, UnknownNameError for a name
     that is no input, and SolveError where an input cannot vary or as `solve` does.
@@ -86,14 +102,19 @@ def solve_many(spec: Spec | Solution | FrameSolution, inputs: Mapping[str, Array
                 values[item.made] = values[item.quantity]
         values.update(limit_values(ARRAYS, frame.structure, values))
         valid = _valid(frame, values, rows)
-        margins = _margins(frame, values, rows)
+        uses = _uses(frame, values, rows)
+        margins = _margins(frame, uses, values, rows)
     if noted:
         for name in frame.quantities:
             valid &= np.isfinite(values[name])
         for margin in margins.values():
             valid &= ~np.isnan(margin)
     quantities = {name: values[name] for name in frame.quantities}
-    return _sweep(frame, swept, quantities, margins, valid)
+    sweep = _sweep(frame, swept, quantities, margins, valid)
+    if not bands:
+        return sweep
+    there = [(use, _where(use, where, values, rows)) for use, where in uses]
+    return replace(sweep, bands=find_bands(frame, there, values, margins, swept, valid))
 
 
 def _frame_of(spec: Spec | Solution | FrameSolution) -> FrameSolution:
@@ -125,11 +146,12 @@ def _arrays(frame: FrameSolution, inputs: Mapping[str, ArrayLike]) -> tuple[dict
         for same in (name, *images_of(frame, name)):
             swept[same] = value if value.ndim else np.float64(value)
     if "rib.count" in swept:
-        swept["rib.angle"] = _angle(frame, swept["rib.count"])
+        swept["rib.count"], swept["rib.angle"] = _standing(frame, swept["rib.count"])
     return swept, rows or 1
 
 
-def _angle(frame: FrameSolution, count: Any) -> Any:
+def _standing(frame: FrameSolution, places: Any) -> tuple[Any, Any]:
+    """How many ribs stand in each row and the least angle between them, NaN where too few do."""
     if frame.spec.ribs.longitudes is not None:
         raise SolveError(
             Fault(
@@ -139,23 +161,38 @@ def _angle(frame: FrameSolution, count: Any) -> Any:
                 "Write 'count' instead of 'longitudes'.",
             )
         )
-    if np.any((count != np.round(count)) | (count < 2)):
-        raise ValueError("rib.count takes whole numbers from 2 up")
-    return 360.0 / count
+    if np.any((places != np.round(places)) | (places < 2) | (places > MOST_RIBS)):
+        raise ValueError(f"rib.count takes whole numbers from 2 to {MOST_RIBS}")
+    kinds, of = np.unique(places, return_inverse=True)
+    found = np.array([_ribs_of(frame.spec, int(count)) for count in kinds]).T
+    counts, angles = found[:, of.reshape(np.shape(places))]
+    return counts, angles
+
+
+def _ribs_of(spec: FrameSpec, places: int) -> tuple[float, float]:
+    """How many ribs of so many places stand, and the least angle between them in degrees."""
+    ribs = spec.ribs.model_copy(update={"count": places})
+    try:
+        longitudes = longitudes_of(replace(spec, ribs=ribs))
+    except SolveError:
+        return math.nan, math.nan
+    return float(len(longitudes)), least_angle(longitudes)
 
 
 def _valid(frame: FrameSolution, values: Mapping[str, Any], rows: int) -> NDArray[np.bool_]:
     """Where every row's frame exists, shape (rows,)."""
-    valid = np.ones(rows, dtype=np.bool_)
+    valid: NDArray[np.bool_] = np.ones(rows, dtype=np.bool_)
+    valid &= ~np.isnan(values["rib.count"])
     for margin in domain_margins(ARRAYS, frame.structure, values, frame.quantities).values():
         if isinstance(margin, np.ndarray) or not margin > 0:
             valid &= margin > 0
     return valid
 
 
-def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Key, Any]:
-    """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
-    found: dict[Key, Any] = {}
+def _uses(
+    frame: FrameSolution, values: Mapping[str, Any], rows: int
+) -> list[tuple[MarginUse, NDArray[np.bool_] | None]]:
+    """The margins that any row has, each with its rows, None for all of them."""
     uses: dict[tuple[str, str, str], tuple[MarginUse, Any]] = {}
     for where, sample in _patterns(frame, values, rows):
         for use in margin_uses(frame.structure, sample):
@@ -163,10 +200,31 @@ def _margins(frame: FrameSolution, values: dict[str, Any], rows: int) -> dict[Ke
             known = uses.get(key)
             both = where if known is None or where is None else known[1] | where
             uses[key] = (use, both)
-    names = dict.fromkeys(name for use, _ in uses.values() for name in use.names)
-    steps = [(_result(use), use.form, use.names) for use, _ in uses.values()]
+    return list(uses.values())
+
+
+def _where(
+    use: MarginUse, where: NDArray[np.bool_] | None, values: Mapping[str, Any], rows: int
+) -> NDArray[np.bool_]:
+    """The rows that have a margin, shape (rows,)."""
+    found: NDArray[np.bool_] = np.ones(rows, dtype=np.bool_) if where is None else where
+    if use.law in BORE_LAWS:
+        found = found & (values[use.about + ".bore_radius"] > 0)
+    return found
+
+
+def _margins(
+    frame: FrameSolution,
+    uses: list[tuple[MarginUse, NDArray[np.bool_] | None]],
+    values: dict[str, Any],
+    rows: int,
+) -> dict[Key, Any]:
+    """The margins by code and about, the least where several laws give one; shape (rows,) or ()."""
+    found: dict[Key, Any] = {}
+    names = dict.fromkeys(name for use, _ in uses for name in use.names)
+    steps = [(_result(use), use.form, use.names) for use, _ in uses]
     results = run_rows(make_program(tuple(names), (), steps), ARRAYS, values)
-    for use, where in uses.values():
+    for use, where in uses:
         margin = results[_result(use)]
         if use.law in BORE_LAWS:
             bore = values[use.about + ".bore_radius"]
@@ -237,7 +295,7 @@ def _ribs_fit(skin: Skin, values: Mapping[str, Any], room: tuple[float, float], 
     bad = np.flatnonzero(best < 0)
     if bad.size:
         known = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
-        names = [n for n in (*known, "rib.reach") if n in values]
+        names = [n for n in (*known, *RIB_REACHES) if n in values]
         some = {n: np.broadcast_to(values[n], (rows,))[bad] for n in names} if best.ndim else values
         turned = np.max([rib_room(ARRAYS, skin, some, room, degrees) for degrees in TURNS], axis=0)
         if best.ndim:

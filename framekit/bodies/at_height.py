@@ -9,6 +9,7 @@ from framekit.bodies.model import Expression, Skin, clamped
 from framekit.constraints.law import Branch, Form, Law
 
 OURS = "docs/explanation/geometry.md"
+ENGAGED = "how deep the disc sits in the rib, as cut, where it is least, above one thickness"
 LOW, HIGH = "model.low_end", "model.high_end"
 
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from framekit.bodies.at_height import At, least_over, made_law
+from framekit.bodies.at_height import ENGAGED, At, least_over, made_law
 from framekit.bodies.model import Skin
 from framekit.constraints.law import Branch, Law
 
 Z, T, T_MADE = "disc.height", "sheet.thickness", "made.thickness"
 K, K_MADE = "cutter.kerf", "made.kerf"
+K_DISC, K_DISC_MADE = "disc_sheet.kerf", "made.disc_kerf"
 G, G_MADE = "joint.clearance", "made.clearance"
+LEAD, TURN = "limit.lead_in", "limit.lead_turn"
 GAP = "rib.pole_gap"
 
 
@@ -23,6 +25,11 @@ def made_laws(skin: Skin) -> tuple[Law, ...]:
 def _over(k: Any, made: Any) -> Any:
     """How far each edge is cut beyond the design."""
     return (made - k) / 2
+
+
+def _chamfer(lead: Any, turn: Any, k: Any, made: Any) -> Any:
+    """What the chamfer of a mouth takes of its side; see `spec.made_terms.CHAMFER`."""
+    return lead - turn * _over(k, made)
 
 
 def _stretch(m: Any, at: At, z: Any, t: Any, values: tuple[Any, ...]) -> Any:
@@ -68,7 +75,7 @@ def _made_sizes(skin: Skin) -> tuple[Law, ...]:
 def _made_margins(skin: Skin) -> tuple[Law, ...]:
     slope = At(skin.slope, 6)
     radius = At(skin.radius, 6)
-    inner = At(skin.inner, 9)
+    inner, inner_two = At(skin.inner, 13), At(skin.inner, 15)
     least = least_over(skin, radius)
 
     def ligament(m: Any, lig: Any, z: Any, t: Any, k: Any, made: Any, limit: Any, *v: Any) -> Any:
@@ -83,42 +90,119 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
         t: Any,
         w: Any,
         r_J: Any,
+        held: Any,
         gap: Any,
         k: Any,
         made: Any,
         g: Any,
         g_made: Any,
+        lead: Any,
+        turn: Any,
+        *v: Any,
+    ) -> Any:
+        return engagement_two(
+            *(m, z, t, w, r_J, held, gap, k, made, k, made, g, g_made, lead, turn), *v
+        )
+
+    def engagement_two(
+        m: Any,
+        z: Any,
+        t: Any,
+        w: Any,
+        r_J: Any,
+        held: Any,
+        gap: Any,
+        k: Any,
+        made: Any,
+        k_disc: Any,
+        made_disc: Any,
+        g: Any,
+        g_made: Any,
+        lead: Any,
+        turn: Any,
         *v: Any,
     ) -> Any:
         reach = (w + (made - k) + (g_made - g)) / 2 + t / 2
         deepest = m.max(gap, *(inner.value(m, z + x, v) for x in (-reach, 0.0, reach)))
-        return r_J - deepest - t
+        cut = _over(k, made) + _over(k_disc, made_disc) + _chamfer(lead, turn, k, made)
+        return r_J - held - deepest - cut - t
 
     def near_end(low: bool) -> Callable[..., Any]:
         def margin(
-            m: Any, z: Any, end: Any, w: Any, t: Any, k: Any, made: Any, g: Any, g_made: Any
+            m: Any,
+            z: Any,
+            end: Any,
+            w: Any,
+            t: Any,
+            k: Any,
+            made: Any,
+            g: Any,
+            g_made: Any,
+            lead: Any,
+            turn: Any,
         ) -> Any:
             more = made - k
             slot = w + more + (g_made - g)
             apart = z - end if low else end - z
-            return apart - more / 2 - slot / 2 - t
+            return apart - more / 2 - slot / 2 - _chamfer(lead, turn, k, made) - t
+
+        return margin
+
+    def beyond(
+        low: bool, m: Any, z: Any, bend: Any, w: Any, k: Any, made: Any, g: Any, g_made: Any
+    ) -> Any:
+        # An edge cut beyond moves the bend toward the notch by nothing to that, by its slant.
+        slot = w + (made - k) + (g_made - g)
+        return (bend - z if low else z - bend) - slot / 2
+
+    def flat(low: bool) -> Callable[..., Any]:
+        def margin(
+            m: Any,
+            z: Any,
+            bend: Any,
+            w: Any,
+            t: Any,
+            k: Any,
+            made: Any,
+            g: Any,
+            g_made: Any,
+            lead: Any,
+            turn: Any,
+        ) -> Any:
+            past = beyond(low, m, z, bend, w, k, made, g, g_made)
+            return -past + m.min(0.0, _over(k, made))
+
+        return margin
+
+    def thick(low: bool) -> Callable[..., Any]:
+        def margin(
+            m: Any,
+            z: Any,
+            bend: Any,
+            w: Any,
+            t: Any,
+            k: Any,
+            made: Any,
+            g: Any,
+            g_made: Any,
+            lead: Any,
+            turn: Any,
+        ) -> Any:
+            past = beyond(low, m, z, bend, w, k, made, g, g_made)
+            return past - m.max(0.0, _over(k, made)) - _chamfer(lead, turn, k, made) - t
 
         return margin
 
     def flake(low: bool) -> Callable[..., Any]:
-        def margin(m: Any, z: Any, bend: Any, w: Any, t: Any) -> Any:
-            past = (bend - z if low else z - bend) - w / 2
-            return m.choose(-past, -past, past - t / 2)
+        none, some = flat(low), thick(low)
+
+        def margin(m: Any, *v: Any) -> Any:
+            clear = none(m, *v)
+            return m.choose(clear, clear, some(m, *v))
 
         return margin
 
-    def flat(low: bool) -> Callable[..., Any]:
-        return lambda m, z, bend, w, t: w / 2 - (bend - z if low else z - bend)
-
-    def thick(low: bool) -> Callable[..., Any]:
-        return lambda m, z, bend, w, t: (bend - z if low else z - bend) - w / 2 - t / 2
-
-    behind = At(skin.inner, 8)
+    behind = At(skin.inner, 10)
 
     def flange_ligament(
         m: Any,
@@ -129,10 +213,13 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
         gap: Any,
         k: Any,
         made: Any,
+        g: Any,
+        g_made: Any,
         limit: Any,
         *v: Any,
     ) -> Any:
-        deepest = m.max(gap, *(behind.value(m, z + x, v) for x in (-w / 2, 0.0, w / 2)))
+        half = (w + (made - k) + (g_made - g)) / 2
+        deepest = m.max(gap, *(behind.value(m, z + x, v) for x in (-half, 0.0, half)))
         return seat - past - deepest - 2 * _over(k, made) - limit
 
     beside = At(skin.inner, 7)
@@ -158,12 +245,12 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             "flange-ligament",
             (
                 *("flange.height", "joint.slot_width", "flange.seat_radius"),
-                *("joint.end_clearance", GAP, K, K_MADE, "limit.least_ligament"),
+                *("joint.end_clearance", GAP, K, K_MADE, G, G_MADE, "limit.least_ligament"),
                 *behind.names,
             ),
             flange_ligament,
-            "{2} − {3} − the inner edge's greatest radius near {0} − ({6} − {5}) − {7}",
-            r"<2> - <3> - \max r_i(<0> \pm \tfrac{1}{2} <1>) - (<6> - <5>) - <7>",
+            "{2} − {3} − the inner edge's greatest radius near {0} − ({6} − {5}) − {9}",
+            r"<2> - <3> - \max r_i(<0> \pm \tfrac{1}{2} <1>) - (<6> - <5>) - <9>",
             "the rib's material behind the flange's notch above the least",
         ),
         made_law(
@@ -190,13 +277,31 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             "engagement-rib",
             "engagement-rib",
             (
-                *(Z, T, "joint.slot_width", "disc.joint_radius", GAP, K, K_MADE, G, G_MADE),
+                *(Z, T, "joint.slot_width", "disc.joint_radius", "disc.held_depth", GAP),
+                *(K, K_MADE, G, G_MADE, LEAD, TURN),
                 *inner.names,
             ),
             engagement,
-            "{3} − the inner edge's greatest radius near {0} − {1}",
-            r"<3> - \max r_i(<0> \pm \tfrac{1}{2}(<2> + <1>)) - <1>",
-            "the notch's depth where it is least, above one thickness",
+            "{3} − {4} − the inner edge's greatest radius near {0} − ({7} − {6}) "
+            "− ({10} − {11}·({7} − {6})/2) − {1}",
+            r"<3> - <4> - \max r_i(<0> \pm \tfrac{1}{2}(<2> + <1>)) - (<7> - <6>) "
+            r"- \left(<10> - <11> \cdot \frac{<7> - <6>}{2}\right) - <1>",
+            ENGAGED,
+        ),
+        made_law(
+            "engagement-rib-two",
+            "engagement-rib-two",
+            (
+                *(Z, T, "joint.slot_width", "disc.joint_radius", "disc.held_depth", GAP),
+                *(K, K_MADE, K_DISC, K_DISC_MADE, G, G_MADE, LEAD, TURN),
+                *inner_two.names,
+            ),
+            engagement_two,
+            "{3} − {4} − the inner edge's greatest radius near {0} − ({7} − {6})/2 "
+            "− ({9} − {8})/2 − ({12} − {13}·({7} − {6})/2) − {1}",
+            r"<3> - <4> - \max r_i(<0> \pm \tfrac{1}{2}(<2> + <1>)) - \frac{<7> - <6>}{2} "
+            r"- \frac{<9> - <8>}{2} - \left(<12> - <13> \cdot \frac{<7> - <6>}{2}\right) - <1>",
+            ENGAGED,
         ),
     ]
     for end, low in (("low", True), ("high", False)):
@@ -224,42 +329,46 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             made_law(
                 f"rib-end-{end}",
                 f"rib-end-{end}",
-                (Z, f"rib.{end}_end", "joint.slot_width", T, K, K_MADE, G, G_MADE),
+                (Z, f"rib.{end}_end", "joint.slot_width", T, K, K_MADE, G, G_MADE, LEAD, TURN),
                 near_end(low),
-                f"{sign} − ({{5}} − {{4}})/2 − ({{2}} + {{5}} − {{4}} + {{7}} − {{6}})/2 − {{3}}",
+                f"{sign} − ({{5}} − {{4}})/2 − ({{2}} + {{5}} − {{4}} + {{7}} − {{6}})/2 "
+                "− ({8} − {9}·({5} − {4})/2) − {3}",
                 rf"{tex} - \frac{{<5> - <4>}}{{2}} - "
-                r"\frac{<2> + <5> - <4> + <7> - <6>}{2} - <3>",
+                r"\frac{<2> + <5> - <4> + <7> - <6>}{2} "
+                r"- \left(<8> - <9> \cdot \frac{<5> - <4>}{2}\right) - <3>",
                 "the rib's end beyond the last notch above one thickness",
             )
         )
-        past = "{1} − {0} − {2}/2" if low else "{0} − {1} − {2}/2"
-        none = "{2}/2 + {0} − {1}" if low else "{2}/2 + {1} − {0}"
-        tex_past, tex_none = (
-            text.replace("{2}/2", r"\frac{<2>}{2}").replace("−", "-") for text in (past, none)
+        apart, tex_apart = ("{1} − {0}", "<1> - <0>") if low else ("{0} − {1}", "<0> - <1>")
+        width = "({2} + {5} − {4} + {7} − {6})/2"
+        tex_width = r"\frac{<2> + <5> - <4> + <7> - <6>}{2}"
+        none = f"{width} − ({apart}) + min(0, ({{5}} − {{4}})/2)"
+        some = (
+            f"{apart} − {width} − max(0, ({{5}} − {{4}})/2) "
+            "− ({8} − {9}·({5} − {4})/2) − {3}"
         )
-        for place in "01":
-            tex_past, tex_none = (
-                text.replace(f"{{{place}}}", f"<{place}>") for text in (tex_past, tex_none)
-            )
+        tex_none = rf"{tex_width} - ({tex_apart}) + \min(0, \tfrac{{1}}{{2}}(<5> - <4>))"
+        tex_some = (
+            rf"{tex_apart} - {tex_width} - \max(0, \tfrac{{1}}{{2}}(<5> - <4>)) "
+            r"- \left(<8> - <9> \cdot \frac{<5> - <4>}{2}\right) - <3>"
+        )
         found.append(
             made_law(
                 f"rib-flake-{end}",
                 f"rib-flake-{end}",
-                (Z, f"rib.{end}_bend", "joint.slot_width", T),
+                (
+                    *(Z, f"rib.{end}_bend", "joint.slot_width", T, K, K_MADE, G, G_MADE),
+                    *(LEAD, TURN),
+                ),
                 flake(low),
-                f"({none} if {none} ≥ 0, else {past} − {{3}}/2)",
+                f"({none} if {none} ≥ 0, else {some})",
                 rf"\begin{{cases}} {tex_none} & \text{{if }} {tex_none} \geq 0 \cr "
-                rf"{tex_past} - \frac{{<3>}}{{2}} & \text{{else}} \end{{cases}}",
-                "the flake between a notch and the rib's inner edge: none, or half a thickness at "
+                rf"{tex_some} & \text{{else}} \end{{cases}}",
+                "the flake between a notch and the rib's inner edge: none, or one thickness at "
                 "least",
                 (
                     Branch("no flake", flat(low), none, tex_none),
-                    Branch(
-                        "a flake",
-                        thick(low),
-                        f"{past} − {{3}}/2",
-                        rf"{tex_past} - \frac{{<3>}}{{2}}",
-                    ),
+                    Branch("a flake", thick(low), some, tex_some),
                 ),
             )
         )

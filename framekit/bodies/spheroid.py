@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from framekit.bodies.at_height import ENGAGED
 from framekit.bodies.end_laws import end_laws
 from framekit.bodies.model import GENERAL_DISC, Arcs, Expression, Skin
 from framekit.bodies.protocol import Shape
@@ -29,7 +30,7 @@ from framekit.constraints.law import LawText, law_texts
 from framekit.geometry.arcfit import ellipse_arcs
 from framekit.geometry.path import Point, Vertex
 from framekit.spec.body import Body
-from framekit.spec.made_terms import OVER, SLOT
+from framekit.spec.made_terms import CHAMFER, OVER, OVER_DISC, SLOT
 from framekit.spec.model import FrameSpec
 
 ELLIPSE = "equation of the ellipse (any geometry text)"
@@ -164,8 +165,14 @@ inside-skin: inside-skin <- {_skin(_FAR)} - (disc.radius - {OVER}) + limit.skin_
 the skin beyond the disc's rim at its far face, where it is narrowest
 
 engagement-rib: engagement-rib <-
-    disc.joint_radius - max(rib.pole_gap, {_inner(_NEAREST)}) - sheet.thickness
-the notch's depth where it is least, above one thickness
+    disc.joint_radius - disc.held_depth - max(rib.pole_gap, {_inner(_NEAREST)})
+    - 2*{OVER} - {CHAMFER} - sheet.thickness
+{ENGAGED}
+
+engagement-rib-two: engagement-rib-two <-
+    disc.joint_radius - disc.held_depth - max(rib.pole_gap, {_inner(_NEAREST)})
+    - {OVER} - {OVER_DISC} - {CHAMFER} - sheet.thickness
+{ENGAGED}
 """,
 )
 """The laws of what is made that have a closed form for a whole spheroid."""

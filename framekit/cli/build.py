@@ -10,6 +10,7 @@ from pathlib import Path
 from framekit.cli.build_report import sheets_lines
 from framekit.cli.output_options import add_output_options
 from framekit.cli.progress import ProgressBar
+from framekit.cli.verdict import remark_lines, verdict_line
 from framekit.errors import BuildError, SolveError, StockError
 from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
@@ -139,6 +140,8 @@ def _print(files: Files) -> None:
                 f"mm, but over the tolerances goes down to {check.low:+.2f} mm "
                 f"({check.limited_by})."
             )
+    for line in remark_lines(sheets.parts):
+        print(line)
     if sheets.parts.solution.failed:
         print("Written although a check failed: these parts may not fit or hold.")
     for short in sheets.short:
@@ -147,6 +150,8 @@ def _print(files: Files) -> None:
     cutter = frames[0].spec.cutter
     for sentence in cautions(cutter.process, cutter.bridges is not None):
         print(sentence)
+    if not sheets.parts.solution.failed:
+        print(verdict_line(sheets.parts.solution, sheets.parts))
 
 
 def _left_over(files: Files) -> list[Path]:

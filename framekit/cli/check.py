@@ -8,6 +8,7 @@ from framekit.analysis.allowed_range import allowed_range
 from framekit.analysis.model import AllowedRange
 from framekit.cli.progress import ProgressBar
 from framekit.cli.report import inward
+from framekit.cli.verdict import remark_lines, verdict_line
 from framekit.errors import SolveError
 from framekit.pipeline import Verified, solve_file, verify
 from framekit.solution.model import FrameSolution, Solution
@@ -69,8 +70,9 @@ def _print_frames(verified: Verified, every: bool) -> None:
             "Solids: no overlap, in one piece, inside the skin, every rib slides in; rib edges "
             f"stand {report.protrusion:.2f} mm proud of the skin at most."
         )
-        for remark in report.remarks:
-            print(remark)
+    if verified.parts is not None:
+        for line in remark_lines(verified.parts):
+            print(line)
     for made in verified.parts.frames if verified.parts is not None else ():
         if every or made.display is not None:
             # Only where it is asked for.
@@ -94,15 +96,14 @@ def _print_set(verified: Verified, every: bool) -> int:
         from framekit.cli.batches import set_batch_lines  # few specs name piles
 
         print("\n".join(set_batch_lines(verified.solution)))
-    if verified.reports:
+    if verified.parts is not None:
         print(
             f"Solids of all {len(verified.reports)} frames: no overlap, in one piece, inside the "
             "skin, every rib slides in; rib edges\nstand "
             f"{max(r.protrusion for r in verified.reports):.2f} mm proud of the skin at most."
         )
-        remarks = (remark for report in verified.reports for remark in report.remarks)
-        for remark in dict.fromkeys(remarks):
-            print(remark)
+        for line in remark_lines(verified.parts):
+            print(line)
     return _conclude(verified)
 
 
@@ -114,17 +115,9 @@ def _conclude(verified: Verified) -> int:
 
         lines, short = supply_lines(verified.parts)
         print("\n".join(lines))
-    failed = len(verified.solution.failed)
-    undecided = sum(len(frame.undecided) for frame in verified.solution.frames)
-    if failed:
-        print(f"{failed} of the checks failed; nothing can be cut from this spec yet.")
+    print(verdict_line(verified.solution, verified.parts))
+    if verified.solution.failed:
         return 1
-    if undecided:
-        print(
-            f"All checks pass as drawn; {undecided} of them not over the whole of the tolerances."
-        )
-    else:
-        print("All checks pass over the whole of the tolerances.")
     return 2 if short else 0
 
 

@@ -91,7 +91,13 @@ def _sentence(check: Check) -> list[str]:
     moved = f" Its spread: {ranking(check.shares)}." if check.shares else ""
     short = f"It is short by {-check.margin:.2f} mm. " if check.verdict == "fail" else ""
     end = f"{short}It depends most on {check.limited_by} ({place}).{moved}"
-    if check.verdict == "undecided":
+    if check.verdict == "undecided" and check.untold:
+        names = " and ".join(check.untold)
+        end = (
+            f"As drawn it holds by {check.margin:.2f} mm, and how far {names} may differ is not "
+            "told: measure, and write the tolerance with ±."
+        )
+    elif check.verdict == "undecided":
         end = (
             f"As drawn it holds by {check.margin:.2f} mm; over the tolerances it goes down to "
             f"{check.low:+.2f} mm. It depends most on {check.limited_by} ({place}): measure it "
@@ -143,3 +149,13 @@ def table(head: list[str], rows: list[list[str]], align: str) -> list[str]:
         lines.append("  ".join(cells).rstrip())
     lines.insert(1, "  ".join("─" * width for width in widths))
     return lines
+
+
+def wrapped_ids(ids: Sequence[str]) -> str:
+    """The ids in one line of at most some 70 characters, with a count of the rest."""
+    text = ""
+    for n, name in enumerate(ids):
+        if len(text) + len(name) > 70:
+            return f"{text} and {len(ids) - n} more"
+        text += f", {name}" if text else name
+    return text

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from framekit.catalogue.load import body as catalogue_body
 from framekit.catalogue.model import BodyRow
-from framekit.cli.report import number, table, verdict_lines
-from framekit.parts.model import FrameParts, Part, Parts
-from framekit.sheets.stock.jobs import ROUND_KINDS, StockJob, make_jobs
+from framekit.cli.report import number, table, verdict_lines, wrapped_ids
+from framekit.parts.model import ROUND_KINDS, FrameParts, Part, Parts
+from framekit.sheets.stock.jobs import StockJob, make_jobs
 from framekit.sheets.stock.supply import need_of
 from framekit.solution.fitting import stock_size
 from framekit.solution.model import FrameSolution, SetScale, Solution
@@ -121,16 +121,6 @@ def range_lines(scale: SetScale) -> list[str]:
         for found in scale.ranges
     ]
     return table(["frame", "largest", "smallest", "no larger for", "no smaller for"], rows, "lrrll")
-
-
-def wrapped_ids(ids: Sequence[str]) -> str:
-    """The ids in one line of at most some 70 characters, with a count of the rest."""
-    text = ""
-    for n, name in enumerate(ids):
-        if len(text) + len(name) > 70:
-            return f"{text} and {len(ids) - n} more"
-        text += f", {name}" if text else name
-    return text
 
 
 def ratio(denominator: float) -> str:

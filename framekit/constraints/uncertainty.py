@@ -30,7 +30,8 @@ TAIL = 5.0
 class Toleranced(NamedTuple):
     """An input as made: its name in the laws, its quantity, value ± tolerance and sigma.
 
-    Sigma is T/√3 when the tolerance is `limits` (uniform) and T/2 when it is `normal`.
+    Sigma is T/√3 when the tolerance is `limits` (uniform) and T/2 when it is `normal`. `told` says
+    whether anyone gave the tolerance: 0 is then exact, else it is not known.
     """
 
     made: str
@@ -38,6 +39,7 @@ class Toleranced(NamedTuple):
     value: float
     tolerance: float
     sigma: float
+    told: bool = True
 
     @property
     def uniform(self) -> bool:

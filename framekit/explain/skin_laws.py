@@ -17,10 +17,10 @@ from framekit.explain.pieces import Piece, extreme
 from framekit.explain.skin_lines import HIGH, LOW, SkinLines, number
 from framekit.solution.model import FrameSolution, Quantity
 from framekit.solution.structure import Structure
+from framekit.spec.made_terms import CHAMFER, OVER, OVER_DISC, SLOT
 
-HALF_KERF = "(made.kerf - cutter.kerf)/2"
 BOTH_KERFS = "(made.kerf - cutter.kerf)"
-"""What the kerf as it is cuts beyond the design: at one edge, and at two."""
+"""What the kerf as it is cuts beyond the design at two edges."""
 
 
 def explained_quantities(frame: FrameSolution) -> dict[str, Quantity]:
@@ -163,7 +163,7 @@ def _inside(lines: SkinLines) -> None:
     words = "the skin where it is narrowest over the real sheet's thickness"
     least, choice = _least(_narrowest(lines, "disc", "made.thickness"))
     skin = lines.line("disc.made_skin_radius", least, words, choice)
-    lines.result(lines.piece(f"{skin} - (disc.radius - {HALF_KERF}) + limit.skin_allowance"))
+    lines.result(lines.piece(f"{skin} - (disc.radius - {OVER}) + limit.skin_allowance"))
 
 
 def _ligament(lines: SkinLines) -> None:
@@ -174,14 +174,17 @@ def _ligament(lines: SkinLines) -> None:
     steepest = max(slopes, key=lambda piece: abs(piece.value(lines.values)))
     words = f"at {steepest.words}, where it is steepest"
     s = lines.line("disc.skin_slope", steepest, words)
-    cut = f"{HALF_KERF}*(1 + sqrt(1 + {s}**2))"
+    cut = f"{OVER}*(1 + sqrt(1 + {s}**2))"
     lines.result(lines.piece(f"disc.ligament - {cut} - limit.least_ligament"))
 
 
-def _engagement(lines: SkinLines) -> None:
-    width = f"joint.slot_width + {BOTH_KERFS} + (made.clearance - joint.clearance)"
-    edge = _farthest(lines, "disc", f"({width} + sheet.thickness)/2")
-    lines.result(lines.piece(f"disc.joint_radius - {edge} - sheet.thickness"))
+def _engagement(kerfs: str) -> Callable[[SkinLines], None]:
+    def write(lines: SkinLines) -> None:
+        edge = _farthest(lines, "disc", f"({SLOT} + sheet.thickness)/2")
+        rest = f"disc.held_depth - {edge} - {kerfs} - {CHAMFER} - sheet.thickness"
+        lines.result(lines.piece(f"disc.joint_radius - {rest}"))
+
+    return write
 
 
 def _shoulder(lines: SkinLines) -> None:
@@ -191,7 +194,7 @@ def _shoulder(lines: SkinLines) -> None:
 
 
 def _flange(lines: SkinLines) -> None:
-    edge = _farthest(lines, "flange", "joint.slot_width/2")
+    edge = _farthest(lines, "flange", f"{SLOT}/2")
     rest = f"joint.end_clearance - {edge} - {BOTH_KERFS} - limit.least_ligament"
     lines.result(lines.piece(f"flange.seat_radius - {rest}"))
 
@@ -213,7 +216,8 @@ _WRITERS: dict[str, Callable[[SkinLines], None]] = {
     "skin-rib-reach": _reach,
     "inside-skin": _inside,
     "ligament": _ligament,
-    "engagement-rib": _engagement,
+    "engagement-rib": _engagement(BOTH_KERFS),
+    "engagement-rib-two": _engagement(f"{OVER} - {OVER_DISC}"),
     "shoulder-rib": _shoulder,
     "flange-ligament": _flange,
     "end-room-low": _end_room("low"),

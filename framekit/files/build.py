@@ -10,6 +10,7 @@ from framekit.errors import Fault, PluginError
 from framekit.files.model import Document, Files
 from framekit.files.naming import is_plain_name
 from framekit.files.protocol import Backend
+from framekit.files.release import refuse_unfit
 from framekit.files.write import write_files
 from framekit.plugins import BACKENDS, load
 from framekit.sheets.model import Sheets
@@ -24,9 +25,11 @@ def write_sheets(
     """The files of the named backends in `folder`, which is made when it is not there.
 
     Nothing is written until every backend has rendered; `elsewhere` is as in `write_files`.
-    Raises UnknownNameError for an unknown backend, WriteError when a file cannot be written,
+    Raises BuildError or StockError where the sheets are not fit to be cut, as in `refuse_unfit`,
+    UnknownNameError for an unknown backend, WriteError when a file cannot be written,
     PluginError when a backend breaks its contract.
     """
+    refuse_unfit(sheets)
     rendered: dict[str, tuple[Document, ...]] = {}
     names: dict[str, str] = {}
     for name in dict.fromkeys(backends):

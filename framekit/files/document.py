@@ -11,9 +11,10 @@ from framekit.analysis.model import AllowedRange, Limit, NoRange
 from framekit.constraints.uncertainty import Share
 from framekit.files.batch_rows import BatchRow, batch_rows
 from framekit.files.model import WrittenFile
+from framekit.files.remark_rows import RemarkRow, remark_rows
 from framekit.geometry.path import Path
 from framekit.parts.display.properties import properties_of
-from framekit.parts.model import FrameParts, Part, Parts
+from framekit.parts.model import FrameParts, Part, Parts, Remark
 from framekit.sheets.costs import frame_costs
 from framekit.sheets.model import Sheet, Sheets, Shortage
 from framekit.solution.model import FrameSolution, Quantity, Solution
@@ -133,6 +134,9 @@ class FrameRow(_Model):
         description="Ranges of inputs by name: of the sheet's thickness, and what was asked for."
     )
     parts: tuple[PartRow, ...]
+    remarks: tuple[RemarkRow, ...] = Field(
+        (), description="Of the assembly test and the stand; empty where no parts were made."
+    )
     handling: HandlingRow | None = Field(description="Null where no parts were made.")
     making: MakingRow | None = Field(description="Null where nothing was laid on sheets.")
     batches: tuple[BatchRow, ...] = Field(
@@ -215,13 +219,16 @@ def result_document(
     sheet's thickness is always there, where there is one.
     """
     made = parts.frames if parts is not None else (None,) * len(solution.frames)
+    remarks = parts.remarks if parts is not None else ((),) * len(solution.frames)
     rows = {r.name: _range(r) for r in allowed if isinstance(r, AllowedRange)}
     takes = _makings(sheets) if sheets is not None else {}
     return ResultDocument(
         framekit=1,
         frames=tuple(
-            _frame(frame, of, rows if number == of_frame else {}, takes.get(frame.spec.id))
-            for number, (frame, of) in enumerate(zip(solution.frames, made, strict=True))
+            _frame(frame, of, said, rows if number == of_frame else {}, takes.get(frame.spec.id))
+            for number, (frame, of, said) in enumerate(
+                zip(solution.frames, made, remarks, strict=True)
+            )
         ),
         sheets=tuple(_sheet(sheet) for sheet in sheets.sheets) if sheets is not None else (),
         short=tuple(map(_short, sheets.short)) if sheets is not None else (),
@@ -232,6 +239,7 @@ def result_document(
 def _frame(
     solution: FrameSolution,
     parts: FrameParts | None,
+    remarks: tuple[Remark, ...],
     allowed: dict[str, AllowedRow],
     making: MakingRow | None,
 ) -> FrameRow:
@@ -258,6 +266,7 @@ def _frame(
         ),
         allowed=_thickness(solution) | allowed,
         parts=tuple(_part(p) for p in parts.parts) if parts is not None else (),
+        remarks=remark_rows(remarks),
         handling=_handling(parts) if parts is not None else None,
         making=making,
         batches=batch_rows(solution),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from framekit.errors import Fault, GeometryError
+from framekit.files.release import refuse_unfit
 from framekit.files.settings import CutSettings
 from framekit.geometry.offset import offset_outline
 from framekit.geometry.path import Outline, Path
@@ -55,9 +56,11 @@ class DrawnSheet:
 def draw_sheets(sheets: Sheets, settings: CutSettings) -> tuple[DrawnSheet, ...]:
     """The paths to cut on each sheet, outlines moved outward by half the kerf if the file does it.
 
-    All marks of a sheet come before its cuts; bridges are gaps in the cuts. Raises GeometryError
-    where a part has a feature too fine for the kerf.
+    All marks of a sheet come before its cuts; bridges are gaps in the cuts. Raises BuildError or
+    StockError where the sheets are not fit to be cut, as in `refuse_unfit`, and GeometryError where
+    a part has a feature too fine for the kerf.
     """
+    refuse_unfit(sheets)
     # Equal outlines, such as a frame's ribs, are moved once.
     moved: dict[tuple[Outline, float], Outline] = {}
     return tuple(
@@ -81,7 +84,7 @@ def _parts(
     outlines = []
     for placement in sheet.placements:
         part = placement.part
-        key = (part.outline, settings.offset_of(part.frame))
+        key = (part.outline, settings.offset_of(part))
         if key not in moved:
             moved[key] = _moved(part, key[1])
         outlines.append(moved[key].moved(placement.rotation, placement.x, placement.y))

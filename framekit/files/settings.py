@@ -6,27 +6,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from framekit.errors import Fault, SpecError
+from framekit.parts.model import Part, kerf_name
 from framekit.sheets.model import Sheets
+from framekit.spec.defaults import STROKES
 
 OPERATIONS = ("mark", "inside", "outside")
 """What is done to a part, in this order: lines drawn on it, holes in it, its own outline."""
-
-STROKES: Mapping[str, str] = MappingProxyType(
-    {"mark": "#2a7f62", "inside": "#b3541e", "outside": "#4b2e83"}
-)
-"""The default colour of each operation; green, rust and violet, told apart by weak colour sight
-too since they differ in lightness."""
 
 
 @dataclass(frozen=True)
 class CutSettings:
     """How cut files are drawn: kerf in mm, who makes up for it, colours, and what they are for.
 
-    `kerf` is the first frame's; `kerfs` has every frame's by id, since a kerf may follow from
-    the material. With `compensate` `file` the file's paths are the cutter's middle line; with
-    `machine` they are the finished outline. `strokes` has a colour `#rrggbb` for each of
-    `OPERATIONS`.
+    `kerf` is the first frame's; `kerfs` has every frame's by its id and the kind of part, since a
+    kerf may follow from the material. With `compensate` `file` the file's paths are the cutter's
+    middle line; with `machine` they are the finished outline. `strokes` has a colour `#rrggbb` for
+    each of `OPERATIONS`.
     """
 
     kerf: float
@@ -35,11 +30,12 @@ class CutSettings:
     strokes: Mapping[str, str]
     id: str
     title: str
-    kerfs: Mapping[str, float]
+    kerfs: Mapping[tuple[str, str], float]
 
-    def offset_of(self, frame: str) -> float:
-        """How far in mm the paths of a frame's parts lie outward of the finished outline."""
-        return self.kerfs.get(frame, self.kerf) / 2 if self.compensate == "file" else 0.0
+    def offset_of(self, part: Part) -> float:
+        """How far in mm the paths of a part lie outward of the finished outline."""
+        kerf = self.kerfs.get((part.frame, part.kind), self.kerf)
+        return kerf / 2 if self.compensate == "file" else 0.0
 
     @property
     def kerf_words(self) -> str:
@@ -54,11 +50,7 @@ class CutSettings:
 
 
 def cut_settings(sheets: Sheets) -> CutSettings:
-    """The cut settings of the spec behind the sheets; its frames share one cutter.
-
-    Raises:
-        SpecError: a colour of the spec is the default of another operation that has none.
-    """
+    """The cut settings of the spec behind the sheets; its frames share one cutter."""
     solution = sheets.parts.solution
     frame = solution.frames[0]
     cutter = frame.spec.cutter
@@ -66,17 +58,6 @@ def cut_settings(sheets: Sheets) -> CutSettings:
     for operation in OPERATIONS:
         given: str | None = getattr(cutter.strokes, operation)
         strokes[operation] = given or STROKES[operation]
-    if len(set(strokes.values())) < len(OPERATIONS):
-        colours = ", ".join(f"{name} {colour}" for name, colour in strokes.items())
-        raise SpecError(
-            Fault(
-                "stroke-colours",
-                f"Two operations would be drawn in one colour ({colours}), so a machine could not "
-                "tell them apart.",
-                frame.spec.where("cutter", "strokes"),
-                "Give each operation a colour of its own.",
-            )
-        )
     return CutSettings(
         kerf=frame.value("cutter.kerf"),
         compensate=cutter.compensate,
@@ -84,5 +65,11 @@ def cut_settings(sheets: Sheets) -> CutSettings:
         strokes=MappingProxyType(strokes),
         id=solution.spec.id,
         title=solution.spec.title,
-        kerfs=MappingProxyType({f.spec.id: f.value("cutter.kerf") for f in solution.frames}),
+        kerfs=MappingProxyType(
+            {
+                (f.solution.spec.id, part.kind): f.solution.value(kerf_name(f.solution, part.kind))
+                for f in sheets.parts.frames
+                for part in f.parts
+            }
+        ),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from framekit.constraints.law import LawText, law_texts
 from framekit.joints.protocol import OURS, FlangeMargin, Value
-from framekit.spec.made_terms import OVER, SLOT
+from framekit.spec.made_terms import CHAMFER, OVER, OVER_DISC, SLOT
 
 DEFINITION = "definition"
 
@@ -36,7 +36,7 @@ FLANGE_LAWS = (
 )
 """The names of the laws of every flange; `skin-flange` follows from the skin."""
 
-APART = f"abs(flange.height - next.height) - {SLOT} - sheet.thickness"
+APART = f"abs(flange.height - next.height) - {SLOT} - 2*{CHAMFER} - sheet.thickness"
 MADE = law_texts(
     OURS,
     f"""
@@ -45,12 +45,24 @@ flange-ring: flange-ring <-
 the flange's ring outside its slots above the least
 
 flange-teeth: flange-teeth <-
-    2*((flange.seat_radius - {OVER})*sin(rib.angle*pi/360) - {SLOT}/2*cos(rib.angle*pi/360))
-    - made.thickness - limit.least_web
+    2*(sqrt((flange.seat_radius + {OVER})**2 - {SLOT}**2/4)*sin(rib.angle*pi/360)
+    - {SLOT}/2*cos(rib.angle*pi/360))
+    - 2*{CHAMFER} - made.thickness - limit.least_web
 the flange's teeth, wider than a rib by the least web
 
-flange-engagement: flange-engagement <- flange.seat_depth - sheet.thickness
-the flange's seat in the rib above one thickness
+flange-engagement: flange-engagement <-
+    flange.seat_depth - 2*{OVER} - {CHAMFER} - sheet.thickness
+the flange's seat in the rib, as cut, above one thickness
+
+flange-engagement-two: flange-engagement-two <-
+    flange.seat_depth - {OVER} - {OVER_DISC} - {CHAMFER} - sheet.thickness
+the flange's seat in the rib, as cut, above one thickness
+
+flange-end: flange-end <- joint.end_clearance + 2*{OVER}
+the room between the flange's rim and the floor of the rib's notch
+
+flange-end-two: flange-end-two <- joint.end_clearance + {OVER} + {OVER_DISC}
+the room between the flange's rim and the floor of the rib's notch
 
 flange-spacing: flange-spacing <- {APART}
 the rib's tooth between a flange's notch and a disc's
@@ -61,7 +73,7 @@ flange-over-disc: flange-over-disc <-
 the rib's material between a flange's notch and a disc's, or their distance in height
 
 flange-way: flange-way <-
-    max((flange.seat_radius - {OVER}) - (disc.radius - {OVER}) - joint.clearance,
+    max((flange.seat_radius + {OVER}) - (disc.radius - {OVER}) - joint.clearance,
     flange.height - next.height)
 the flange's inner rim clear of a disc it is dropped past, or the disc below it
 """,
@@ -70,7 +82,7 @@ the flange's inner rim clear of a disc it is dropped past, or the disc below it
 
 NEAR = (
     "{about} lie too near each other, unless the disc is housed; slot and tooth between them need "
-    "{joint.slot_width+sheet.thickness:.1f} mm."
+    "{joint.slot_width+sheet.thickness:.1f} mm{chamfers}."
 )
 MARGINS = (
     FlangeMargin(
@@ -78,30 +90,39 @@ MARGINS = (
         "{flange}'s slots reach to {flange.slot_radius:.1f} mm, past the widest part of the ribs; "
         "outside them its ring, radius {flange.outer_radius:.1f} mm, must keep "
         "{limit.least_web:.1f} mm.",
+        cut="disc",
     ),
     FlangeMargin(
         *("flange-teeth", MADE["flange-teeth"], "ribs.count"),
         "{flange}'s teeth at {flange.seat_radius:.1f} mm must be wider than a rib by "
         "{limit.least_web:.1f} mm, to lock it when it is turned.",
-        by_rib=True,
+        cut="slot",
     ),
     FlangeMargin(
         *("flange-engagement", MADE["flange-engagement"], "flanges.seat_depth"),
-        "{flange} sits {flange.seat_depth:.1f} mm deep in the ribs; it needs "
-        "{sheet.thickness:.1f} mm.",
+        "{flange} sits {flange.seat_depth:.2f} mm deep in the ribs{chamfer}; it needs "
+        "{sheet.thickness:.2f} mm.",
+        two=MADE["flange-engagement-two"],
+    ),
+    FlangeMargin(
+        *("slot-end", MADE["flange-end"], "joint.end_clearance"),
+        "Between {flange}'s rim and the floor of the ribs' notches there must be room; "
+        "{joint.end_clearance:.2f} mm is drawn.",
+        two=MADE["flange-end-two"],
     ),
     FlangeMargin(
         *("flange-ligament", "flange-ligament", "flanges.seat_depth"),
         "Behind {flange}'s notch, at {flange.seat_radius:.1f} mm, the ribs must keep "
         "{limit.least_ligament:.1f} mm not to break.",
     ),
-    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "flanges"),
-    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "slotted"),
+    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "flanges", "tooth"),
+    FlangeMargin("flange-spacing", MADE["flange-spacing"], "flanges.at", NEAR, "slotted", "tooth"),
     FlangeMargin(
         *("flange-spacing", MADE["flange-over-disc"], "flanges.at"),
         "Between the notches of {about} the ribs must keep {limit.least_ligament:.1f} mm not to "
         "break, unless one lies above the other.",
         "plain",
+        "tooth",
     ),
     FlangeMargin(
         *("flange-way", MADE["flange-way"], "flanges.seat_depth"),
@@ -109,6 +130,7 @@ MARGINS = (
         "{flange.seat_radius:.1f} mm, must clear the disc, {disc.radius:.1f} mm. A setback makes "
         "the disc smaller.",
         "discs",
+        "disc",
     ),
 )
 

@@ -18,30 +18,42 @@ OURS = "docs/explanation/geometry.md"
 PRACTICE = "common practice, no source"
 
 
+Cut = Literal["rib", "tooth", "notch", "slot", "disc"]
+"""What a margin's law speaks of, where discs and flanges have a sheet of their own: a `rib` alone;
+a `tooth` of a rib beside the notch of a disc, by the rib's thickness; the `notch` in a rib and the
+thickness of the disc in it; a `slot` that is cut in a disc and takes a rib; a `disc` alone. Notches
+are as wide as their own clearance asks for, and each sheet has its own kerf."""
+
+
 class JointMargin(NamedTuple):
     """A check that a joint brings for each disc.
 
     `law` is read from right to left and must not come out below zero; it may use the names of
     what is made, such as `made.thickness`. `code` names the check, `about` what it is of, and
     `governed` the spec key that decides it when no tolerance does. `sentence` says what must hold;
-    `{disc}` and quantities such as `{disc.radius:.1f}` are filled in. `when` limits it to frames
-    with ribs of two widths (`alternate`) or to discs with a hole (`bore`).
+    `{disc}` and quantities such as `{disc.radius:.1f}` are filled in. `when` limits it to discs
+    with a hole (`bore`). `two` takes the law's place where discs and flanges have a sheet of their
+    own, for a law that both sheets' kerfs decide. `cut` says what the law speaks of. Where the law
+    looks at a rib's own edge, the check is made for each distinct rib. `law` may be the name of a
+    law that framekit has.
     """
 
     code: str
-    law: Law | LawText
+    law: Law | LawText | str
     governed: str
     sentence: str
     about: str = "{disc}"
-    when: Literal["always", "alternate", "bore"] = "always"
+    when: Literal["always", "bore"] = "always"
+    cut: Cut = "notch"
+    two: Law | LawText | None = None
 
 
 class FlangeMargin(NamedTuple):
     """A check of each flange, or of each pair of it and another plate, as `JointMargin`.
 
     `pair` says with which plates it is looked at: none, every flange before, every disc in a
-    slot, every disc without one, or every disc. `by_rib` says that the thickness it speaks of is
-    that of the ribs, also where discs and flanges have a sheet of their own.
+    slot, every disc without one, or every disc. `two` takes the law's place where discs and
+    flanges have a sheet of their own, for a law that both sheets' kerfs decide.
     """
 
     code: str
@@ -49,7 +61,8 @@ class FlangeMargin(NamedTuple):
     governed: str
     sentence: str
     pair: Literal["", "flanges", "slotted", "plain", "discs"] = ""
-    by_rib: bool = False
+    cut: Cut = "notch"
+    two: LawText | None = None
 
 
 class RibEnd(NamedTuple):

@@ -15,7 +15,7 @@ from framekit.joints.protocol import (
     RibEnd,
     Value,
 )
-from framekit.spec.made_terms import OVER, SLOT
+from framekit.spec.made_terms import OVER, OVER_DISC, SLOT
 
 MORTISE = "(disc.tongue_width + max(0, joint.clearance) + (made.clearance - joint.clearance))"
 """The mortise's length: a negative clearance grips the tenon's faces, not its edges."""
@@ -58,10 +58,12 @@ the tongue's width above two thicknesses
 shoulder-outer: shoulder-outer <- disc.ligament - 2*{OVER} - sheet.thickness
 the rib's shoulder outside the tongue above one thickness
 
-shoulder-inner: shoulder-inner <-
-    disc.joint_radius - disc.tongue_width/2 - disc.rib_inner_radius
-    - 2*{OVER} - sheet.thickness
-the rib's shoulder inside the tongue above one thickness
+tongue-end: tongue-end <- max(0, joint.clearance) + (made.clearance - joint.clearance) + 4*{OVER}
+the mortise's length beyond the tongue's width
+
+tongue-end-two: tongue-end-two <-
+    max(0, joint.clearance) + (made.clearance - joint.clearance) + 2*{OVER} + 2*{OVER_DISC}
+the mortise's length beyond the tongue's width
 
 mortise-rim: mortise-rim <-
     (disc.radius - {OVER}) - (disc.joint_radius + {MORTISE}/2 + {OVER}) - limit.least_web
@@ -90,23 +92,31 @@ MARGINS = (
     JointMargin(
         *("shoulder", MADE["shoulder-outer"], "ribs.width"), SHOULDERS.replace("{side}", "outside")
     ),
+    JointMargin(*("shoulder", "shoulder-rib", "ribs.width"), SHOULDERS.replace("{side}", "inside")),
     JointMargin(
-        *("shoulder", MADE["shoulder-inner"], "ribs.width"), SHOULDERS.replace("{side}", "inside")
+        *("slot-end", MADE["tongue-end"], "joint.clearance"),
+        "The mortises in {disc} must be as long as the ribs' tongues are wide, "
+        "{disc.tongue_width:.2f} mm.",
+        cut="rib",
+        two=MADE["tongue-end-two"],
     ),
     JointMargin(
         *("web", MADE["mortise-rim"], "joint.engagement"),
         "Outside its mortises {disc} must keep a rim of {limit.least_web:.1f} mm.",
         "{disc} rim",
+        cut="slot",
     ),
     JointMargin(
         *("web", MADE["mortise-web"], "ribs.count"),
         "Between {disc}'s mortises {limit.least_web:.1f} mm of material must be left.",
+        cut="slot",
     ),
     JointMargin(
         *("bore-wall", MADE["mortise-wall"], "discs.bore"),
         "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
         "{disc.bore_radius:.1f} mm, and its mortises.",
         when="bore",
+        cut="slot",
     ),
 )
 

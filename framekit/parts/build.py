@@ -17,6 +17,7 @@ from framekit.parts.shape.poses import level, upright
 from framekit.parts.shape.rib import Ends, Notch, OuterNotch, rib_outline
 from framekit.parts.shape.sector import Sector
 from framekit.solution.givens import rings_of
+from framekit.solution.limits import lead_in_of
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.relations import PlacedDisc, Renaming
@@ -56,8 +57,7 @@ class _Maker:
         two = self.spec.disc_sheet is not None
         self.notch_width = self.value("joint.notch_width" if two else "joint.slot_width")
         self.disc_thickness = self.value(self.structure.disc_thickness)
-        lead_in = self.spec.joint.lead_in
-        self.lead_in = 0.0 if lead_in is None else lead_in.value
+        self.lead_in = lead_in_of(self.spec)
         tool = self.value("cutter.kerf") / 2
         self.relief = tool if self.structure.is_relieved else 0.0
         every = self.spec.joint.relief == "all"

@@ -19,6 +19,16 @@ Pose = tuple[
 """A 4 × 4 matrix, row by row, that takes a part's own mm axes to the frame's."""
 
 
+ROUND_KINDS = ("disc", "flange")
+"""The kinds of part that are cut from `disc_sheet`, where there is one."""
+
+
+def kerf_name(frame: FrameSolution, kind: str) -> str:
+    """Return the name of the kerf that a kind of part is cut with."""
+    own = kind in ROUND_KINDS and frame.spec.disc_sheet is not None
+    return "disc_sheet.kerf" if own else "cutter.kerf"
+
+
 @dataclass(frozen=True)
 class Part:
     """One finished flat piece.
@@ -41,6 +51,26 @@ class Part:
     pose: Pose
     mass: float
     origin: Where
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What is to be known of an assembled frame and is no error.
+
+    `code` is its kind, `parts` the ids of what it is about, `text` a sentence that stands alone.
+    `loose` says in a few words what those parts can do that a pass promises they cannot, such as
+    'can tip'; empty where the remark does not contradict a pass.
+    """
+
+    code: str
+    parts: tuple[str, ...]
+    text: str
+    loose: str = ""
+
+    @property
+    def contradicts_pass(self) -> bool:
+        """Whether the parts are not held by the cut alone, which a pass promises."""
+        return bool(self.loose)
 
 
 class Balance(NamedTuple):
@@ -94,7 +124,7 @@ class StandReport(NamedTuple):
     weight left out; `centre_height` of the body's centre of mass over the table; `height` of the
     stand; `reaches` of plate 1 to the side
     away from the lean and toward it, and of plate 2; `web` the least material over or under the
-    lap; `remarks` in plain words.
+    lap; `remarks` on how it holds.
     """
 
     tilt: float
@@ -105,7 +135,7 @@ class StandReport(NamedTuple):
     height: float
     reaches: tuple[float, float, float]
     web: float
-    remarks: tuple[str, ...]
+    remarks: tuple[Remark, ...]
 
 
 class Contact(NamedTuple):
@@ -128,12 +158,12 @@ class Contact(NamedTuple):
 class Contacts(NamedTuple):
     """How a frame rests: its contacts, the `margin` in mm from the plumb line of the centre of
     mass to the edge of their outline seen from above, the ways it is `free` to turn or slide
-    without rubbing (0 to 6), and remarks in plain words."""
+    without rubbing (0 to 6), and remarks on it."""
 
     contacts: tuple[Contact, ...]
     margin: float
     free: int
-    remarks: tuple[str, ...]
+    remarks: tuple[Remark, ...]
 
 
 class FrameDisplay(NamedTuple):
@@ -157,6 +187,14 @@ class FrameParts:
     parts: tuple[Part, ...]
     display: FrameDisplay | None = None
 
+    @property
+    def stand_remarks(self) -> tuple[Remark, ...]:
+        """The remarks on the frame's stand and on how it rests there."""
+        if self.display is None:
+            return ()
+        shown = (self.display.stand, self.display.contacts)
+        return tuple(remark for one in shown if one is not None for remark in one.remarks)
+
     def part(self, part_id: str) -> Part:
         """The part of that id; raises KeyError when there is none."""
         for part in self.parts:
@@ -166,11 +204,49 @@ class FrameParts:
 
 
 @dataclass(frozen=True)
+class AssemblyReport:
+    """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
+    rib's edge from the skin in mm, and remarks on what else the parts can do. `parts` are those
+    that it tested."""
+
+    holders: dict[str, tuple[str, ...]]
+    protrusion: float
+    remarks: tuple[Remark, ...]
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True)
 class Parts:
-    """The parts of every frame of a spec."""
+    """The parts of every frame of a spec, and the report of each frame's assembly test.
+
+    `reports` is empty where the solids were not tested. `test_pieces` says that the parts are
+    pieces to measure, such as a coupon's, which nobody puts together: no test of a frame is asked
+    of them.
+    """
 
     solution: Solution
     frames: tuple[FrameParts, ...]
+    reports: tuple[AssemblyReport, ...] = ()
+    test_pieces: bool = False
+
+    @property
+    def remarks(self) -> tuple[tuple[Remark, ...], ...]:
+        """The remarks on each frame: of its assembly test, then on its stand."""
+        return tuple((*self.tested_remarks(frame), *frame.stand_remarks) for frame in self.frames)
+
+    def tested_remarks(self, frame: FrameParts) -> tuple[Remark, ...]:
+        """The remarks of a frame's assembly test, none where its solids were not tested."""
+        of_frame = (r.remarks for r in self.reports if r.parts == frame.parts)
+        return next(of_frame, ())
+
+    @property
+    def untested(self) -> tuple[FrameParts, ...]:
+        """The frames whose parts, as they are now, no report is of."""
+        return tuple(
+            frame
+            for frame in self.frames
+            if not any(report.parts == frame.parts for report in self.reports)
+        )
 
     @property
     def all(self) -> tuple[Part, ...]:

@@ -148,7 +148,8 @@ NAMED = 40
 class Sheets:
     """All sheets, the parts they hold, and how the layout was found: reused, and why or why not.
 
-    `short` says which parts found no place on the sheets at hand.
+    `short` says which parts found no place on the sheets at hand. `despite_failures` is whoever
+    takes it upon himself saying that files may be made of sheets that would be refused otherwise.
     """
 
     parts: Parts
@@ -157,3 +158,4 @@ class Sheets:
     reused: bool = False
     why: str = "new"
     short: tuple[Shortage, ...] = ()
+    despite_failures: bool = False

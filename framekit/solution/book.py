@@ -66,7 +66,10 @@ def law_of(law: Law | LawText) -> Law:
 def book_of(skin: Skin, joint: JointStyle) -> Book:
     """Return the laws of a frame: of its body, and of a joint that framekit has not itself."""
     own = tuple(law for law in map(law_of, joint.laws) if law.name not in LAWS)
-    margins = tuple(law for law in (law_of(m.law) for m in joint.margins) if law.name not in _MADE)
+    texts = (
+        law for m in joint.margins for law in (m.law, m.two) if law and not isinstance(law, str)
+    )
+    margins = tuple(law for law in map(law_of, texts) if law.name not in _MADE)
     return _joint_book(skin, own, margins) if own or margins else skin_book(skin)
 
 

@@ -17,6 +17,7 @@ from framekit.solution.checks import make_checks
 from framekit.solution.evaluate import body_unit, evaluated
 from framekit.solution.givens import defaults_of, givens_of
 from framekit.solution.laws_in_force import laws_of
+from framekit.solution.longitudes import longitudes_of
 from framekit.solution.model import (
     Attempt,
     FrameSolution,
@@ -37,7 +38,7 @@ from framekit.solution.relations import (
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described, template_name
 from framekit.spec.given import Given, Origin
-from framekit.spec.made_terms import MADE_INPUTS
+from framekit.spec.made_terms import MADE_INPUTS, MEASURED
 from framekit.spec.model import FrameSpec, Spec
 
 
@@ -109,6 +110,7 @@ def find_structure(frame: FrameSpec) -> Structure:
     if frame.disc_sheet is not None:
         where = frame.where("disc_sheet", "material")
         disc_material = catalogue_material(frame.disc_material, where)
+    book = book_of(skin, joint)
     return Structure(
         spec=frame,
         body=body,
@@ -118,36 +120,9 @@ def find_structure(frame: FrameSpec) -> Structure:
         longitudes=longitudes_of(frame),
         material=material,
         disc_material=disc_material,
-        laws=laws_of(frame, skin, discs),
-        book=book_of(skin, joint),
+        laws=laws_of(frame, skin, discs, book),
+        book=book,
     )
-
-
-def longitudes_of(frame: FrameSpec) -> tuple[float, ...]:
-    """Return the longitude of each rib in degrees, less a sector cut away.
-
-    Raise SolveError where the sector leaves fewer than two ribs.
-    """
-    ribs = frame.ribs
-    found = ribs.longitudes
-    if found is None:
-        count = ribs.count or 0
-        found = tuple(360.0 * i / count for i in range(count))
-    if ribs.cut_away is None:
-        return tuple(found)
-    start, stop = ribs.cut_away
-    wide = (stop - start) % 360.0
-    kept = tuple(x for x in found if not 1e-9 < (x - start) % 360.0 < wide - 1e-9)
-    if len(kept) < 2:
-        raise SolveError(
-            Fault(
-                "too-few-ribs",
-                f"the sector cut away leaves {len(kept)} of {len(found)} ribs",
-                frame.where("ribs", "cut_away"),
-                "Cut away less, or use more ribs.",
-            )
-        )
-    return kept
 
 
 def solve_frame(frame: FrameSpec) -> FrameSolution:
@@ -163,9 +138,10 @@ def solve_frame(frame: FrameSpec) -> FrameSolution:
             given[name].measure.value,
             given[name].measure.tolerance,
             given[name].measure.sigma,
+            name not in MEASURED or given[name].measure.told,
         )
         if name in given
-        else Toleranced(made, name, values[name], 0.0, 0.0)
+        else Toleranced(made, name, values[name], 0.0, 0.0, name not in MEASURED)
         for name, made in MADE_INPUTS.items()
         if name in values
     )

@@ -16,7 +16,7 @@ from framekit.solution.fitting import (
     sheet_size,
     stock_size,
 )
-from framekit.solution.limits import limit_values
+from framekit.solution.limits import lead_in_of, limit_values
 from framekit.solution.margins import margin_uses
 from framekit.solution.model import Check, MarginUse, Verdict
 from framekit.solution.relations import as_meant
@@ -67,8 +67,31 @@ def _margin_check(
         key = tuple(spread.driver.split("."))
     plates = dict(use.plates)
     words = {"about": use.about, "material": structure.material.name, **plates}
-    text = filled(use.sentence, words, plates, known)
-    return _verdict(structure.spec, use.code, use.about, spread, text, key, use)
+    lead_in = lead_in_of(structure.spec)
+    words["chamfer"] = f", less a chamfer of {lead_in:.2f} mm" if lead_in else ""
+    words["chamfers"] = f", and chamfers of {lead_in:.2f} mm twice" if lead_in else ""
+    text = filled(use.sentence, words, plates, known, use.renamed)
+    untold = untold_inputs(use, as_meant(toleranced, use.renamed))
+    return _check(structure.spec, use.code, use.about, spread, text, key, use, untold)
+
+
+def untold_inputs(use: MarginUse, inputs: tuple[Toleranced, ...]) -> tuple[str, ...]:
+    """Return the quantities that a margin depends on and whose tolerance nobody gave.
+
+    `inputs` have the names that the margin's law has for them.
+    """
+    return tuple(i.quantity for i in inputs if not i.told and i.made in use.form.inputs)
+
+
+def verdict_of(margin: float, low: float, untold: bool = False) -> Verdict:
+    """Return the verdict on a margin as drawn, its low end over the tolerances, both in mm.
+
+    `untold` says that the margin depends on an input whose tolerance nobody gave: then nobody
+    knows whether it holds for what is made.
+    """
+    if margin < -ROUNDING:
+        return "fail"
+    return "pass" if low >= -ROUNDING and not untold else "undecided"
 
 
 def _stock_checks(structure: Structure, values: Mapping[str, float]) -> list[Check]:
@@ -95,9 +118,7 @@ def _fits(about: str, margin: float, what: str, frame: FrameSpec, discs: bool = 
     given = own or frame.sheet.size is not None
     if bed is not None and (not given or bed[0].value * bed[1].value < sheet[0] * sheet[1]):
         key = ("cutter", "bed")
-    return _verdict(
-        frame, "fits-stock", about, Spread(margin, margin, margin, 0.0, None), text, key
-    )
+    return _check(frame, "fits-stock", about, Spread(margin, margin, margin, 0.0, None), text, key)
 
 
 def _key_of(governed: str, entry: int) -> tuple[str | int, ...]:
@@ -106,7 +127,7 @@ def _key_of(governed: str, entry: int) -> tuple[str | int, ...]:
     return (first, entry, rest) if first in ("discs", "flanges") else (first, rest)
 
 
-def _verdict(
+def _check(
     frame: FrameSpec,
     code: str,
     about: str,
@@ -114,12 +135,9 @@ def _verdict(
     text: str,
     key: tuple[str | int, ...],
     use: MarginUse | None = None,
+    untold: tuple[str, ...] = (),
 ) -> Check:
-    verdict: Verdict = "undecided"
-    if spread.value < -ROUNDING:
-        verdict = "fail"
-    elif spread.low >= -ROUNDING:
-        verdict = "pass"
+    verdict = verdict_of(spread.value, spread.low, bool(untold))
     return Check(
         code=code,
         about=about,
@@ -134,4 +152,5 @@ def _verdict(
         shares=spread.shares,
         curved=spread.curved,
         use=use,
+        untold=untold,
     )

@@ -20,6 +20,9 @@ from framekit.spec.given import Given
 from framekit.spec.measure import LENGTH_UNITS
 from framekit.spec.model import FrameSpec
 
+ALWAYS = ("cutter.kerf", "joint.end_clearance")
+SECOND = ("disc_sheet.kerf", "joint.notch_clearance")
+"""What parts and checks need, also where no law of the design does; SECOND with a second sheet."""
 AGREEMENT = 2e-4
 """Relative rounding allowance of a value that only confirms others: figures are often quoted to
 four digits."""
@@ -45,9 +48,9 @@ def evaluated(
         given.update(written)
         given.update({name: defaults[name] for name in plan.defaults})
         found = {*given, *(step.output for step in plan.steps)}
-        for name in ("cutter.kerf", "joint.end_clearance"):
+        second = structure.spec.disc_sheet is not None
+        for name in (*ALWAYS, *(SECOND if second else ())):
             if name not in found:
-                # No law of the design needs it, yet parts and checks do.
                 given[name] = defaults[name]
         _refuse_holes(structure, plan)
         values = {name: g.measure.value for name, g in given.items()}
@@ -138,7 +141,7 @@ def _evaluate(
 def _rib_end_fault(frame: FrameSpec, step: Step, values: Mapping[str, float]) -> SolveError | None:
     """What it means that the skin or the inner edge does not come to the pole gap; else None."""
     head, _, part = step.output.partition(".")
-    if head != "rib" or part.partition("_")[2] not in ("end", "bend"):
+    if head not in ("rib", "alternate") or part.partition("_")[2] not in ("end", "bend"):
         return None
     gap = values["rib.pole_gap"]
     if part.endswith("_end"):

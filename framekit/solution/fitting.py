@@ -15,6 +15,8 @@ from framekit.solution.structure import Structure
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
 
+RIB_REACHES = ("rib.reach", "alternate.reach")
+"""How far the ribs reach square to the axis, and every other one."""
 TURNS = range(1, 90)
 """Degrees a rib is turned by where it fits neither lying nor standing; a mirror image of the rib
 is the rib, so turns beyond a quarter give nothing new."""
@@ -86,7 +88,7 @@ def rib_room(
 
     `m` as in `Program.run`; `values` has the frame's quantities in mm.
     """
-    reach, height = values["rib.reach"], values["rib.height"]
+    reach, height = rib_reach(m, values), values["rib.height"]
     if degrees in (0, 90):
         along, across = (reach, height) if degrees == 0 else (height, reach)
     else:
@@ -99,7 +101,13 @@ def rib_room(
 
 def _box(m: Any, values: Mapping[str, Any], x: float, y: float) -> Any:
     """Return the size in mm of the box about a rib along a direction."""
-    return values["rib.reach"] * x + values["rib.height"] * y
+    return rib_reach(m, values) * x + values["rib.height"] * y
+
+
+def rib_reach(m: Any, values: Mapping[str, Any]) -> Any:
+    """Return how far in mm the rib that reaches farthest square to the axis does."""
+    first, *others = [values[name] for name in RIB_REACHES if name in values]
+    return m.max(first, *others) if others else first
 
 
 def rib_fit(

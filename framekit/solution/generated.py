@@ -72,9 +72,11 @@ def _design_slot_width_drawn_machine__joint_slot_width(m, joint_slot_width_drawn
 def _design_joint_gap__joint_gap(m, joint_slot_width, sheet_thickness): return joint_slot_width - sheet_thickness
 def _design_joint_gap__joint_slot_width(m, joint_gap, sheet_thickness): return joint_gap + sheet_thickness
 def _design_joint_gap__sheet_thickness(m, joint_gap, joint_slot_width): return -joint_gap + joint_slot_width
-def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_clearance): return disc_sheet_thickness + joint_clearance
-def _design_notch_width__disc_sheet_thickness(m, joint_clearance, joint_notch_width): return -joint_clearance + joint_notch_width
-def _design_notch_width__joint_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
+def _design_notch_clearance__joint_notch_clearance(m, joint_clearance): return joint_clearance
+def _design_notch_clearance__joint_clearance(m, joint_notch_clearance): return joint_notch_clearance
+def _design_notch_width__joint_notch_width(m, disc_sheet_thickness, joint_notch_clearance): return disc_sheet_thickness + joint_notch_clearance
+def _design_notch_width__disc_sheet_thickness(m, joint_notch_clearance, joint_notch_width): return -joint_notch_clearance + joint_notch_width
+def _design_notch_width__joint_notch_clearance(m, disc_sheet_thickness, joint_notch_width): return -disc_sheet_thickness + joint_notch_width
 def _design_notch_width_drawn_file__joint_notch_width_drawn(m, cutter_kerf, joint_notch_width): return -cutter_kerf + joint_notch_width
 def _design_notch_width_drawn_file__cutter_kerf(m, joint_notch_width, joint_notch_width_drawn): return joint_notch_width - joint_notch_width_drawn
 def _design_notch_width_drawn_file__joint_notch_width(m, cutter_kerf, joint_notch_width_drawn): return cutter_kerf + joint_notch_width_drawn
@@ -86,8 +88,10 @@ def _design_disc_low_flush__sheet_thickness(m, disc_height, model_low_end): retu
 def _design_disc_high_flush__disc_height(m, model_high_end, sheet_thickness): return model_high_end - 1 / 2*sheet_thickness
 def _design_disc_high_flush__model_high_end(m, disc_height, sheet_thickness): return disc_height + (1 / 2)*sheet_thickness
 def _design_disc_high_flush__sheet_thickness(m, disc_height, model_high_end): return -2*disc_height + 2*model_high_end
-def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + sheet_thickness
-def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - sheet_thickness
+def _design_disc_hub_high__disc_height(m, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + rib_high_bend + (3 / 2)*sheet_thickness
+def _design_disc_hub_low__disc_height(m, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width + rib_low_bend - 3 / 2*sheet_thickness
+def _design_disc_hub_high_alternate__disc_height(m, alternate_high_bend, joint_slot_width, rib_high_bend, sheet_thickness): return (1 / 2)*joint_slot_width + (3 / 2)*sheet_thickness + m.max(alternate_high_bend, rib_high_bend)
+def _design_disc_hub_low_alternate__disc_height(m, alternate_low_bend, joint_slot_width, rib_low_bend, sheet_thickness): return -1 / 2*joint_slot_width - 3 / 2*sheet_thickness + m.min(alternate_low_bend, rib_low_bend)
 def _design_disc_joint__disc_joint_radius(m, disc_mid_skin_radius, disc_rib_inner_radius, joint_engagement): return disc_rib_inner_radius + joint_engagement*(disc_mid_skin_radius - disc_rib_inner_radius)
 def _design_disc_joint__disc_mid_skin_radius(m, disc_joint_radius, disc_rib_inner_radius, joint_engagement): return (disc_joint_radius + disc_rib_inner_radius*joint_engagement - disc_rib_inner_radius)/joint_engagement
 def _design_disc_joint__disc_rib_inner_radius(m, disc_joint_radius, disc_mid_skin_radius, joint_engagement): return (-disc_joint_radius + disc_mid_skin_radius*joint_engagement)/(joint_engagement - 1)
@@ -228,7 +232,11 @@ def _as_made_slot_gap__slot_gap(m, cutter_kerf, joint_clearance, joint_slot_widt
 def _as_made_slot_slack__slot_slack(m, cutter_kerf, joint_clearance, joint_slot_width, limit_most_gap, made_clearance, made_kerf, made_thickness): return cutter_kerf + joint_clearance - joint_slot_width + limit_most_gap - made_clearance - made_kerf + made_thickness
 def _as_made_web__web(m, cutter_kerf, disc_joint_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, rib_angle): return -limit_least_web + 2*((1 / 2)*cutter_kerf + disc_joint_radius - joint_end_clearance - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
 def _as_made_pole_clearance__pole_clearance(m, cutter_kerf, made_kerf, made_thickness, rib_angle, rib_pole_gap): return -made_thickness*m.cos((1 / 360)*m.pi*rib_angle) + 2*(-1 / 2*cutter_kerf + (1 / 2)*made_kerf + rib_pole_gap)*m.sin((1 / 360)*m.pi*rib_angle)
-def _as_made_engagement_disc__engagement_disc(m, disc_slot_depth, sheet_thickness): return disc_slot_depth - sheet_thickness
+def _as_made_rim_web__rim_web(m, cutter_kerf, disc_radius, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, limit_least_web, made_clearance, made_kerf, rib_angle): return -2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - limit_least_web + 2*m.sqrt(m.square((1 / 2)*cutter_kerf + disc_radius - 1 / 2*made_kerf) - 1 / 4*m.square(-cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf))*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
+def _as_made_engagement_disc__engagement_disc(m, cutter_kerf, disc_slot_depth, joint_end_clearance, limit_lead_in, limit_lead_turn, made_kerf, sheet_thickness): return cutter_kerf + disc_slot_depth - joint_end_clearance - limit_lead_in + (1 / 2)*limit_lead_turn*(-cutter_kerf + made_kerf) - made_kerf - sheet_thickness
+def _as_made_engagement_disc_two__engagement_disc_two(m, cutter_kerf, disc_slot_depth, disc_sheet_kerf, joint_end_clearance, limit_lead_in, limit_lead_turn, made_disc_kerf, made_kerf, sheet_thickness): return (1 / 2)*cutter_kerf + disc_slot_depth + (1 / 2)*disc_sheet_kerf - joint_end_clearance - limit_lead_in + (1 / 2)*limit_lead_turn*(-disc_sheet_kerf + made_disc_kerf) - 1 / 2*made_disc_kerf - 1 / 2*made_kerf - sheet_thickness
+def _as_made_slot_end__slot_end(m, cutter_kerf, disc_held_depth, joint_end_clearance, made_kerf): return -cutter_kerf + disc_held_depth + joint_end_clearance + made_kerf
+def _as_made_slot_end_two__slot_end_two(m, cutter_kerf, disc_held_depth, disc_sheet_kerf, joint_end_clearance, made_disc_kerf, made_kerf): return -1 / 2*cutter_kerf + disc_held_depth - 1 / 2*disc_sheet_kerf + joint_end_clearance + (1 / 2)*made_disc_kerf + (1 / 2)*made_kerf
 def _as_made_bore_wall__bore_wall(m, cutter_kerf, disc_bore_radius, disc_held_depth, disc_joint_radius, limit_least_wall, made_kerf): return cutter_kerf - disc_bore_radius - disc_held_depth + disc_joint_radius - limit_least_wall - made_kerf
 def _as_made_feature_slot__feature_slot(m, cutter_kerf, joint_clearance, joint_slot_width, made_clearance): return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance
 def _as_made_feature_bore__feature_bore(m, cutter_kerf, disc_bore_radius, disc_joint_radius): return m.choose(disc_bore_radius - 1 / 1000000, -cutter_kerf + 2*disc_bore_radius, disc_joint_radius)
@@ -236,25 +244,30 @@ def _as_made_feature_rib__feature_rib(m, cutter_kerf, made_kerf, rib_width_least
 def _as_made_cut_spacing__cut_spacing(m, limit_spacing, made_kerf): return limit_spacing - made_kerf
 def _as_made_cut_margin__cut_margin(m, limit_margin, made_kerf): return limit_margin - 1 / 2*made_kerf
 def _as_made_slot_seat__slot_seat(m, joint_end_clearance, made_kerf): return joint_end_clearance - 1 / 2*made_kerf
-def _as_made_disc_spacing__disc_spacing(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf - disc_height + joint_clearance - joint_slot_width - made_clearance - made_kerf + next_height - sheet_thickness
+def _as_made_disc_spacing__disc_spacing(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf - disc_height + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf + next_height - sheet_thickness
 def _as_made_disc_far_height__disc_far_height(m, disc_height, made_thickness): return (1 / 2)*made_thickness + m.abs(disc_height)
 def _as_made_disc_skin_radius__disc_skin_radius(m, disc_height, made_thickness, model_equatorial_radius, model_polar_radius): x0 = m.abs(disc_height); return model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - x0)*((1 / 2)*made_thickness + model_polar_radius + x0)))/model_polar_radius
 def _as_made_disc_ligament__disc_ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*m.power(model_equatorial_radius, 4)/(m.square(disc_skin_radius)*m.power(model_polar_radius, 4)) + 1) + 1)
 def _as_made_ligament__ligament(m, cutter_kerf, disc_far_height, disc_ligament, disc_skin_radius, limit_least_ligament, made_kerf, model_equatorial_radius, model_polar_radius): return disc_ligament - limit_least_ligament - (-1 / 2*cutter_kerf + (1 / 2)*made_kerf)*(m.sqrt(m.square(disc_far_height)*m.power(model_equatorial_radius, 4)/(m.square(disc_skin_radius)*m.power(model_polar_radius, 4)) + 1) + 1)
 def _as_made_inside_skin__inside_skin(m, cutter_kerf, disc_height, disc_radius, limit_skin_allowance, made_kerf, made_thickness, model_equatorial_radius, model_polar_radius): x0 = m.abs(disc_height); return -1 / 2*cutter_kerf - disc_radius + limit_skin_allowance + (1 / 2)*made_kerf + model_equatorial_radius*m.sqrt(m.max(0, (-1 / 2*made_thickness + model_polar_radius - x0)*((1 / 2)*made_thickness + model_polar_radius + x0)))/model_polar_radius
-def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_joint_radius, joint_clearance, joint_slot_width, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): x0 = m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)); return disc_joint_radius - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - x0)*(rib_inner_polar_radius + x0)))/rib_inner_polar_radius)
+def _as_made_engagement_rib__engagement_rib(m, cutter_kerf, disc_height, disc_held_depth, disc_joint_radius, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): x0 = m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)); return cutter_kerf - disc_held_depth + disc_joint_radius - limit_lead_in + (1 / 2)*limit_lead_turn*(-cutter_kerf + made_kerf) - made_kerf - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - x0)*(rib_inner_polar_radius + x0)))/rib_inner_polar_radius)
+def _as_made_engagement_rib_two__engagement_rib_two(m, cutter_kerf, disc_height, disc_held_depth, disc_joint_radius, disc_sheet_kerf, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_disc_kerf, made_kerf, rib_inner_equatorial_radius, rib_inner_polar_radius, rib_pole_gap, sheet_thickness): x0 = m.max(0, (1 / 2)*cutter_kerf + (1 / 2)*joint_clearance - 1 / 2*joint_slot_width - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*sheet_thickness + m.abs(disc_height)); return (1 / 2)*cutter_kerf - disc_held_depth + disc_joint_radius + (1 / 2)*disc_sheet_kerf - limit_lead_in + (1 / 2)*limit_lead_turn*(-cutter_kerf + made_kerf) - 1 / 2*made_disc_kerf - 1 / 2*made_kerf - sheet_thickness - m.max(rib_pole_gap, rib_inner_equatorial_radius*m.sqrt(m.max(0, (rib_inner_polar_radius - x0)*(rib_inner_polar_radius + x0)))/rib_inner_polar_radius)
 def _as_made_tongue__tongue(m, cutter_kerf, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_tongue_width - made_kerf - 2*sheet_thickness
 def _as_made_shoulder_outer__shoulder_outer(m, cutter_kerf, disc_ligament, made_kerf, sheet_thickness): return cutter_kerf + disc_ligament - made_kerf - sheet_thickness
-def _as_made_shoulder_inner__shoulder_inner(m, cutter_kerf, disc_joint_radius, disc_rib_inner_radius, disc_tongue_width, made_kerf, sheet_thickness): return cutter_kerf + disc_joint_radius - disc_rib_inner_radius - 1 / 2*disc_tongue_width - made_kerf - sheet_thickness
+def _as_made_tongue_end__tongue_end(m, cutter_kerf, joint_clearance, made_clearance, made_kerf): return -2*cutter_kerf - joint_clearance + made_clearance + 2*made_kerf + m.max(0, joint_clearance)
+def _as_made_tongue_end_two__tongue_end_two(m, cutter_kerf, disc_sheet_kerf, joint_clearance, made_clearance, made_disc_kerf, made_kerf): return -cutter_kerf - disc_sheet_kerf - joint_clearance + made_clearance + made_disc_kerf + made_kerf + m.max(0, joint_clearance)
 def _as_made_mortise_rim__mortise_rim(m, cutter_kerf, disc_joint_radius, disc_radius, disc_tongue_width, joint_clearance, limit_least_web, made_clearance, made_kerf): return cutter_kerf - disc_joint_radius + disc_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_web - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
 def _as_made_mortise_web__mortise_web(m, cutter_kerf, disc_joint_radius, disc_tongue_width, joint_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, rib_angle): return -limit_least_web - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle) + 2*((1 / 2)*cutter_kerf + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - 1 / 2*made_clearance - 1 / 2*made_kerf - 1 / 2*m.max(0, joint_clearance))*m.sin((1 / 360)*m.pi*rib_angle)
 def _as_made_mortise_wall__mortise_wall(m, cutter_kerf, disc_bore_radius, disc_joint_radius, disc_tongue_width, joint_clearance, limit_least_wall, made_clearance, made_kerf): return cutter_kerf - disc_bore_radius + disc_joint_radius - 1 / 2*disc_tongue_width + (1 / 2)*joint_clearance - limit_least_wall - 1 / 2*made_clearance - made_kerf - 1 / 2*m.max(0, joint_clearance)
 def _as_made_flange_ring__flange_ring(m, cutter_kerf, flange_outer_radius, flange_slot_radius, limit_least_web, made_kerf): return cutter_kerf + flange_outer_radius - flange_slot_radius - limit_least_web - made_kerf
-def _as_made_flange_teeth__flange_teeth(m, cutter_kerf, flange_seat_radius, joint_clearance, joint_slot_width, limit_least_web, made_clearance, made_kerf, made_thickness, rib_angle): return -limit_least_web - made_thickness + 2*((1 / 2)*cutter_kerf + flange_seat_radius - 1 / 2*made_kerf)*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
-def _as_made_flange_engagement__flange_engagement(m, flange_seat_depth, sheet_thickness): return flange_seat_depth - sheet_thickness
-def _as_made_flange_spacing__flange_spacing(m, cutter_kerf, flange_height, joint_clearance, joint_slot_width, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height)
-def _as_made_flange_over_disc__flange_over_disc(m, cutter_kerf, disc_joint_radius, flange_height, flange_seat_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_least_ligament, made_clearance, made_kerf, next_height, sheet_thickness): return m.max(cutter_kerf - disc_joint_radius + flange_seat_radius - 2*joint_end_clearance - limit_least_ligament - made_kerf, cutter_kerf + joint_clearance - joint_slot_width - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height))
-def _as_made_flange_way__flange_way(m, disc_radius, flange_height, flange_seat_radius, joint_clearance, next_height): return m.max(flange_height - next_height, -disc_radius + flange_seat_radius - joint_clearance)
+def _as_made_flange_teeth__flange_teeth(m, cutter_kerf, flange_seat_radius, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, limit_least_web, made_clearance, made_kerf, made_thickness, rib_angle): return -2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - limit_least_web - made_thickness + 2*m.sqrt(m.square(-1 / 2*cutter_kerf + flange_seat_radius + (1 / 2)*made_kerf) - 1 / 4*m.square(-cutter_kerf - joint_clearance + joint_slot_width + made_clearance + made_kerf))*m.sin((1 / 360)*m.pi*rib_angle) - 2*(-1 / 2*cutter_kerf - 1 / 2*joint_clearance + (1 / 2)*joint_slot_width + (1 / 2)*made_clearance + (1 / 2)*made_kerf)*m.cos((1 / 360)*m.pi*rib_angle)
+def _as_made_flange_engagement__flange_engagement(m, cutter_kerf, flange_seat_depth, limit_lead_in, limit_lead_turn, made_kerf, sheet_thickness): return cutter_kerf + flange_seat_depth - limit_lead_in + (1 / 2)*limit_lead_turn*(-cutter_kerf + made_kerf) - made_kerf - sheet_thickness
+def _as_made_flange_engagement_two__flange_engagement_two(m, cutter_kerf, disc_sheet_kerf, flange_seat_depth, limit_lead_in, limit_lead_turn, made_disc_kerf, made_kerf, sheet_thickness): return (1 / 2)*cutter_kerf + (1 / 2)*disc_sheet_kerf + flange_seat_depth - limit_lead_in + (1 / 2)*limit_lead_turn*(-cutter_kerf + made_kerf) - 1 / 2*made_disc_kerf - 1 / 2*made_kerf - sheet_thickness
+def _as_made_flange_end__flange_end(m, cutter_kerf, joint_end_clearance, made_kerf): return -cutter_kerf + joint_end_clearance + made_kerf
+def _as_made_flange_end_two__flange_end_two(m, cutter_kerf, disc_sheet_kerf, joint_end_clearance, made_disc_kerf, made_kerf): return -1 / 2*cutter_kerf - 1 / 2*disc_sheet_kerf + joint_end_clearance + (1 / 2)*made_disc_kerf + (1 / 2)*made_kerf
+def _as_made_flange_spacing__flange_spacing(m, cutter_kerf, flange_height, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height)
+def _as_made_flange_over_disc__flange_over_disc(m, cutter_kerf, disc_joint_radius, flange_height, flange_seat_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, limit_least_ligament, made_clearance, made_kerf, next_height, sheet_thickness): return m.max(cutter_kerf - disc_joint_radius + flange_seat_radius - 2*joint_end_clearance - limit_least_ligament - made_kerf, cutter_kerf + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height))
+def _as_made_flange_way__flange_way(m, cutter_kerf, disc_radius, flange_height, flange_seat_radius, joint_clearance, made_kerf, next_height): return m.max(flange_height - next_height, -cutter_kerf - disc_radius + flange_seat_radius - joint_clearance + made_kerf)
 
 DESIGN: tuple[Law, ...] = (
     Law('body-equatorial-diameter', 'a diameter is two radii', 'definition',
@@ -402,11 +415,16 @@ DESIGN: tuple[Law, ...] = (
         Form('joint.slot_width', ('joint.gap', 'sheet.thickness'), _design_joint_gap__joint_slot_width, '{0} + {1}', '<0> + <1>'),
         Form('sheet.thickness', ('joint.gap', 'joint.slot_width'), _design_joint_gap__sheet_thickness, '{1} − {0}', '<1> - <0>'),
     )),
-    Law('notch-width', "the discs' thickness and the clearance", 'docs/explanation/geometry.md',
-        ('disc_sheet.thickness', 'joint.clearance', 'joint.notch_width'), (
-        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
-        Form('disc_sheet.thickness', ('joint.clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
-        Form('joint.clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_clearance, '{1} − {0}', '<1> - <0>'),
+    Law('notch-clearance', 'notches are as loose as the slots that the spec gives', 'docs/explanation/geometry.md',
+        ('joint.clearance', 'joint.notch_clearance'), (
+        Form('joint.notch_clearance', ('joint.clearance',), _design_notch_clearance__joint_notch_clearance, '{0}', '<0>'),
+        Form('joint.clearance', ('joint.notch_clearance',), _design_notch_clearance__joint_clearance, '{0}', '<0>'),
+    )),
+    Law('notch-width', "the discs' thickness and the notches' clearance", 'docs/explanation/geometry.md',
+        ('disc_sheet.thickness', 'joint.notch_clearance', 'joint.notch_width'), (
+        Form('joint.notch_width', ('disc_sheet.thickness', 'joint.notch_clearance'), _design_notch_width__joint_notch_width, '{0} + {1}', '<0> + <1>'),
+        Form('disc_sheet.thickness', ('joint.notch_clearance', 'joint.notch_width'), _design_notch_width__disc_sheet_thickness, '{1} − {0}', '<1> - <0>'),
+        Form('joint.notch_clearance', ('disc_sheet.thickness', 'joint.notch_width'), _design_notch_width__joint_notch_clearance, '{1} − {0}', '<1> - <0>'),
     )),
     Law('notch-width-drawn-file', 'the cut takes half a kerf from each side, so the file draws the notch narrower', 'docs/explanation/geometry.md',
         ('cutter.kerf', 'joint.notch_width', 'joint.notch_width_drawn'), (
@@ -431,13 +449,21 @@ DESIGN: tuple[Law, ...] = (
         Form('model.high_end', ('disc.height', 'sheet.thickness'), _design_disc_high_flush__model_high_end, '{0} + {1}/2', '<0> + \\frac{<1>}{2}'),
         Form('sheet.thickness', ('disc.height', 'model.high_end'), _design_disc_high_flush__sheet_thickness, '2·{1} − 2·{0}', '2 \\cdot <1> - 2 \\cdot <0>'),
     )),
-    Law('disc-hub-high', "above the rib's bend, with one thickness of rib between", 'docs/explanation/geometry.md',
+    Law('disc-hub-high', "above the rib's bend, with one and a half thicknesses of rib between", 'docs/explanation/geometry.md',
         ('disc.height', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'), (
-        Form('disc.height', ('joint.slot_width', 'rib.high_bend', 'sheet.thickness'), _design_disc_hub_high__disc_height, '{1} + {2} + {0}/2', '<1> + <2> + \\frac{<0>}{2}'),
+        Form('disc.height', ('joint.slot_width', 'rib.high_bend', 'sheet.thickness'), _design_disc_hub_high__disc_height, '{1} + {0}/2 + 3·{2}/2', '<1> + \\frac{<0>}{2} + \\frac{3 \\cdot <2>}{2}'),
     )),
-    Law('disc-hub-low', "below the rib's bend, with one thickness of rib between", 'docs/explanation/geometry.md',
+    Law('disc-hub-low', "below the rib's bend, with one and a half thicknesses of rib between", 'docs/explanation/geometry.md',
         ('disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
-        Form('disc.height', ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low__disc_height, '{1} − {2} − {0}/2', '<1> - <2> - \\frac{<0>}{2}'),
+        Form('disc.height', ('joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low__disc_height, '{1} − 3·{2}/2 − {0}/2', '<1> - \\frac{3 \\cdot <2>}{2} - \\frac{<0>}{2}'),
+    )),
+    Law('disc-hub-high-alternate', 'above the bend of every rib, with one and a half thicknesses of rib between', 'docs/explanation/geometry.md',
+        ('alternate.high_bend', 'disc.height', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'), (
+        Form('disc.height', ('alternate.high_bend', 'joint.slot_width', 'rib.high_bend', 'sheet.thickness'), _design_disc_hub_high_alternate__disc_height, '{1}/2 + 3·{3}/2 + max({0}, {2})', '\\frac{<1>}{2} + \\frac{3 \\cdot <3>}{2} + \\max\\left(<0>, <2>\\right)'),
+    )),
+    Law('disc-hub-low-alternate', 'below the bend of every rib, with one and a half thicknesses of rib between', 'docs/explanation/geometry.md',
+        ('alternate.low_bend', 'disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
+        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'Min({0}, {2}) − 3·{3}/2 − {1}/2', '\\min\\left(<0>, <2>\\right) - \\frac{3 \\cdot <3>}{2} - \\frac{<1>}{2}'),
     )),
     Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
@@ -787,9 +813,25 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'made.kerf', 'made.thickness', 'pole-clearance', 'rib.angle', 'rib.pole_gap'), (
         Form('pole-clearance', ('cutter.kerf', 'made.kerf', 'made.thickness', 'rib.angle', 'rib.pole_gap'), _as_made_pole_clearance__pole_clearance, '2·({4} + {1}/2 − {0}/2)·sin({3}/2) − {2}·cos({3}/2)', '2 \\cdot \\left(<4> + \\frac{<1>}{2} - \\frac{<0>}{2}\\right) \\cdot \\sin\\left(\\frac{<3>}{2}\\right) - <2> \\cdot \\cos\\left(\\frac{<3>}{2}\\right)'),
     )),
-    Law('engagement-disc', "the slot's depth above one thickness", 'docs/explanation/geometry.md',
-        ('disc.slot_depth', 'engagement-disc', 'sheet.thickness'), (
-        Form('engagement-disc', ('disc.slot_depth', 'sheet.thickness'), _as_made_engagement_disc__engagement_disc, '{0} − {1}', '<0> - <1>'),
+    Law('rim-web', "the disc's material between the chamfers of slots, at its rim, above the least", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.radius', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle', 'rim-web'), (
+        Form('rim-web', ('cutter.kerf', 'disc.radius', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_web', 'made.clearance', 'made.kerf', 'rib.angle'), _as_made_rim_web__rim_web, '{5}·({8} − {0}) + 2·√(({1} + {0}/2 − {8}/2)² − ({3} + {7} + {8} − {0} − {2})²/4)·sin({9}/2) − {6} − 2·{4} − 2·({3}/2 + {7}/2 + {8}/2 − {0}/2 − {2}/2)·cos({9}/2)', '<5> \\cdot \\left(<8> - <0>\\right) + 2 \\cdot \\sqrt{\\left(<1> + \\frac{<0>}{2} - \\frac{<8>}{2}\\right)^{2} - \\frac{\\left(<3> + <7> + <8> - <0> - <2>\\right)^{2}}{4}} \\cdot \\sin\\left(\\frac{<9>}{2}\\right) - <6> - 2 \\cdot <4> - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<7>}{2} + \\frac{<8>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<9>}{2}\\right)'),
+    )),
+    Law('engagement-disc', "how deep the rib sits in the disc's slot, as cut, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.slot_depth', 'engagement-disc', 'joint.end_clearance', 'limit.lead_in', 'limit.lead_turn', 'made.kerf', 'sheet.thickness'), (
+        Form('engagement-disc', ('cutter.kerf', 'disc.slot_depth', 'joint.end_clearance', 'limit.lead_in', 'limit.lead_turn', 'made.kerf', 'sheet.thickness'), _as_made_engagement_disc__engagement_disc, '{0} + {1} + {4}·({5} − {0})/2 − {2} − {3} − {5} − {6}', '<0> + <1> + \\frac{<4> \\cdot \\left(<5> - <0>\\right)}{2} - <2> - <3> - <5> - <6>'),
+    )),
+    Law('engagement-disc-two', "how deep the rib sits in the disc's slot, as cut, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.slot_depth', 'disc_sheet.kerf', 'engagement-disc-two', 'joint.end_clearance', 'limit.lead_in', 'limit.lead_turn', 'made.disc_kerf', 'made.kerf', 'sheet.thickness'), (
+        Form('engagement-disc-two', ('cutter.kerf', 'disc.slot_depth', 'disc_sheet.kerf', 'joint.end_clearance', 'limit.lead_in', 'limit.lead_turn', 'made.disc_kerf', 'made.kerf', 'sheet.thickness'), _as_made_engagement_disc_two__engagement_disc_two, '{1} + {0}/2 + {2}/2 + {5}·({6} − {2})/2 − {3} − {4} − {8} − {6}/2 − {7}/2', '<1> + \\frac{<0>}{2} + \\frac{<2>}{2} + \\frac{<5> \\cdot \\left(<6> - <2>\\right)}{2} - <3> - <4> - <8> - \\frac{<6>}{2} - \\frac{<7>}{2}'),
+    )),
+    Law('slot-end', "the room between the floors of a notch and of the slot in it, or the disc's rim", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.held_depth', 'joint.end_clearance', 'made.kerf', 'slot-end'), (
+        Form('slot-end', ('cutter.kerf', 'disc.held_depth', 'joint.end_clearance', 'made.kerf'), _as_made_slot_end__slot_end, '{1} + {2} + {3} − {0}', '<1> + <2> + <3> - <0>'),
+    )),
+    Law('slot-end-two', "the room between the floors of a notch and of the slot in it, or the disc's rim", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.held_depth', 'disc_sheet.kerf', 'joint.end_clearance', 'made.disc_kerf', 'made.kerf', 'slot-end-two'), (
+        Form('slot-end-two', ('cutter.kerf', 'disc.held_depth', 'disc_sheet.kerf', 'joint.end_clearance', 'made.disc_kerf', 'made.kerf'), _as_made_slot_end_two__slot_end_two, '{1} + {3} + {4}/2 + {5}/2 − {0}/2 − {2}/2', '<1> + <3> + \\frac{<4>}{2} + \\frac{<5>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}'),
     )),
     Law('bore-wall', "the disc's ring between bore and slots above the least", 'docs/explanation/geometry.md',
         ('bore-wall', 'cutter.kerf', 'disc.bore_radius', 'disc.held_depth', 'disc.joint_radius', 'limit.least_wall', 'made.kerf'), (
@@ -819,9 +861,9 @@ AS_MADE: tuple[Law, ...] = (
         ('joint.end_clearance', 'made.kerf', 'slot-seat'), (
         Form('slot-seat', ('joint.end_clearance', 'made.kerf'), _as_made_slot_seat__slot_seat, '{0} − {1}/2', '<0> - \\frac{<1>}{2}'),
     )),
-    Law('disc-spacing', "the rib's tooth between two notches", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc-spacing', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
-        Form('disc-spacing', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_disc_spacing__disc_spacing, '{0} + {2} + {6} − {1} − {3} − {4} − {5} − {7}', '<0> + <2> + <6> - <1> - <3> - <4> - <5> - <7>'),
+    Law('disc-spacing', "the rib's tooth between two notches, at its tip, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc-spacing', 'disc.height', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
+        Form('disc-spacing', ('cutter.kerf', 'disc.height', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_disc_spacing__disc_spacing, '{0} + {2} + {8} + {5}·({7} − {0}) − {1} − {3} − {6} − {7} − {9} − 2·{4}', '<0> + <2> + <8> + <5> \\cdot \\left(<7> - <0>\\right) - <1> - <3> - <6> - <7> - <9> - 2 \\cdot <4>'),
     )),
     Law('disc.far_height', "the real sheet's far face", 'docs/explanation/geometry.md',
         ('disc.far_height', 'disc.height', 'made.thickness'), (
@@ -843,9 +885,13 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'disc.height', 'disc.radius', 'inside-skin', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), (
         Form('inside-skin', ('cutter.kerf', 'disc.height', 'disc.radius', 'limit.skin_allowance', 'made.kerf', 'made.thickness', 'model.equatorial_radius', 'model.polar_radius'), _as_made_inside_skin__inside_skin, '{3} + {4}/2 + {6}·√(max(0, ({7} + {5}/2 + |{1}|)·({7} − |{1}| − {5}/2)))/{7} − {2} − {0}/2', '<3> + \\frac{<4>}{2} + \\frac{<6> \\cdot \\sqrt{\\max\\left(0, \\left(<7> + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert\\right) \\cdot \\left(<7> - \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2}\\right)\\right)}}{<7>} - <2> - \\frac{<0>}{2}'),
     )),
-    Law('engagement-rib', "the notch's depth where it is least, above one thickness", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
-        Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_engagement_rib__engagement_rib, '{2} − {10} − max({9}, {7}·√(max(0, ({8} − max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))·({8} + max(0, {0}/2 + {3}/2 + |{1}| − {4}/2 − {5}/2 − {6}/2 − {10}/2))))/{8})', '<2> - <10> - \\max\\left(<9>, \\frac{<7> \\cdot \\sqrt{\\max\\left(0, \\left(<8> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right) \\cdot \\left(<8> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<3>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<4>}{2} - \\frac{<5>}{2} - \\frac{<6>}{2} - \\frac{<10>}{2}\\right)\\right)\\right)}}{<8>}\\right)'),
+    Law('engagement-rib', 'how deep the disc sits in the rib, as cut, where it is least, above one thickness', 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.held_depth', 'disc.joint_radius', 'engagement-rib', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
+        Form('engagement-rib', ('cutter.kerf', 'disc.height', 'disc.held_depth', 'disc.joint_radius', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_engagement_rib__engagement_rib, '{0} + {3} + {7}·({9} − {0})/2 − {2} − {6} − {9} − {13} − max({12}, {10}·√(max(0, ({11} − max(0, {0}/2 + {4}/2 + |{1}| − {5}/2 − {8}/2 − {9}/2 − {13}/2))·({11} + max(0, {0}/2 + {4}/2 + |{1}| − {5}/2 − {8}/2 − {9}/2 − {13}/2))))/{11})', '<0> + <3> + \\frac{<7> \\cdot \\left(<9> - <0>\\right)}{2} - <2> - <6> - <9> - <13> - \\max\\left(<12>, \\frac{<10> \\cdot \\sqrt{\\max\\left(0, \\left(<11> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<4>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2} - \\frac{<8>}{2} - \\frac{<9>}{2} - \\frac{<13>}{2}\\right)\\right) \\cdot \\left(<11> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<4>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<5>}{2} - \\frac{<8>}{2} - \\frac{<9>}{2} - \\frac{<13>}{2}\\right)\\right)\\right)}}{<11>}\\right)'),
+    )),
+    Law('engagement-rib-two', 'how deep the disc sits in the rib, as cut, where it is least, above one thickness', 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc.height', 'disc.held_depth', 'disc.joint_radius', 'disc_sheet.kerf', 'engagement-rib-two', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.disc_kerf', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), (
+        Form('engagement-rib-two', ('cutter.kerf', 'disc.height', 'disc.held_depth', 'disc.joint_radius', 'disc_sheet.kerf', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.disc_kerf', 'made.kerf', 'rib.inner_equatorial_radius', 'rib.inner_polar_radius', 'rib.pole_gap', 'sheet.thickness'), _as_made_engagement_rib_two__engagement_rib_two, '{3} + {0}/2 + {4}/2 + {8}·({11} − {0})/2 − {2} − {7} − {15} − max({14}, {12}·√(max(0, ({13} − max(0, {0}/2 + {5}/2 + |{1}| − {6}/2 − {9}/2 − {11}/2 − {15}/2))·({13} + max(0, {0}/2 + {5}/2 + |{1}| − {6}/2 − {9}/2 − {11}/2 − {15}/2))))/{13}) − {10}/2 − {11}/2', '<3> + \\frac{<0>}{2} + \\frac{<4>}{2} + \\frac{<8> \\cdot \\left(<11> - <0>\\right)}{2} - <2> - <7> - <15> - \\max\\left(<14>, \\frac{<12> \\cdot \\sqrt{\\max\\left(0, \\left(<13> - \\max\\left(0, \\frac{<0>}{2} + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<6>}{2} - \\frac{<9>}{2} - \\frac{<11>}{2} - \\frac{<15>}{2}\\right)\\right) \\cdot \\left(<13> + \\max\\left(0, \\frac{<0>}{2} + \\frac{<5>}{2} + \\left\\lvert <1> \\right\\rvert - \\frac{<6>}{2} - \\frac{<9>}{2} - \\frac{<11>}{2} - \\frac{<15>}{2}\\right)\\right)\\right)}}{<13>}\\right) - \\frac{<10>}{2} - \\frac{<11>}{2}'),
     )),
     Law('tongue', "the tongue's width above two thicknesses", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'tongue'), (
@@ -855,9 +901,13 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness', 'shoulder-outer'), (
         Form('shoulder-outer', ('cutter.kerf', 'disc.ligament', 'made.kerf', 'sheet.thickness'), _as_made_shoulder_outer__shoulder_outer, '{0} + {1} − {2} − {3}', '<0> + <1> - <2> - <3>'),
     )),
-    Law('shoulder-inner', "the rib's shoulder inside the tongue above one thickness", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness', 'shoulder-inner'), (
-        Form('shoulder-inner', ('cutter.kerf', 'disc.joint_radius', 'disc.rib_inner_radius', 'disc.tongue_width', 'made.kerf', 'sheet.thickness'), _as_made_shoulder_inner__shoulder_inner, '{0} + {1} − {2} − {4} − {5} − {3}/2', '<0> + <1> - <2> - <4> - <5> - \\frac{<3>}{2}'),
+    Law('tongue-end', "the mortise's length beyond the tongue's width", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'made.clearance', 'made.kerf', 'tongue-end'), (
+        Form('tongue-end', ('cutter.kerf', 'joint.clearance', 'made.clearance', 'made.kerf'), _as_made_tongue_end__tongue_end, '{2} + 2·{3} + max(0, {1}) − {1} − 2·{0}', '<2> + 2 \\cdot <3> + \\max\\left(0, <1>\\right) - <1> - 2 \\cdot <0>'),
+    )),
+    Law('tongue-end-two', "the mortise's length beyond the tongue's width", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc_sheet.kerf', 'joint.clearance', 'made.clearance', 'made.disc_kerf', 'made.kerf', 'tongue-end-two'), (
+        Form('tongue-end-two', ('cutter.kerf', 'disc_sheet.kerf', 'joint.clearance', 'made.clearance', 'made.disc_kerf', 'made.kerf'), _as_made_tongue_end_two__tongue_end_two, '{3} + {4} + {5} + max(0, {2}) − {0} − {1} − {2}', '<3> + <4> + <5> + \\max\\left(0, <2>\\right) - <0> - <1> - <2>'),
     )),
     Law('mortise-rim', "the disc's rim outside the mortise above the least", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.joint_radius', 'disc.radius', 'disc.tongue_width', 'joint.clearance', 'limit.least_web', 'made.clearance', 'made.kerf', 'mortise-rim'), (
@@ -876,23 +926,35 @@ AS_MADE: tuple[Law, ...] = (
         Form('flange-ring', ('cutter.kerf', 'flange.outer_radius', 'flange.slot_radius', 'limit.least_web', 'made.kerf'), _as_made_flange_ring__flange_ring, '{0} + {1} − {2} − {3} − {4}', '<0> + <1> - <2> - <3> - <4>'),
     )),
     Law('flange-teeth', "the flange's teeth, wider than a rib by the least web", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'flange-teeth', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'), (
-        Form('flange-teeth', ('cutter.kerf', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'), _as_made_flange_teeth__flange_teeth, '2·({1} + {0}/2 − {6}/2)·sin({8}/2) − {4} − {7} − 2·({3}/2 + {5}/2 + {6}/2 − {0}/2 − {2}/2)·cos({8}/2)', '2 \\cdot \\left(<1> + \\frac{<0>}{2} - \\frac{<6>}{2}\\right) \\cdot \\sin\\left(\\frac{<8>}{2}\\right) - <4> - <7> - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<5>}{2} + \\frac{<6>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<8>}{2}\\right)'),
+        ('cutter.kerf', 'flange-teeth', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'), (
+        Form('flange-teeth', ('cutter.kerf', 'flange.seat_radius', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_web', 'made.clearance', 'made.kerf', 'made.thickness', 'rib.angle'), _as_made_flange_teeth__flange_teeth, '{5}·({8} − {0}) + 2·√(({1} + {8}/2 − {0}/2)² − ({3} + {7} + {8} − {0} − {2})²/4)·sin({10}/2) − {6} − {9} − 2·{4} − 2·({3}/2 + {7}/2 + {8}/2 − {0}/2 − {2}/2)·cos({10}/2)', '<5> \\cdot \\left(<8> - <0>\\right) + 2 \\cdot \\sqrt{\\left(<1> + \\frac{<8>}{2} - \\frac{<0>}{2}\\right)^{2} - \\frac{\\left(<3> + <7> + <8> - <0> - <2>\\right)^{2}}{4}} \\cdot \\sin\\left(\\frac{<10>}{2}\\right) - <6> - <9> - 2 \\cdot <4> - 2 \\cdot \\left(\\frac{<3>}{2} + \\frac{<7>}{2} + \\frac{<8>}{2} - \\frac{<0>}{2} - \\frac{<2>}{2}\\right) \\cdot \\cos\\left(\\frac{<10>}{2}\\right)'),
     )),
-    Law('flange-engagement', "the flange's seat in the rib above one thickness", 'docs/explanation/geometry.md',
-        ('flange-engagement', 'flange.seat_depth', 'sheet.thickness'), (
-        Form('flange-engagement', ('flange.seat_depth', 'sheet.thickness'), _as_made_flange_engagement__flange_engagement, '{0} − {1}', '<0> - <1>'),
+    Law('flange-engagement', "the flange's seat in the rib, as cut, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'flange-engagement', 'flange.seat_depth', 'limit.lead_in', 'limit.lead_turn', 'made.kerf', 'sheet.thickness'), (
+        Form('flange-engagement', ('cutter.kerf', 'flange.seat_depth', 'limit.lead_in', 'limit.lead_turn', 'made.kerf', 'sheet.thickness'), _as_made_flange_engagement__flange_engagement, '{0} + {1} + {3}·({4} − {0})/2 − {2} − {4} − {5}', '<0> + <1> + \\frac{<3> \\cdot \\left(<4> - <0>\\right)}{2} - <2> - <4> - <5>'),
+    )),
+    Law('flange-engagement-two', "the flange's seat in the rib, as cut, above one thickness", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc_sheet.kerf', 'flange-engagement-two', 'flange.seat_depth', 'limit.lead_in', 'limit.lead_turn', 'made.disc_kerf', 'made.kerf', 'sheet.thickness'), (
+        Form('flange-engagement-two', ('cutter.kerf', 'disc_sheet.kerf', 'flange.seat_depth', 'limit.lead_in', 'limit.lead_turn', 'made.disc_kerf', 'made.kerf', 'sheet.thickness'), _as_made_flange_engagement_two__flange_engagement_two, '{2} + {0}/2 + {1}/2 + {4}·({6} − {0})/2 − {3} − {7} − {5}/2 − {6}/2', '<2> + \\frac{<0>}{2} + \\frac{<1>}{2} + \\frac{<4> \\cdot \\left(<6> - <0>\\right)}{2} - <3> - <7> - \\frac{<5>}{2} - \\frac{<6>}{2}'),
+    )),
+    Law('flange-end', "the room between the flange's rim and the floor of the rib's notch", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'flange-end', 'joint.end_clearance', 'made.kerf'), (
+        Form('flange-end', ('cutter.kerf', 'joint.end_clearance', 'made.kerf'), _as_made_flange_end__flange_end, '{1} + {2} − {0}', '<1> + <2> - <0>'),
+    )),
+    Law('flange-end-two', "the room between the flange's rim and the floor of the rib's notch", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'disc_sheet.kerf', 'flange-end-two', 'joint.end_clearance', 'made.disc_kerf', 'made.kerf'), (
+        Form('flange-end-two', ('cutter.kerf', 'disc_sheet.kerf', 'joint.end_clearance', 'made.disc_kerf', 'made.kerf'), _as_made_flange_end_two__flange_end_two, '{2} + {3}/2 + {4}/2 − {0}/2 − {1}/2', '<2> + \\frac{<3>}{2} + \\frac{<4>}{2} - \\frac{<0>}{2} - \\frac{<1>}{2}'),
     )),
     Law('flange-spacing', "the rib's tooth between a flange's notch and a disc's", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'flange-spacing', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
-        Form('flange-spacing', ('cutter.kerf', 'flange.height', 'joint.clearance', 'joint.slot_width', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_spacing__flange_spacing, '{0} + {2} + |{1} − {6}| − {3} − {4} − {5} − {7}', '<0> + <2> + \\left\\lvert <1> - <6> \\right\\rvert - <3> - <4> - <5> - <7>'),
+        ('cutter.kerf', 'flange-spacing', 'flange.height', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
+        Form('flange-spacing', ('cutter.kerf', 'flange.height', 'joint.clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_spacing__flange_spacing, '{0} + {2} + {5}·({7} − {0}) + |{1} − {8}| − {3} − {6} − {7} − {9} − 2·{4}', '<0> + <2> + <5> \\cdot \\left(<7> - <0>\\right) + \\left\\lvert <1> - <8> \\right\\rvert - <3> - <6> - <7> - <9> - 2 \\cdot <4>'),
     )),
     Law('flange-over-disc', "the rib's material between a flange's notch and a disc's, or their distance in height", 'docs/explanation/geometry.md',
-        ('cutter.kerf', 'disc.joint_radius', 'flange-over-disc', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
-        Form('flange-over-disc', ('cutter.kerf', 'disc.joint_radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_over_disc__flange_over_disc, 'max({0} + {3} − {1} − {7} − {9} − 2·{5}, {0} + {4} + |{2} − {10}| − {6} − {8} − {9} − {11})', '\\max\\left(<0> + <3> - <1> - <7> - <9> - 2 \\cdot <5>, <0> + <4> + \\left\\lvert <2> - <10> \\right\\rvert - <6> - <8> - <9> - <11>\\right)'),
+        ('cutter.kerf', 'disc.joint_radius', 'flange-over-disc', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), (
+        Form('flange-over-disc', ('cutter.kerf', 'disc.joint_radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'joint.end_clearance', 'joint.slot_width', 'limit.lead_in', 'limit.lead_turn', 'limit.least_ligament', 'made.clearance', 'made.kerf', 'next.height', 'sheet.thickness'), _as_made_flange_over_disc__flange_over_disc, 'max({0} + {3} − {1} − {9} − {11} − 2·{5}, {0} + {4} + {8}·({11} − {0}) + |{2} − {12}| − {6} − {10} − {11} − {13} − 2·{7})', '\\max\\left(<0> + <3> - <1> - <9> - <11> - 2 \\cdot <5>, <0> + <4> + <8> \\cdot \\left(<11> - <0>\\right) + \\left\\lvert <2> - <12> \\right\\rvert - <6> - <10> - <11> - <13> - 2 \\cdot <7>\\right)'),
     )),
     Law('flange-way', "the flange's inner rim clear of a disc it is dropped past, or the disc below it", 'docs/explanation/geometry.md',
-        ('disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), (
-        Form('flange-way', ('disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'next.height'), _as_made_flange_way__flange_way, 'max({1} − {4}, {2} − {0} − {3})', '\\max\\left(<1> - <4>, <2> - <0> - <3>\\right)'),
+        ('cutter.kerf', 'disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'made.kerf', 'next.height'), (
+        Form('flange-way', ('cutter.kerf', 'disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'made.kerf', 'next.height'), _as_made_flange_way__flange_way, 'max({2} − {6}, {3} + {5} − {0} − {1} − {4})', '\\max\\left(<2> - <6>, <3> + <5> - <0> - <1> - <4>\\right)'),
     )),
 )

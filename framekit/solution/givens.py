@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from framekit.catalogue.load import body as catalogue_body
 from framekit.errors import Fault, UnknownNameError, Where
-from framekit.solution.quantities import QUANTITIES
+from framekit.solution.longitudes import least_angle
+from framekit.solution.quantities import ASSUMED, QUANTITIES, Default, fit_in, spread_of
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
 from framekit.spec.body import keys_of
@@ -23,11 +25,13 @@ ENDS = ("rib.width_bottom", "rib.width_top")
 
 def givens_of(structure: Structure) -> tuple[Given, ...]:
     """Return what the spec gives; raise UnknownNameError for a body the catalogue lacks."""
+    written = tuple(_written(structure))
     return (
         *_catalogue_givens(structure.spec),
         *structure.body.givens(structure.spec),
         *_counts(structure),
-        *_written(structure),
+        *written,
+        *_of_second_sheet(structure, written),
         *_end_widths(structure),
         *_alternate_givens(structure),
         *_flange_givens(structure),
@@ -76,7 +80,32 @@ def _written(structure: Structure) -> Iterator[Given]:
                     continue
                 value = _read(structure.spec, key)
                 if value is not None:
-                    yield _given(structure.spec, name, value, *key.split("."))
+                    yield _spread(_given(structure.spec, name, value, *key.split(".")))
+
+
+def _spread(given: Given) -> Given:
+    """Return a kerf with the ± that it has where nobody states one; anything else as it is."""
+    measure = given.measure
+    if given.name not in ("cutter.kerf", "disc_sheet.kerf") or measure.told:
+        return given
+    tolerance = spread_of(measure.value)
+    return given._replace(measure=replace(measure, tolerance=tolerance), note=ASSUMED)
+
+
+def _of_second_sheet(structure: Structure, found: Sequence[Given]) -> Iterator[Given]:
+    """Yield what the discs' sheet has of the spec where it says nothing of its own."""
+    joint = structure.spec.joint
+    if structure.spec.disc_sheet is None:
+        return
+    known = {given.name: given for given in found}
+    if "cutter.kerf" in known and "disc_sheet.kerf" not in known:
+        yield known["cutter.kerf"]._replace(name="disc_sheet.kerf")
+    if joint.fit is not None:
+        row = fit_in(structure.material, joint.fit)
+        place = structure.spec.where("joint", "fit")
+        yield Given("joint.notch_clearance", Measure(row.value), "catalogue", place, row.note)
+    elif "joint.clearance" in known:
+        yield known["joint.clearance"]._replace(name="joint.notch_clearance")
 
 
 def _counts(structure: Structure) -> Iterator[Given]:
@@ -84,7 +113,7 @@ def _counts(structure: Structure) -> Iterator[Given]:
     key = "longitudes" if structure.spec.ribs.longitudes is not None else "count"
     where = structure.spec.where("ribs", key)
     yield Given("rib.count", _plain(float(len(angles))), "given", where)
-    yield Given("rib.angle", _plain(_least_angle(angles), "deg"), "given", where)
+    yield Given("rib.angle", _plain(least_angle(angles), "deg"), "given", where)
 
 
 def _end_widths(structure: Structure) -> Iterator[Given]:
@@ -169,12 +198,11 @@ def _ring_radii(structure: Structure, place: int) -> tuple[Measure, Measure, Ori
 
 def _other_joint_givens(structure: Structure) -> Iterator[Given]:
     """Yield the clearance of a named fit, and the sizes of a plug-in's joint."""
-    joint, material = structure.spec.joint, structure.material
+    joint = structure.spec.joint
     if joint.clearance is None and joint.fit is not None:
-        row = material.clearance(joint.fit)
-        note = f"a {joint.fit} fit in {material.name}; {row.source}"
+        row = fit_in(structure.disc_material, joint.fit)
         place = structure.spec.where("joint", "fit")
-        yield Given("joint.clearance", Measure(row.value), "catalogue", place, note)
+        yield Given("joint.clearance", Measure(row.value), "catalogue", place, row.note)
     for key, measure in (joint.sizes or {}).items():
         yield _given(structure.spec, f"joint.{key}", measure, "joint", "sizes", key)
 
@@ -232,20 +260,11 @@ def defaults_of(structure: Structure) -> tuple[Given, ...]:
         if row.default is None:
             continue
         default = row.default
-        if not isinstance(default, tuple):
-            default = default(structure.spec, structure.material)
+        if not isinstance(default, Default):
+            default = default(structure.spec, structure.material, structure.disc_material)
         names = [name]
         if name.startswith("disc."):
             names = [name.replace("disc", placed.name, 1) for placed in structure.discs]
-        measure = _plain(default[0], row.unit)
-        found += [Given(n, measure, "default", nowhere, default[1]) for n in names]
+        measure = Measure(default.value, default.tolerance, unit=row.unit)
+        found += [Given(n, measure, "default", nowhere, default.note) for n in names]
     return tuple(found)
-
-
-def _least_angle(longitudes: tuple[float, ...]) -> float:
-    """Return the least angle between neighbours in degrees; `longitudes` has shape (n,), n ≥ 2."""
-    turned = sorted(angle % 360.0 for angle in longitudes)
-    return min(
-        second - first
-        for first, second in zip(turned, [*turned[1:], turned[0] + 360.0], strict=True)
-    )

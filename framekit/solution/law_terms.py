@@ -12,6 +12,8 @@ LAW_TERMS: dict[str, Row] = {
     "made.thickness": Row("t′", "mm", "the sheet's thickness as it is"),
     "made.disc_thickness": Row("t_d′", "mm", "the discs' sheet's thickness as it is"),
     "made.kerf": Row("k′", "mm", "the kerf as it is"),
+    "made.disc_kerf": Row("k_d′", "mm", "the kerf in the discs' sheet as it is"),
+    "made.notch_clearance": Row("g_n′", "mm", "the notches' clearance as it turns out"),
     "made.clearance": Row("g′", "mm", "the clearance as it turns out"),
     "limit.least_gap": Row("j_min", "mm", "the tightest play that goes together"),
     "limit.most_gap": Row("j_max", "mm", "the loosest play that holds"),
@@ -19,6 +21,10 @@ LAW_TERMS: dict[str, Row] = {
     "limit.least_web": Row("v_min", "mm", "the least web of the material"),
     "limit.least_wall": Row("B_min", "mm", "the least wall round a bore"),
     "limit.skin_allowance": Row("p_max", "mm", "how far a rim may stand proud"),
+    "limit.lead_in": Row("c_m", "mm", "how far mouths are chamfered"),
+    "limit.lead_turn": Row(
+        "u_m", "1", "the share of an edge's cut that a chamfer gives way less than the edge"
+    ),
     "limit.spacing": Row("s_p", "mm", "the least gap between parts on the sheet"),
     "limit.margin": Row("m_p", "mm", "what the sheet keeps free at its edges"),
 }

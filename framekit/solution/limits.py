@@ -8,6 +8,7 @@ from typing import Any
 
 from framekit.solution.fitting import margin_of, spacing_of
 from framekit.solution.structure import Structure
+from framekit.spec.model import FrameSpec
 
 SKIN_ALLOWANCE = 0.25
 """mm a disc's rim may stand proud of the skin: what sanding takes off (common practice, no
@@ -23,6 +24,15 @@ RIB_WIDTHS = tuple(
     for where in ("equator", "pole", "bottom", "top")
 )
 """The widths a rib may have, and every other one."""
+
+
+LEAD_TURN = 2.0 - math.sqrt(2.0)
+"""Share of an edge's cut by which a chamfer at 45° gives way less than the edge itself."""
+
+
+def lead_in_of(frame: FrameSpec) -> float:
+    """Return how far the mouths of slots and notches are chamfered, in mm."""
+    return 0.0 if frame.joint.lead_in is None else frame.joint.lead_in.value
 
 
 def limit_values(m: Any, structure: Structure, values: Mapping[str, Any]) -> dict[str, Any]:
@@ -41,6 +51,8 @@ def limit_values(m: Any, structure: Structure, values: Mapping[str, Any]) -> dic
         "limit.least_web": discs.web.value * t_disc,
         "limit.least_wall": discs.wall.value * t_disc,
         "limit.skin_allowance": SKIN_ALLOWANCE,
+        "limit.lead_in": lead_in_of(structure.spec),
+        "limit.lead_turn": LEAD_TURN if lead_in_of(structure.spec) > 0 else 0.0,
         "limit.spacing": spacing_of(structure.spec),
         "limit.margin": margin_of(structure.spec),
         "rib.width_least": m.min(*[values[n] for n in RIB_WIDTHS if n in values]),

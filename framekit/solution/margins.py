@@ -6,14 +6,12 @@ from collections.abc import Callable, Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
-from framekit.joints.protocol import FlangeMargin, JointMargin
+from framekit.joints.protocol import Cut, FlangeMargin, JointMargin
 from framekit.solution.model import MarginUse
 from framekit.solution.relations import (
-    ALTERNATE,
-    TWO_SHEETS,
+    EVERY_OTHER,
     PlacedDisc,
-    Renaming,
-    disc_sheet,
+    cut_in,
     renamed,
 )
 from framekit.solution.structure import Structure
@@ -23,7 +21,7 @@ Condition = Callable[[Structure, PlacedDisc, float], bool]
 
 
 class FrameMargin(NamedTuple):
-    """A check of the whole frame."""
+    """A check of the whole frame; `cut` says what its law speaks of."""
 
     code: str
     about: str
@@ -31,11 +29,15 @@ class FrameMargin(NamedTuple):
     governed: str
     sentence: str
     when: Callable[[Structure], bool] = lambda structure: True
-    renamed: Renaming = ()
+    cut: Cut = "rib"
 
 
 class DiscMargin(NamedTuple):
-    """A check of each disc; `by_rib` says that it speaks of the thickness of the ribs."""
+    """A check of each disc; `cut` says what its law speaks of.
+
+    `two` takes the law's place where discs have a sheet of their own, for a law that both sheets'
+    kerfs decide.
+    """
 
     code: str
     law: str
@@ -43,7 +45,8 @@ class DiscMargin(NamedTuple):
     sentence: str
     when: Condition = lambda structure, disc, bore: True
     about: str = "{disc}"
-    by_rib: bool = False
+    cut: Cut = "notch"
+    two: str | None = None
 
 
 def _has_two_sheets(structure: Structure) -> bool:
@@ -55,47 +58,70 @@ def _keeps_fillets(structure: Structure) -> bool:
     return spec.cutter.process == "router" and spec.joint.relief != "all"
 
 
+def _seats_in_two_sheets(structure: Structure) -> bool:
+    return _has_two_sheets(structure) and _keeps_fillets(structure)
+
+
 def _open(upper: bool) -> Callable[[Structure], bool]:
     return lambda structure: not structure.skin.closed[upper]
 
 
 _GAP = (
-    "The slot leaves {joint.gap:.2f} mm beside the sheet; in {material} it must leave at least "
-    "{limit.least_gap:.2f} mm to go together."
+    "The slot leaves {joint.slot_width-sheet.thickness:.2f} mm beside the sheet; in {material} it "
+    "must leave at least {limit.least_gap:.2f} mm to go together."
 )
 _SLACK = (
-    "The slot leaves {joint.gap:.2f} mm beside the sheet; in {material} more than "
-    "{limit.most_gap:.2f} mm would rattle."
+    "The slot leaves {joint.slot_width-sheet.thickness:.2f} mm beside the sheet; in {material} "
+    "more than {limit.most_gap:.2f} mm would rattle."
 )
 _END_ROOM = (
     "At the body's {side} end the skin must leave the ribs {sheet.thickness:.1f} mm outside the "
     "{rib.pole_gap:.1f} mm that keep them apart."
 )
 
+_SLOT_WIDTH = (
+    "The slot is {joint.slot_width:.2f} mm wide; it must be wider than the cut, "
+    "{cutter.kerf:.2f} mm."
+)
+_SPACING = (
+    "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut between them is "
+    "{cutter.kerf:.2f} mm wide."
+)
+_MARGIN = (
+    "The sheet keeps {limit.margin:.2f} mm at its edges; the cut around a part reaches "
+    "{cutter.kerf/2:.2f} mm beyond it."
+)
+_SEAT = (
+    "Slots run {joint.end_clearance:.2f} mm past their seat; the round tool leaves "
+    "{cutter.kerf/2:.2f} mm in their corners."
+)
+
 FRAME = (
-    FrameMargin("slot-gap", "joint", "slot-gap", "joint.clearance", _GAP),
-    FrameMargin("slot-slack", "joint", "slot-slack", "joint.clearance", _SLACK),
+    FrameMargin("slot-gap", "joint", "slot-gap", "joint.clearance", _GAP, cut="slot"),
+    FrameMargin("slot-slack", "joint", "slot-slack", "joint.clearance", _SLACK, cut="slot"),
     FrameMargin(
-        *("slot-gap", "notches", "slot-gap", "joint.clearance", _GAP), _has_two_sheets, TWO_SHEETS
+        *("slot-gap", "notches", "slot-gap", "joint.clearance", _GAP), _has_two_sheets, "notch"
     ),
     FrameMargin(
         *("slot-slack", "notches", "slot-slack", "joint.clearance", _SLACK),
-        *(_has_two_sheets, TWO_SHEETS),
+        *(_has_two_sheets, "notch"),
     ),
     FrameMargin(
-        *("smallest-feature", "joint", "feature-slot", "cutter.kerf"),
-        "The slot is {joint.slot_width:.2f} mm wide; it must be wider than the cut, "
-        "{cutter.kerf:.2f} mm.",
+        *("smallest-feature", "joint", "feature-slot", "cutter.kerf", _SLOT_WIDTH), cut="slot"
     ),
     FrameMargin(
-        *("cut-spacing", "sheet", "cut-spacing", "cutter.spacing"),
-        "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut between them is "
-        "{cutter.kerf:.2f} mm wide.",
+        *("smallest-feature", "notches", "feature-slot", "cutter.kerf", _SLOT_WIDTH),
+        *(_has_two_sheets, "notch"),
     ),
+    FrameMargin("cut-spacing", "sheet", "cut-spacing", "cutter.spacing", _SPACING),
     FrameMargin(
-        *("cut-margin", "sheet", "cut-margin", "cutter.margin"),
-        "The sheet keeps {limit.margin:.2f} mm at its edges; the cut round a part reaches "
-        "{cutter.kerf/2:.2f} mm beyond it.",
+        *("cut-spacing", "disc_sheet", "cut-spacing", "cutter.spacing", _SPACING),
+        *(_has_two_sheets, "disc"),
+    ),
+    FrameMargin("cut-margin", "sheet", "cut-margin", "cutter.margin", _MARGIN),
+    FrameMargin(
+        *("cut-margin", "disc_sheet", "cut-margin", "cutter.margin", _MARGIN),
+        *(_has_two_sheets, "disc"),
     ),
     FrameMargin(
         *("pole-clearance", "ribs", "pole-clearance", "ribs.pole_allowance"),
@@ -106,10 +132,12 @@ FRAME = (
         "The ribs are {rib.width_least:.1f} mm wide at least; they must be wider than the cut.",
     ),
     FrameMargin(
-        *("slot-seat", "joint", "slot-seat", "joint.end_clearance"),
-        "Slots run {joint.end_clearance:.2f} mm past their seat; the round tool leaves "
-        "{cutter.kerf/2:.2f} mm in their corners.",
-        _keeps_fillets,
+        *("slot-seat", "joint", "slot-seat", "joint.end_clearance", _SEAT, _keeps_fillets),
+        cut="slot",
+    ),
+    FrameMargin(
+        *("slot-seat", "notches", "slot-seat", "joint.end_clearance", _SEAT),
+        *(_seats_in_two_sheets, "notch"),
     ),
     FrameMargin(
         *("end-room", "ribs below", "end-room-low", "ribs.count"),
@@ -131,12 +159,8 @@ def _slotted(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
     return disc.joint.slotted
 
 
-def _notched_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
-    return disc.joint.notched and len(structure.rib_kinds) > 1
-
-
-def _mortised_alternate(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
-    return not disc.joint.notched and len(structure.rib_kinds) > 1
+def _chamfered(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
+    return disc.joint.slotted and structure.spec.joint.lead_in is not None
 
 
 def _bored(structure: Structure, disc: PlacedDisc, bore: float) -> bool:
@@ -156,10 +180,12 @@ def _at_pole(upper: bool) -> Condition:
     return lambda structure, disc, bore: structure.skin.closed[upper]
 
 
-_RIB_END = "{side} {disc}'s notch the rib's end must keep {sheet.thickness:.1f} mm of height."
+_RIB_END = (
+    "{side} {disc}'s notch the rib's end must keep {sheet.thickness:.1f} mm of height{chamfer}."
+)
 _FLAKE = (
-    "Between {disc}'s notch and the rib's inner edge no flake thinner than "
-    "{sheet.thickness/2:.1f} mm may stand."
+    "Between {disc}'s notch and the rib's inner edge no flake thinner than {sheet.thickness:.1f} "
+    "mm may be left{chamfer}."
 )
 
 NOTCH = (
@@ -174,51 +200,52 @@ NOTCH = (
         "Between {disc}'s slots {disc.slot_web:.1f} mm of material are left; it needs "
         "{limit.least_web:.1f} mm not to break.",
         _slotted,
-        by_rib=True,
+        cut="slot",
+    ),
+    DiscMargin(
+        *("web", "rim-web", "joint.lead_in"),
+        "Between the chamfers of {disc}'s slots {limit.least_web:.1f} mm of its rim must be left.",
+        _chamfered,
+        "{disc} rim",
+        "slot",
     ),
     DiscMargin(
         *("inside-skin", "inside-skin", "discs.setback"),
         "{disc}'s rim, radius {disc.radius:.2f} mm, must lie under the skin over all its "
         "thickness; {limit.skin_allowance:g} mm proud is allowed.",
+        cut="disc",
     ),
     DiscMargin(
         *("engagement", "engagement-rib", "joint.engagement"),
-        "{disc} must sit {sheet.thickness:.1f} mm deep in the rib, also where the notch is "
-        "shallowest; at its middle it sits {disc.notch_depth:.1f} mm deep.",
+        "{disc} must sit {sheet.thickness:.2f} mm deep in the rib, also where the notch is "
+        "shallowest; its seat is {disc.notch_depth:.2f} mm from the inner edge at its "
+        "middle{chamfer}.",
         _notched,
+        two="engagement-rib-two",
     ),
     DiscMargin(
         *("engagement", "engagement-disc", "joint.engagement"),
-        "{disc}'s slots are {disc.slot_depth:.1f} mm deep; they need {sheet.thickness:.1f} mm.",
+        "The ribs must sit {sheet.thickness:.2f} mm deep in {disc}'s slots; their seat is "
+        "{disc.slot_depth:.2f} mm from the rim{chamfer}.",
         _slotted,
+        two="engagement-disc-two",
+    ),
+    DiscMargin(
+        *("slot-end", "slot-end", "joint.end_clearance"),
+        "Between {disc} and the floors of the ribs' notches there must be room; "
+        "{joint.end_clearance:.2f} mm past each seat is drawn.",
+        _notched,
+        two="slot-end-two",
     ),
 )
 """The checks of a disc's seat in the ribs and under the skin."""
-
-ALTERNATE_RIBS = (
-    DiscMargin(
-        *("engagement", "engagement-rib", "ribs.alternate"),
-        "{disc} must sit {sheet.thickness:.1f} mm deep in every other rib too, also where its "
-        "notch is shallowest.",
-        _notched_alternate,
-        "{disc} in every other rib",
-    ),
-    DiscMargin(
-        *("shoulder", "shoulder-rib", "ribs.alternate"),
-        "Every other rib's shoulders inside their tongues through {disc} need "
-        "{sheet.thickness:.1f} mm.",
-        _mortised_alternate,
-        "{disc} in every other rib",
-        by_rib=True,
-    ),
-)
-"""The checks of a disc's seat in every other rib, where ribs are of two widths."""
 
 BORE = DiscMargin(
     *("bore-wall", "bore-wall", "discs.bore"),
     "{disc}'s ring must keep {limit.least_wall:.1f} mm between its bore, radius "
     "{disc.bore_radius:.1f} mm, and its joints.",
     _bored_notched,
+    cut="disc",
 )
 
 ENDS = (
@@ -226,20 +253,23 @@ ENDS = (
         *("smallest-feature", "feature-bore", "discs.bore"),
         "{disc}'s bore is {2*disc.bore_radius:.1f} mm wide; it must be wider than the cut.",
         _bored,
+        cut="disc",
     ),
     DiscMargin(
         *("rib-end", "rib-end-low", "discs.at", _RIB_END.replace("{side}", "Below")),
-        *(_short_of(False), "{disc} below"),
+        *(_short_of(False), "{disc} below", "tooth"),
     ),
     DiscMargin(
-        *("rib-flake", "rib-flake-low", "discs.at", _FLAKE, _at_pole(False), "{disc} below")
+        *("rib-flake", "rib-flake-low", "discs.at", _FLAKE, _at_pole(False)),
+        *("{disc} below", "tooth"),
     ),
     DiscMargin(
         *("rib-end", "rib-end-high", "discs.at", _RIB_END.replace("{side}", "Above")),
-        *(_short_of(True), "{disc} above"),
+        *(_short_of(True), "{disc} above", "tooth"),
     ),
     DiscMargin(
-        *("rib-flake", "rib-flake-high", "discs.at", _FLAKE, _at_pole(True), "{disc} above")
+        *("rib-flake", "rib-flake-high", "discs.at", _FLAKE, _at_pole(True)),
+        *("{disc} above", "tooth"),
     ),
 )
 """The checks of a disc's bore, and of what the ribs keep beyond the disc."""
@@ -251,7 +281,8 @@ NEIGHBOURS = (
         "disc-spacing",
         "discs.at",
         "{about} lie {next.height-disc.height:.1f} mm apart; slot and tooth between them need "
-        "{joint.slot_width+sheet.thickness:.1f} mm.",
+        "{joint.slot_width+sheet.thickness:.1f} mm{chamfers}.",
+        cut="tooth",
     ),
 )
 """The checks of two discs next to each other."""
@@ -262,12 +293,25 @@ def margin_uses(structure: Structure, values: Mapping[str, float]) -> tuple[Marg
 
     `values` decides which disc lies next to which and whether an automatic bore is there.
     """
-    return (
+    found = (
         *_of_frame(structure),
         *(use for disc in structure.discs for use in _of_disc(structure, disc, values)),
         *(use for number in structure.flanges for use in _of_flange(structure, number)),
         *_of_neighbours(structure, values),
     )
+    return tuple(use for first in found for use in _of_each_rib(structure, first))
+
+
+def _of_each_rib(structure: Structure, use: MarginUse) -> Iterator[MarginUse]:
+    """Yield a margin of the first rib, and of each distinct rib whose own edge its law looks at."""
+    yield use
+    for kind in structure.rib_kinds[1:]:
+        names = tuple([renamed(kind, name) for name in use.names])
+        if names != use.names:
+            meant = (*use.renamed, *kind)
+            governed = "ribs.alternate" if use.governed == "ribs.width" else use.governed
+            about = use.about + EVERY_OTHER
+            yield use._replace(about=about, names=names, governed=governed, renamed=meant)
 
 
 def _use(
@@ -276,10 +320,12 @@ def _use(
     about: str,
     plates: tuple[tuple[str, str], ...] = (),
     entry: int = 0,
-    meant: Renaming = (),
 ) -> MarginUse:
     """Return a margin of some plates, by the names they have in the law."""
-    law = row.law if isinstance(row.law, str) else row.law.name
+    two = None if isinstance(row, FrameMargin) else row.two
+    named = row.law if two is None or structure.spec.disc_sheet is None else two
+    law = named if isinstance(named, str) else named.name
+    meant = cut_in(structure.spec, row.cut)
     form = structure.book.made[law]
     places = dict(plates)
 
@@ -305,13 +351,13 @@ def _use(
 def _of_frame(structure: Structure) -> Iterator[MarginUse]:
     for row in FRAME:
         if row.when(structure):
-            yield _use(structure, row, row.about, meant=row.renamed)
+            yield _use(structure, row, row.about)
 
 
 def _of_disc(
     structure: Structure, disc: PlacedDisc, values: Mapping[str, float]
 ) -> Iterator[MarginUse]:
-    bore, meant = values[f"{disc.name}.bore_radius"], disc_sheet(structure.spec)
+    bore = values[f"{disc.name}.bore_radius"]
     plates = (("disc", disc.name),)
 
     def of_joint(when: str) -> Iterator[MarginUse]:
@@ -320,21 +366,17 @@ def _of_disc(
                 about = row.about.replace("{disc}", disc.name)
                 yield _use(structure, row, about, plates, disc.entry)
 
-    def of(rows: tuple[DiscMargin, ...], *more: tuple[str, str]) -> Iterator[MarginUse]:
+    def of(rows: tuple[DiscMargin, ...]) -> Iterator[MarginUse]:
         for row in rows:
             if row.when(structure, disc, bore):
                 about = row.about.replace("{disc}", disc.name)
-                renaming = (*(() if row.by_rib else meant), *more)
-                yield _use(structure, row, about, plates, disc.entry, renaming)
+                yield _use(structure, row, about, plates, disc.entry)
 
     if not disc.joint.notched:
         yield from of_joint("always")
     yield from of(NOTCH)
     if disc.joint.notched:
         yield from of_joint("always")
-    if len(structure.rib_kinds) > 1:
-        yield from of(ALTERNATE_RIBS, *ALTERNATE)
-        yield from of_joint("alternate")
     if bore > 0:
         yield from of_joint("bore")
         yield from of((BORE,))
@@ -344,12 +386,10 @@ def _of_disc(
 def _of_flange(structure: Structure, number: int) -> Iterator[MarginUse]:
     from framekit.joints.flange import MARGINS  # few frames have one
 
-    flange, meant = f"flange-{number}", disc_sheet(structure.spec)
+    flange = f"flange-{number}"
 
     def use(row: FlangeMargin, about: str, *plates: tuple[str, str]) -> MarginUse:
-        renaming = () if row.by_rib else meant
-        named = (("flange", flange), *plates)
-        return _use(structure, row, about, named, number - 1, renaming)
+        return _use(structure, row, about, (("flange", flange), *plates), number - 1)
 
     alone = [row for row in MARGINS if not row.pair]
     pairs = [row for row in MARGINS if row.pair]
@@ -374,7 +414,6 @@ def _of_neighbours(structure: Structure, values: Mapping[str, float]) -> Iterato
     for lower, upper in pairwise(ranked):
         plates = (("disc", lower.name), ("next", upper.name))
         entry = max(lower, upper, key=lambda disc: disc.number).entry
-        meant = disc_sheet(structure.spec)
         names = f"{lower.name} and {upper.name}"
         for row in NEIGHBOURS:
-            yield _use(structure, row, names, plates, entry, meant)
+            yield _use(structure, row, names, plates, entry)

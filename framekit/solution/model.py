@@ -83,10 +83,12 @@ class Check:
     """One thing that must hold: its margin in mm, the margin's band, and the verdict.
 
     The verdict is `pass` when the whole band is at or above zero, `fail` when the design itself
-    is below, `undecided` when the design holds but not everywhere in the band. `sigma` in mm,
+    is below, `undecided` when the design holds but not everywhere in the band, or nobody knows.
+    `sigma` in mm,
     `shares` and `curved` are the margin's as in `Spread`. `limited_by` is the input that decides
     the margin, `where` its place in the spec. `use` is the margin's law and what it looks at,
-    None for a check that has no law.
+    None for a check that has no law. `untold` names the quantities it depends on whose tolerance
+    nobody gave: the band leaves them out, and the verdict is at best `undecided`.
     """
 
     code: str
@@ -102,6 +104,7 @@ class Check:
     shares: tuple[Share, ...] = ()
     curved: bool = False
     use: MarginUse | None = None
+    untold: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:

@@ -35,6 +35,7 @@ from framekit.spec.defaults import (
     END_CLEARANCE,
     END_WIDTH,
     ENGAGEMENT,
+    KERF_SPREAD,
     MIDDLE_WIDTH,
     POLE_ALLOWANCE,
     SCALE,
@@ -42,8 +43,17 @@ from framekit.spec.defaults import (
 )
 from framekit.spec.model import FrameSpec
 
-FromMaterial = Callable[[FrameSpec, MaterialRow], tuple[float, str]]
-"""A default that depends on the frame's material or cutter: its value and where it comes from."""
+
+class Default(NamedTuple):
+    """A value that fills a hole, where it comes from, and its ± tolerance, in the row's unit."""
+
+    value: float
+    note: str
+    tolerance: float = 0.0
+
+
+FromMaterial = Callable[[FrameSpec, MaterialRow, MaterialRow], Default]
+"""A default that depends on the frame's cutter or materials, the ribs' and the discs'."""
 
 PRACTICE = "common practice, no source"
 ABOVE_ZERO = (math.ulp(0.0), math.inf)
@@ -68,7 +78,7 @@ class Row(NamedTuple):
     unit: str
     words: str
     keys: tuple[str, ...] = ()
-    default: tuple[float, str] | FromMaterial | None = None
+    default: Default | FromMaterial | None = None
     domain: Domain | None = None
     takes: tuple[float, float] | None = ABOVE_ZERO
     search: RankedSearch | None = None
@@ -76,26 +86,38 @@ class Row(NamedTuple):
     place: tuple[str, str] | None = None
 
 
-def snug_fit(frame: FrameSpec, material: MaterialRow) -> tuple[float, str]:
-    """Return the clearance of a snug fit in mm."""
-    snug = material.snug
-    return snug.value, f"a snug fit in {material.name}; {snug.source}"
+def fit_in(material: MaterialRow, fit: str = "snug") -> Default:
+    """Return the clearance in mm of a fit in a material; raise UnknownNameError for no fit."""
+    row = material.clearance(fit)
+    return Default(row.value, f"a {fit} fit in {material.name}; {row.source}")
 
 
-def end_clearance(frame: FrameSpec, material: MaterialRow) -> tuple[float, str]:
+def kerf_in(frame: FrameSpec, material: MaterialRow) -> Default:
+    """Return the usual kerf in mm of the frame's process in a material, with its tolerance."""
+    if frame.cutter.process == "knife":
+        return Default(0.0, "a knife takes no material away")
+    kerf = material.kerf
+    note = f"usual for {material.name}; {kerf.source}"
+    if kerf.tolerance is not None:
+        return Default(kerf.value, note, kerf.tolerance)
+    return Default(kerf.value, f"{note}; {ASSUMED}", spread_of(kerf.value))
+
+
+ASSUMED = f"± {KERF_SPREAD:g} mm assumed, since no tolerance is given"
+
+
+def spread_of(kerf: float) -> float:
+    """Return the ± in mm that a kerf has where nobody states one: at most all of it."""
+    return min(KERF_SPREAD, kerf)
+
+
+def end_clearance(frame: FrameSpec, ribs: MaterialRow, discs: MaterialRow) -> Default:
     """Return how far a slot runs past its seat in mm."""
     tool = frame.cutter.tool_diameter or frame.cutter.kerf
     if frame.cutter.process == "router" and tool is not None and frame.joint.relief != "all":
         note = f"the tool's radius, which rounds a slot's corners, and {END_CLEARANCE:g} mm"
-        return tool.value / 2 + END_CLEARANCE, note
-    return END_CLEARANCE, PRACTICE
-
-
-def usual_kerf(frame: FrameSpec, material: MaterialRow) -> tuple[float, str]:
-    """Return the kerf in mm of the frame's process in its material."""
-    if frame.cutter.process == "knife":
-        return 0.0, "a knife takes no material away"
-    return material.kerf.value, f"usual for {material.name}; {material.kerf.source}"
+        return Default(tool.value / 2 + END_CLEARANCE, note)
+    return Default(END_CLEARANCE, PRACTICE)
 
 
 def row(
@@ -104,7 +126,7 @@ def row(
     words: str,
     domain: Domain | None = None,
     *keys: str,
-    default: tuple[float, str] | FromMaterial | None = None,
+    default: Default | FromMaterial | None = None,
     takes: tuple[float, float] | None = ABOVE_ZERO,
     search: RankedSearch | None = None,
     headline: int = 0,
@@ -133,7 +155,7 @@ QUANTITIES: dict[str, Row] = {
     "body.low_end": row("L_b", "mm", "the height of the body's lower end", LOW_CUT),
     "body.high_end": row("U_b", "mm", "the height of the body's upper end", HIGH_CUT),
     "scale.denominator": row("S", "1", "the scale's denominator", POSITIVE, "scale",
-        default=(SCALE, "full size"), headline=1, search=fixed(13, 1e-6, 1e18, "log")),
+        default=Default(SCALE, "full size"), headline=1, search=fixed(13, 1e-6, 1e18, "log")),
     "model.equatorial_radius": row("a", "mm", "the model's equatorial radius", POSITIVE,
         "model.equatorial_radius", search=RankedSearch(15, RADIUS)),
     "model.equatorial_diameter": row("D", "mm", "the model's equatorial diameter", None,
@@ -149,16 +171,17 @@ QUANTITIES: dict[str, Row] = {
     "rib.count": row("n", "1", "how many ribs", takes=WHOLE, headline=4),
     "rib.angle": row("δ", "deg", "the least angle between neighbouring ribs", takes=WHOLE),
     "rib.width_equator": row("w_e", "mm", "the rib's width at the equator", WIDTH,
-        "ribs.width.equator", default=(MIDDLE_WIDTH, PRACTICE), headline=5,
+        "ribs.width.equator", default=Default(MIDDLE_WIDTH, PRACTICE), headline=5,
         search=fixed(11, 0.0, 5000.0)),
     "rib.width_pole": row("w_p", "mm", "the rib's width at the poles", WIDTH, "ribs.width.pole",
-        default=(END_WIDTH, PRACTICE), headline=6, search=fixed(12, 0.0, 5000.0)),
+        default=Default(END_WIDTH, PRACTICE), headline=6, search=fixed(12, 0.0, 5000.0)),
     "rib.width_bottom": row("w_b", "mm", "the rib's width at the lower end", WIDTH,
-        "ribs.width.bottom", default=(END_WIDTH, PRACTICE)),
+        "ribs.width.bottom", default=Default(END_WIDTH, PRACTICE)),
     "rib.width_top": row("w_t", "mm", "the rib's width at the upper end", WIDTH, "ribs.width.top",
-        default=(END_WIDTH, PRACTICE)),
+        default=Default(END_WIDTH, PRACTICE)),
     "rib.pole_allowance": row("e_0", "mm", "extra radius kept free at the poles", None,
-        "ribs.pole_allowance", default=(POLE_ALLOWANCE, "framekit's choice"), takes=FROM_ZERO),
+        "ribs.pole_allowance", default=Default(POLE_ALLOWANCE, "framekit's choice"),
+        takes=FROM_ZERO),
     "rib.inner_equatorial_radius": row("a_i", "mm", "the rib's inner edge at the equator",
         INNER_EQUATOR, "ribs.inner_radius.equator"),
     "rib.inner_polar_radius": row("c_i", "mm", "the rib's inner edge at the poles", INNER_POLE,
@@ -181,13 +204,20 @@ QUANTITIES: dict[str, Row] = {
         "every other rib's inner edge at the equator", INNER_EQUATOR),
     "alternate.inner_polar_radius": row("c_i′", "mm", "every other rib's inner edge at the poles",
         INNER_POLE),
+    "alternate.low_bend": row("k_a′", "mm",
+        "where the lower part of every other rib's inner edge meets the gap",
+        search=RankedSearch(17, RIB_END)),
+    "alternate.high_bend": row("k_b′", "mm",
+        "where the upper part of every other rib's inner edge meets the gap",
+        search=RankedSearch(16, RIB_END)),
+    "alternate.reach": row("x_r′", "mm", "how far every other rib reaches square to the axis"),
     "rib.reach": row("x_r", "mm", "how far the rib reaches square to the axis"),
     "rib.proud": row("p", "mm", "how far the rib's faces stand proud of the skin"),
     "joint.engagement": row("q", "1", "the share of the rib's width its notch takes", None,
-        "joint.engagement", default=(ENGAGEMENT, PRACTICE), takes=(1e-6, 1 - 1e-6),
+        "joint.engagement", default=Default(ENGAGEMENT, PRACTICE), takes=(1e-6, 1 - 1e-6),
         search=fixed(7, 0.0, 1.0)),
     "joint.clearance": row("g", "mm", "slot width less sheet thickness", None, "joint.clearance",
-        default=snug_fit, takes=ANY, search=fixed(8, -2.0, 5.0)),
+        default=lambda frame, ribs, discs: fit_in(discs), takes=ANY, search=fixed(8, -2.0, 5.0)),
     "joint.end_clearance": row("g_e", "mm", "how far a slot runs past its seat", None,
         "joint.end_clearance", default=end_clearance, takes=FROM_ZERO),
     "joint.slot_width": row("w", "mm", "the finished slot's width", POSITIVE, "joint.slot_width",
@@ -195,6 +225,8 @@ QUANTITIES: dict[str, Row] = {
     "joint.slot_width_drawn": row("w_d", "mm", "the slot's width as drawn in the file", None,
         "joint.slot_width_drawn", headline=12),
     "joint.gap": row("j", "mm", "the play of the joint as made", headline=13),
+    "joint.notch_clearance": row("g_n", "mm", "notch width less the discs' thickness", None,
+        default=lambda frame, ribs, discs: fit_in(ribs), takes=ANY),
     "joint.notch_width": row("w_n", "mm", "the finished notch's width in the ribs", POSITIVE),
     "joint.notch_width_drawn": row("w_nd", "mm", "that notch's width as drawn in the file"),
     "sheet.thickness": row("t", "mm", "the sheet's thickness", POSITIVE, "sheet.thickness",
@@ -202,8 +234,10 @@ QUANTITIES: dict[str, Row] = {
     "disc_sheet.thickness": row("t_d", "mm", "the thickness of the discs' sheet", POSITIVE,
         "disc_sheet.thickness", headline=9),
     "cutter.kerf": row("k", "mm", "the kerf, the whole width of the cut", None, "cutter.kerf",
-        "cutter.tool_diameter", default=usual_kerf, takes=FROM_ZERO, headline=10,
-        search=fixed(10, 0.0, 20.0)),
+        "cutter.tool_diameter", default=lambda frame, ribs, discs: kerf_in(frame, ribs),
+        takes=FROM_ZERO, headline=10, search=fixed(10, 0.0, 20.0)),
+    "disc_sheet.kerf": row("k_d", "mm", "the kerf in the discs' sheet", None, "disc_sheet.kerf",
+        default=lambda frame, ribs, discs: kerf_in(frame, discs), takes=FROM_ZERO),
     "disc.fraction": row("u", "1", "the disc's height as a fraction of the polar radius", None,
         "at.fraction", takes=(-1 + 1e-6, 1 - 1e-6),
         place=("disc-fraction", "disc-share")),
@@ -216,7 +250,7 @@ QUANTITIES: dict[str, Row] = {
         "side", takes=WHOLE),
     "disc.far_height": row("z_f", "mm", "the disc's face farther from the equator"),
     "disc.setback": row("b", "mm", "how far the disc's rim stays behind the skin", None, "setback",
-        default=(SETBACK, "the rim meets the skin"), takes=FROM_ZERO),
+        default=Default(SETBACK, "the rim meets the skin"), takes=FROM_ZERO),
     "disc.skin_radius": row("r_f", "mm", "the skin at the disc's far face"),
     "disc.mid_skin_radius": row("r", "mm", "the skin at the disc's mid-height"),
     "disc.rib_inner_radius": row("r_i", "mm", "the rib's inner edge at the mid-height"),

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from framekit.constraints.plan import Relation
 from framekit.constraints.uncertainty import Toleranced
-from framekit.joints.protocol import End, JointStyle
+from framekit.joints.protocol import Cut, End, JointStyle
 from framekit.solution.book import Book
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import Disc
@@ -64,26 +64,45 @@ def place_discs(frame: FrameSpec, joint: JointStyle) -> tuple[PlacedDisc, ...]:
     return tuple(discs)
 
 
-TWO_SHEETS: Renaming = (
+_THICKNESS: Renaming = (
     ("sheet.thickness", "disc_sheet.thickness"),
-    ("joint.slot_width", "joint.notch_width"),
     ("made.thickness", "made.disc_thickness"),
 )
-"""What a law about a disc's own thickness, or a notch that takes it, means with a second sheet."""
+_NOTCH: Renaming = (
+    ("joint.slot_width", "joint.notch_width"),
+    ("joint.clearance", "joint.notch_clearance"),
+    ("made.clearance", "made.notch_clearance"),
+)
+_KERF: Renaming = (("cutter.kerf", "disc_sheet.kerf"), ("made.kerf", "made.disc_kerf"))
+TWO_SHEETS: Renaming = (*_THICKNESS, *_NOTCH)
+"""What a law about a notch in a rib, and the disc in it, means with a second sheet."""
+CUTS: dict[Cut, Renaming] = {
+    "rib": (),
+    "tooth": _NOTCH,
+    "notch": TWO_SHEETS,
+    "slot": _KERF,
+    "disc": (*_THICKNESS, *_KERF),
+}
+"""What a law means where discs and flanges have a sheet of their own, by what it speaks of."""
+DESIGNED: Renaming = (*_THICKNESS, _NOTCH[0])
+"""What a law of the design about a disc or flange means there: its thickness and its notch."""
 
 ALTERNATE: Renaming = tuple(
     (f"rib.{name}", f"alternate.{name}")
     for name in (
         *("width_equator", "width_pole", "width_bottom", "width_top"),
         *("inner_equatorial_radius", "inner_polar_radius"),
+        *("low_bend", "high_bend", "reach"),
     )
 )
-"""What a law about a rib's width means for every other rib."""
+"""What a law about a rib's own edge means for every other rib."""
+EVERY_OTHER = " in every other rib"
+"""What the name of a check of every other rib ends in."""
 
 
-def disc_sheet(frame: FrameSpec) -> Renaming:
-    """Return the renaming of laws that speak of a disc's thickness."""
-    return () if frame.disc_sheet is None else TWO_SHEETS
+def cut_in(frame: FrameSpec, cut: Cut) -> Renaming:
+    """Return what a law means in the frame, by what it speaks of."""
+    return () if frame.disc_sheet is None else CUTS[cut]
 
 
 def bind(use: LawUse, book: Book) -> Relation:
@@ -104,11 +123,19 @@ def renamed(renaming: Renaming, name: str) -> str:
 
 def made_law(frame: FrameSpec, template: str) -> tuple[str, Renaming]:
     """Return the name of the law of what is made for a quantity, and what it means in the frame."""
-    back = {there: here for here, there in TWO_SHEETS}
-    if template in back:
-        return back[template], TWO_SHEETS
-    of_disc = template.startswith("disc.") and template != "disc.slot_web"
-    return template, disc_sheet(frame) if of_disc else ()
+    for renaming in (TWO_SHEETS, _KERF):
+        back = {there: here for here, there in renaming}
+        if template in back:
+            return back[template], renaming
+    cut = _MADE_CUTS.get(template, "notch" if template.startswith("disc.") else "rib")
+    return template, cut_in(frame, cut)
+
+
+_MADE_CUTS: dict[str, Cut] = {
+    **dict.fromkeys(("disc.radius", "disc.bore_radius", "disc.joint_radius"), "disc"),
+    **dict.fromkeys(("disc.slot_web", "joint.slot_width", "joint.gap"), "slot"),
+}
+"""Of what a quantity is cut, where that is neither a rib nor the notch of a disc."""
 
 
 def as_meant(toleranced: tuple[Toleranced, ...], renaming: Renaming) -> tuple[Toleranced, ...]:

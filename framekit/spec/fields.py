@@ -54,7 +54,7 @@ TOLERANCED = (
 
 def _plain(raw: object) -> Measure:
     measure = parse_length(raw)
-    if measure.tolerance:
+    if measure.told:
         raise MeasureError(
             "a tolerance is not taken here",
             f"Remove the ±. Tolerances are read for {', '.join(TOLERANCED)} only.",

@@ -63,17 +63,24 @@ class Measure:
     """A length in mm as written: value, tolerance (±, mm), how it spreads, the unit written.
 
     `spread` is `limits` (worst case: never outside) or `normal` (± is two standard deviations).
+    `exact` says that a tolerance of 0 was written; without it a tolerance of 0 is not told.
     """
 
     value: float
     tolerance: float = 0.0
     spread: Spread = "limits"
     unit: str = "mm"
+    exact: bool = False
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: object, handler: Callable[[Any], Any]) -> Any:
         """Any value: the field types parse before pydantic looks (and save it 10 ms a start)."""
         return handler(Any)
+
+    @property
+    def told(self) -> bool:
+        """Whether a tolerance was written, ± 0 too."""
+        return self.exact or self.tolerance > 0
 
     @property
     def sigma(self) -> float:
@@ -108,7 +115,7 @@ def parse_length(raw: object) -> Measure:
             spread_unit = unit
         return _measure(value, unit, spread, spread_unit, "limits")
     value, unit, _ = _number(raw, LENGTH_UNITS, "a length", "mm")
-    return _measure(value, unit, 0.0, unit, "limits")
+    return _measure(value, unit, None, unit, "limits")
 
 
 def _from_mapping(raw: dict[object, object]) -> Measure:
@@ -136,10 +143,15 @@ def _from_mapping(raw: dict[object, object]) -> Measure:
         )
     if has_unit and not tolerance_has_unit:
         tolerance_unit = unit
-    return _measure(value, unit, tolerance, tolerance_unit, spread)
+    told = tolerance if "tolerance" in raw else None
+    return _measure(value, unit, told, tolerance_unit, spread)
 
 
-def _measure(value: float, unit: str, spread: float, spread_unit: str, kind: Spread) -> Measure:
+def _measure(
+    value: float, unit: str, told: float | None, spread_unit: str, kind: Spread
+) -> Measure:
+    """Return the measure; `told` is the tolerance in its unit, None where none is written."""
+    spread = told or 0.0
     if spread < 0:
         raise MeasureError(
             f"the tolerance {spread:g} is negative", "Write it as a positive number after ±."
@@ -149,7 +161,7 @@ def _measure(value: float, unit: str, spread: float, spread_unit: str, kind: Spr
         raise MeasureError(
             f"{value:g} {unit} is beyond any body framekit knows", "Check the number and its unit."
         )
-    return Measure(size, spread * LENGTH_UNITS[spread_unit], kind, unit)
+    return Measure(size, spread * LENGTH_UNITS[spread_unit], kind, unit, told == 0)
 
 
 def parse_angle(raw: object) -> float:

@@ -129,7 +129,8 @@ _NOTES: Mapping[type[BaseModel], str] = {
     "notches and joints. The outline gets `count` of them, or as many as it has room for, and so "
     "does a hole of 400 mm² or more. The gap in the drawn path is a kerf wider than the bridge. "
     "The result document has the finished outlines, as if the bridges were snapped out and "
-    "trimmed.",
+    "trimmed. Bridges make open paths, which have no inside, so a laser or router whose machine "
+    "moves the cut off the part cannot have them: write `compensate: file`.",
     ModelSize: "One size is enough: the scale follows from it. A scale as well must agree.",
     Ribs: "Give `count` or `longitudes`. Two ribs must stand at least half a degree apart. In "
     "place of the mapping, `width` also takes one length for all places. `cut_away` is 1° to "

@@ -20,6 +20,7 @@ from framekit.spec.defaults import (
     MIDDLE_WIDTH,
     POLE_ALLOWANCE,
     SETBACK,
+    STROKES,
 )
 from framekit.spec.display import Hang, Stand
 from framekit.spec.fields import (
@@ -346,6 +347,16 @@ class Stock(Section):
     price: Money | None = Field(None, description="The price of one sheet, such as `4.20 EUR`.")
 
 
+class DiscStock(Stock):
+    """The sheet of discs and flanges, as measured."""
+
+    kerf: KerfLength | None = Field(
+        None,
+        description="The width the cut takes away in this sheet, with its tolerance. Default "
+        "`cutter.kerf`, or by its own material for a laser.",
+    )
+
+
 class Batch(Section):
     """Sheets of one delivery or pile, as measured."""
 
@@ -397,10 +408,11 @@ class Strokes(Section):
 
     @model_validator(mode="after")
     def _all_differ(self) -> Self:
-        given = [c for c in (self.mark, self.inside, self.outside) if c is not None]
-        if len(set(given)) != len(given):
+        colours = {name: getattr(self, name) or default for name, default in STROKES.items()}
+        if len(set(colours.values())) < len(colours):
+            named = ", ".join(f"{name} {colour}" for name, colour in colours.items())
             raise MeasureError(
-                "two operations have one colour, so a machine cannot tell them apart",
+                f"two operations have one colour ({named}), so a machine cannot tell them apart",
                 "Give each its own.",
             )
         return self
@@ -461,6 +473,19 @@ class Cutter(Section):
                 )
         return self
 
+    @model_validator(mode="after")
+    def _sides_known(self) -> Self:
+        """Refuse gaps in cuts that a machine is to move: an open path has no inside."""
+        if self.compensate == "machine" and self.bridges and self.process != "knife":
+            raise MeasureError(
+                "'bridges' make open paths of the cuts, and an open path has no inside: a machine "
+                "that moves the cut half a kerf off the part cannot tell to which side",
+                "Write 'compensate: file', or leave 'bridges' out and let the machine's own "
+                "software set them.",
+                ("bridges",),
+            )
+        return self
+
 
 _WITH_LATITUDE = (None, "sphere", "spheroid")
 
@@ -484,7 +509,7 @@ class FrameDocument(SpecDocument):
     stand: Stand | None = Field(None, description="A stand for the finished frame.")
     hang: Hang | None = Field(None, description="A hole to hang the finished frame by.")
     sheet: Stock = Field(description="The sheet as measured.")
-    disc_sheet: Stock | None = Field(
+    disc_sheet: DiscStock | None = Field(
         None, description="The sheet of discs and flanges, where it is another than the ribs'."
     )
     cutter: Cutter = Field(Cutter.model_construct(), description="The machine, or the knife.")

@@ -9,10 +9,9 @@ from typing import Any
 
 from framekit.errors import BuildError, FramekitError
 from framekit.parts.build import make_parts
-from framekit.parts.verify.check import check_assembly
+from framekit.parts.tested import tested_parts
 from framekit.plugins import KINDS, load
 from framekit.solution.build import solve
-from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.spec.build import parse_spec
 
@@ -70,8 +69,7 @@ def stands(document: Mapping[str, Any]) -> str:
     if failed:
         return f"{failed[0].name}: {failed[0].margin:+.3f} mm. {failed[0].text}"
     try:
-        for frame in make_parts(solution).frames:
-            check_assembly(frame, meridian_of(frame.solution))
+        tested_parts(make_parts(solution))
     except BuildError as error:
         raise AssertionError(f"all checks pass, and yet: {error} ({text})") from error
     except (FramekitError, ArithmeticError, ValueError) as error:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from framekit.constraints.law import Form
+from framekit.constraints.law import Form, Law
 from framekit.constraints.namespaces import FLOATS
-from framekit.joints.protocol import JointStyle, Value
+from framekit.joints.protocol import JointMargin, JointStyle, Value
 from framekit.plugins import JOINTS
 from framekit.solution.book import STANDARD, law_of
 from framekit.solution.law_terms import LAW_TERMS
@@ -139,9 +139,8 @@ def _law(own: Mapping[str, Any], name: str) -> Any:
 
 def _margins_are_plain(style: JointStyle) -> None:
     own = _codes()
-    for margin in style.margins:
+    for margin, law in _own_margins(style):
         check_name(margin.code)
-        law = law_of(margin.law)
         form = law.forms[0]
         if STANDARD.made.get(law.name) is form:
             continue  # framekit's own joint
@@ -153,6 +152,16 @@ def _margins_are_plain(style: JointStyle) -> None:
         section = margin.governed.partition(".")[0]
         assert section in SECTIONS, f"'{margin.governed}' is no key of a spec"
         assert margin.sentence.endswith("."), f"what '{margin.code}' says is no sentence"
+
+
+def _own_margins(style: JointStyle) -> list[tuple[JointMargin, Law]]:
+    """Return the margins with a law of the joint's own, and those laws."""
+    return [
+        (margin, law_of(law))
+        for margin in style.margins
+        for law in (margin.law, margin.two)
+        if law is not None and not isinstance(law, str)
+    ]
 
 
 def _codes() -> set[str]:
@@ -177,10 +186,9 @@ def _laws_scale(style: JointStyle, value: Value) -> None:
     for law in map(law_of, style.laws):
         for form in law.forms if law.name in style.disc_laws else ():
             _form_scales(law.name, form, value)
-    for margin in style.margins:
-        form = law_of(margin.law).forms[0]
+    for margin, law in _own_margins(style):
         if margin.when == "always":
-            _form_scales(margin.law.name, form._replace(output="disc.radius"), value)
+            _form_scales(law.name, law.forms[0]._replace(output="disc.radius"), value)
 
 
 def _form_scales(law: str, form: Form, value: Value) -> None:

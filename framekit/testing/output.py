@@ -8,6 +8,7 @@ from framekit.errors import NestError
 from framekit.files.naming import is_plain_name
 from framekit.files.protocol import Backend
 from framekit.parts.build import make_parts
+from framekit.parts.tested import tested_parts
 from framekit.sheets.build import nest_parts
 from framekit.sheets.check import find_faults
 from framekit.sheets.model import Sheets
@@ -35,7 +36,7 @@ cutter: {kerf: 0.16}
 def sample_sheets(housed: bool = False) -> Sheets:
     """The finished sheets of a small frame; `housed` gives plain discs with marks."""
     text = SAMPLE + ("joint: {style: housed}\n" if housed else "")
-    return nest_parts(make_parts(solve(parse_spec(text)))).sheets
+    return nest_parts(tested_parts(make_parts(solve(parse_spec(text))))).sheets
 
 
 def check_backend(backend: Backend) -> None:

@@ -175,3 +175,43 @@ def test_an_input_that_others_hold_is_refused():
     listed = frame_of({**SPEC, "ribs": {"longitudes": [0, 90, 180, 270]}})
     with pytest.raises(SolveError, match="longitude"):
         solve_many(listed, {"rib.count": [4, 5]})
+
+
+@pytest.mark.parametrize(
+    ("sector", "alternate"),
+    [((0, 90), False), ((20, 245), False), ((300, 45), True), ((100, 340), False)],
+)
+def test_rib_counts_are_places_round_the_circle_of_which_a_sector_may_be_cut(sector, alternate):
+    """Oracle: each row's count of ribs and least angle by hand, and the spec solved by itself."""
+    ribs = {**SPEC["ribs"], "cut_away": list(sector)}
+    if alternate:
+        ribs["alternate"] = {"width": 20}
+    spec = {**SPEC, "ribs": ribs}
+    places = np.array([2, 3, 4, 5, 8, 9, 12, 24])
+    sweep = solve_many(frame_of(spec), {"rib.count": places})
+    margins = sweep.margins["web", "disc-1"]
+    for row, count in enumerate(places.tolist()):
+        turns = [360 * i / count for i in range(count)]
+        # Ribs on the sector's two edges stand.
+        wide = (sector[1] - sector[0]) % 360
+        stand = [a for a in turns if not 1e-6 < (a - sector[0]) % 360 < wide - 1e-6]
+        frame = row_of(spec, KEYS, {"rib.count": count})
+        assert sweep.valid[row] == (frame is not None)
+        if len(stand) < 2:
+            assert not sweep.valid[row] and np.isnan(margins[row])
+        if frame is None:
+            continue
+        gaps = [b - a for a, b in zip(stand, [*stand[1:], stand[0] + 360], strict=True)]
+        assert sweep.quantities["rib.count"][row] == len(stand) == frame.value("rib.count")
+        # 1e-9 degrees: sums of angles of some hundred
+        assert sweep.quantities["rib.angle"][row] == pytest.approx(min(gaps), abs=1e-9)
+        found = {(c.code, c.about): c.margin for c in frame.checks}
+        for key, margin in found.items():
+            # 1e-8 mm: differences of lengths of some hundred mm
+            assert sweep.margins[key][row] == pytest.approx(margin, abs=1e-8), key
+        assert sweep.passed[row] == (not frame.failed)
+
+
+def test_rib_counts_beyond_what_a_spec_takes_are_refused():
+    with pytest.raises(ValueError, match="from 2 to 180"):
+        solve_many(frame_of(SPEC), {"rib.count": [180, 181]})

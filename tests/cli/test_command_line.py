@@ -43,7 +43,8 @@ def test_check_json_is_the_result_document_and_nothing_else(run, spec):
     frame = document["frames"][0]
     assert document["framekit"] == 1 and document["sheets"] == [] and document["files"] == []
     assert set(frame) == {
-        "id", "title", "quantities", "checks", "allowed", "parts", "handling", "making", "batches",
+        "id", "title", "quantities", "checks", "allowed", "parts", "remarks", "handling", "making",
+        "batches",
     }  # fmt: skip
     assert set(frame["quantities"]["disc-1.radius"]) == {
         "value", "unit", "low", "high", "sigma", "shares", "curved", "origin", "line",

@@ -14,7 +14,6 @@ from docs.pages import PAGES, ROOT, name_of, prose_of
 
 from framekit.cli.main import COMMANDS, main
 from framekit.errors import BuildError, NestError, PluginError, SpecError, WriteError
-from framekit.files.settings import STROKES
 from framekit.joints.build import joint_named
 from framekit.joints.flange import Bayonet
 from framekit.own_plugins import OWN
@@ -23,6 +22,7 @@ from framekit.plugins import BACKENDS, JOINTS, names
 from framekit.sheets.estimate import DEFAULT_PACE
 from framekit.solution import margins
 from framekit.solution.meridian import meridian_of
+from framekit.spec.defaults import STROKES
 from framekit.spec.reference import spec_reference, target
 from framekit.spec.sections import Speeds
 

@@ -4,11 +4,12 @@ import math
 
 import pytest
 
-from framekit.errors import GeometryError, SpecError
+from framekit.errors import GeometryError
 from framekit.files.drawing import draw_sheets
-from framekit.files.settings import STROKES, cut_settings
+from framekit.files.settings import cut_settings
 from framekit.geometry.path import Outline, Path, Vertex, circle
 from framekit.sheets.model import Placement
+from framekit.spec.defaults import STROKES
 
 
 def draw(sheets):
@@ -73,11 +74,3 @@ def test_colours_are_the_specs_or_ours(sample, two_parts):
     given = cut_settings(sample.sheets(part, strokes=("#112233", None, None)))
     assert given.strokes["mark"] == "#112233"
     assert given.strokes["inside"] == STROKES["inside"]
-
-
-def test_a_colour_that_is_anothers_default_is_refused(sample):
-    part = Placement(sample.part("disc-1", Outline(circle(50.0))), 80.0, 90.0, 0.0)
-    sheets = sample.sheets(part, strokes=(STROKES["outside"], None, None))
-    with pytest.raises(SpecError) as caught:
-        cut_settings(sheets)
-    assert caught.value.where.line == 30

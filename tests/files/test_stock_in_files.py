@@ -42,7 +42,8 @@ def sheets():
         dataclasses.replace(p, material="mdf", thickness=5.5) if p.kind == "disc" else p
         for p in frame.parts
     )
-    return nest_parts(Parts(parts.solution, (FrameParts(frame.solution, mixed),))).sheets
+    sheets = nest_parts(Parts(parts.solution, (FrameParts(frame.solution, mixed),))).sheets
+    return dataclasses.replace(sheets, despite_failures=True)  # nobody could build it
 
 
 def test_names_stay_plain(sheets):

@@ -10,9 +10,9 @@ import svgelements
 
 from framekit.files.backends.svg import SvgBackend
 from framekit.files.cautions import cautions
-from framekit.files.settings import STROKES
 from framekit.geometry.path import Outline, Path, Vertex, circle
 from framekit.sheets.model import Placement
+from framekit.spec.defaults import STROKES
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from framekit.files.model import Document
 from framekit.files.naming import safe_name
+from framekit.files.release import refuse_unfit
 from framekit.files.rendering import Drawing, Patch, draw_frame
 from framekit.geometry.path import Path
 from framekit.parts.model import FrameParts, Part, Pose
@@ -57,7 +58,11 @@ class PictureBackend:
     name = "picture"
 
     def render(self, sheets: Sheets) -> tuple[Document, ...]:
-        """The picture of each frame, named for the frame."""
+        """The picture of each frame, named for the frame.
+
+        Raises BuildError or StockError where the sheets are not fit to be cut, as cut files do.
+        """
+        refuse_unfit(sheets)
         labels: dict[tuple[str, str], tuple[Path, ...]] = {}
         for sheet in sheets.sheets:
             for placement in sheet.placements:

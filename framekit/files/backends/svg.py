@@ -46,7 +46,8 @@ class SvgBackend:
         """The SVG file of each sheet, named for the spec and the sheet.
 
         Raises:
-            SpecError: two operations would have one colour.
+            BuildError: a check failed, or the parts were not tested as solids.
+            StockError: parts found no place on the sheets.
             GeometryError: a part has a feature too fine for the kerf.
         """
         settings = cut_settings(sheets)

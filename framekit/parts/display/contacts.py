@@ -22,7 +22,7 @@ from framekit.geometry.path import Point
 from framekit.parts.display.cradle import ConvexBody, TiltedBody
 from framekit.parts.display.stand import make_stand, turned
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
-from framekit.parts.model import Contact, Contacts, Point3
+from framekit.parts.model import Contact, Contacts, Point3, Remark
 from framekit.parts.shape.poses import to_own
 
 LEAST_MARGIN = 2.0
@@ -88,7 +88,7 @@ def contacts(stand: StandDesign, centre: Point3, ribs: RibLayout) -> Contacts:
         )
     free = 6 - _rank(columns)
     carried = tuple(c._replace(push=push) for c, push in zip(found, pushes, strict=True))
-    return Contacts(carried, margin, free, _words(free))
+    return Contacts(carried, margin, free, _remarks(stand, free))
 
 
 def resting_stand(
@@ -325,11 +325,10 @@ def _rank(columns: list[tuple[float, ...]]) -> int:
     return rank
 
 
-def _words(free: int) -> tuple[str, ...]:
+def _remarks(stand: StandDesign, free: int) -> tuple[Remark, ...]:
     if free <= 0:
         return ()
+    text = f"The contacts leave {free} ways to turn or slide; only rubbing holds the frame there."
     if free == 1:
-        return ("The frame can turn round its own axis; only rubbing holds it there.",)
-    return (
-        f"The contacts leave {free} ways to turn or slide; only rubbing holds the frame there.",
-    )
+        text = "The frame can turn round its own axis; only rubbing holds it there."
+    return (Remark("rests-by-rubbing", tuple(plate.id for plate in stand.plates), text),)

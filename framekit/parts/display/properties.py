@@ -63,6 +63,7 @@ def properties_of(frame: FrameParts) -> FrameProperties:
     hanging = None
     if frame.display is not None:
         sentences += _display_sentences(frame.display)
+        sentences += [remark.text for remark in frame.stand_remarks]
         hanging = None if frame.display.hanging is None else frame.display.hanging.settled
     return FrameProperties(found, thin, hanging, tuple(sentences))
 
@@ -83,7 +84,4 @@ def _display_sentences(display: FrameDisplay) -> list[str]:
             f"{report.height:.0f} mm high; the centre of mass lies {report.centre_height:.0f} mm "
             f"over the table, and it takes a tilt of {report.tipping_angle:.0f}° to tip it."
         )
-        found += report.remarks
-    if display.contacts is not None:
-        found += display.contacts.remarks
     return found

@@ -17,7 +17,7 @@ from framekit.geometry.path import Outline, Path, Point, Vertex, cosine_sine
 from framekit.parts.display.cradle import ConvexBody, Cradle, TiltedBody
 from framekit.parts.display.ring_clearance import check_table_clearance, lies_below, lower_edges
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandPlate, StandShape
-from framekit.parts.model import Point3, Pose, StandReport
+from framekit.parts.model import Point3, Pose, Remark, StandReport
 from framekit.parts.shape.poses import to_own
 
 LEAST_REACH = 10.0
@@ -48,7 +48,7 @@ def make_stand(
     lowest = body.lowest()
     table = lowest - shape.foot_height
     check_table_clearance(shape, body, centre[2], obstacles, table)
-    remarks: list[str] = []
+    remarks: list[Remark] = []
     half = shape.base_width / 2
     foot = table + 2 * shape.wall
     reaches: list[float] = []
@@ -61,10 +61,11 @@ def make_stand(
         reaches.append(reach)
         stepped.append(step)
         if reach < shape.reach:
-            remarks.append(
+            text = (
                 f"Plate {plate}{_side_words(plate, sign)} reaches {reach:.3g}° instead of "
                 f"{shape.reach:.3g}°, below what surrounds the body."
             )
+            remarks.append(Remark("stand-reach", _plate_ids(shape, plate), text))
     cradles = (
         body.along(reaches[0], reaches[1], shape.clearance),
         body.across(shape.plate, reaches[2], shape.clearance),
@@ -89,7 +90,7 @@ def make_stand(
         _plate(cradles[1], shape, table, (stepped[2], stepped[2]), None, lap + over),
     )
     pose, plates = _posed(shape, centre[2], outlines)
-    remarks += _ledge_words(shape)
+    remarks += _ledge_remarks(shape)
     report = _report(shape, centre, pose, table, outlines, web, reaches, remarks)
     return StandDesign(plates, report, shape, body, cradles, table)
 
@@ -275,14 +276,13 @@ def _posed(
     plates = []
     across = ((x, (-y[0], -y[1], -y[2])), (y, x))
     for number, (outline, (level, normal)) in enumerate(zip(outlines, across, strict=True), 1):
-        for layer in range(shape.layers):
+        for layer, plate_id in enumerate(_plate_ids(shape, number)):
             off = (layer - (shape.layers - 1) / 2) * shape.thickness
             place = (at[0] + off * normal[0], at[1] + off * normal[1], at[2] + off * normal[2])
-            suffix = f"-{layer + 1}" if shape.layers > 1 else ""
             where = "in the plane of the lean" if number == 1 else "across the lean"
             plates.append(
                 StandPlate(
-                    f"stand-{number}{suffix}",
+                    plate_id,
                     f"stand plate {number}, {where}",
                     shape.thickness,
                     outline,
@@ -290,6 +290,13 @@ def _posed(
                 )
             )
     return pose, tuple(plates)
+
+
+def _plate_ids(shape: StandShape, number: int) -> tuple[str, ...]:
+    """The ids of a plate's layers."""
+    if shape.layers == 1:
+        return (f"stand-{number}",)
+    return tuple(f"stand-{number}-{layer}" for layer in range(1, shape.layers + 1))
 
 
 def _matrix(x: Point3, y: Point3, z: Point3, at: Point3) -> Pose:
@@ -301,13 +308,14 @@ def _matrix(x: Point3, y: Point3, z: Point3, at: Point3) -> Pose:
     )
 
 
-def _ledge_words(shape: StandShape) -> list[str]:
+def _ledge_remarks(shape: StandShape) -> list[Remark]:
     if shape.layers > 1:
         return []
-    return [
+    text = (
         "A rib that lies in plate 1's plane rests on it edge on edge, held sideways only by the "
         "ribs on plate 2; more layers make a wider ledge."
-    ]
+    )
+    return [Remark("stand-ledge", _plate_ids(shape, 1), text)]
 
 
 def _report(
@@ -318,7 +326,7 @@ def _report(
     outlines: tuple[Outline, Outline],
     web: float,
     reaches: list[float],
-    remarks: list[str],
+    remarks: list[Remark],
 ) -> StandReport:
     margin, height = _footing(shape, centre, pose, table)
     return StandReport(

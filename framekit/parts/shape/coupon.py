@@ -35,7 +35,7 @@ def coupon_parts(solution: Solution, plan: CouponPlan) -> Parts:
         )
         for n in range(1, plan.strips + 1)
     )
-    return Parts(solution, (FrameParts(frame, (plate, *strips)),))
+    return Parts(solution, (FrameParts(frame, (plate, *strips)),), test_pieces=True)
 
 
 def _plate_title(plan: CouponPlan) -> str:

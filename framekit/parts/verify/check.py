@@ -11,14 +11,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from manifold3d import Manifold
 
 from framekit.errors import BuildError, Fault
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import AssemblyReport, FrameParts, Part
 from framekit.parts.verify.envelope import Envelope, face_protrusion, protrusion_of
+from framekit.parts.verify.looseness import find_remarks
 from framekit.parts.verify.retention import Play, Retention, find_retention, unconnected
 from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
 from framekit.solution.model import Meridian
@@ -33,16 +33,6 @@ CLOSE = 0.02
 """mm beyond a joint's own play at which parts still count as close."""
 
 _HINT = "Look at the failed checks; when there are none, please report the spec."
-
-
-@dataclass(frozen=True)
-class AssemblyReport:
-    """The result of the assembly test: which parts hold each part, the greatest `protrusion` of a
-    rib's edge from the skin in mm, and remarks in plain words."""
-
-    holders: dict[str, tuple[str, ...]]
-    protrusion: float
-    remarks: tuple[str, ...]
 
 
 def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
@@ -75,26 +65,8 @@ def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
     if faults:
         raise BuildError(*faults)
     held = {name: tuple(by) for name, by in retention.holders.items()}
-    return AssemblyReport(held, protrusion, _remarks(held, retention, scene.flanges))
-
-
-def _remarks(
-    held: dict[str, tuple[str, ...]], retention: Retention, flanges: Sequence[Part]
-) -> tuple[str, ...]:
-    remarks = []
-    tipping = [name for name, by in held.items() if len(by) == 1]
-    if tipping:
-        by = ", ".join(sorted({held[name][0] for name in tipping}))
-        names = tipping[0] if len(tipping) == 1 else f"{tipping[0]} to {tipping[-1]}"
-        remarks.append(f"{names}: held by {by} alone and can tip; another disc would hold.")
-    remarks += [
-        f"{name}: lies on the ribs' ends; glue or a tight fit keeps it from coming off."
-        for name in retention.resting
-    ]
-    remarks += [
-        f"{flange.id}: glue or a tight fit keeps it from turning back." for flange in flanges
-    ]
-    return tuple(remarks)
+    remarks = find_remarks(held, retention.resting, frame.parts)
+    return AssemblyReport(held, protrusion, remarks, frame.parts)
 
 
 class _Scene:

@@ -29,7 +29,8 @@ class Play(NamedTuple):
 
 
 class Retention(NamedTuple):
-    """The parts that hold each part, by id, and the discs that only lie on the ribs' ends."""
+    """The parts that hold each part, by id, and the discs that only lie on the ribs' ends: no rib
+    reaches past them on both sides."""
 
     holders: dict[str, list[str]]
     resting: tuple[str, ...]
@@ -52,14 +53,14 @@ def find_retention(
     sections = _Sections((*ribs, *plates))
     resting = []
     for plate in plates:
-        lies = False
+        ways = set()
         for rib in ribs:
             how = _retained(rib, plate, thicknesses, plays[plate.id], sections)
             if how:
                 holders[rib.id].append(plate.id)
                 holders[plate.id].append(rib.id)
-                lies = lies or how == "end"
-        if lies:
+                ways.add(how)
+        if ways == {"end"}:
             resting.append(plate.id)
     return Retention(holders, tuple(resting))
 

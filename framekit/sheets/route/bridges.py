@@ -11,7 +11,7 @@ import shapely
 from framekit.errors import Fault, NestError
 from framekit.geometry.gaps import point_along
 from framekit.geometry.path import Path, Point
-from framekit.parts.model import FrameParts, Part
+from framekit.parts.model import FrameParts, Part, kerf_name
 from framekit.spec.stock import Bridges
 
 SMOOTH = math.radians(6.0)
@@ -43,7 +43,8 @@ class BridgePlan:
 def bridge_plan(frame: FrameParts) -> BridgePlan | None:
     """The bridges that a frame's cutter is to leave, None for none.
 
-    The cut takes half a kerf off each side of a bridge, so the path's gap is a kerf wider.
+    The cut takes half a kerf off each side of a bridge, so the path's gap is a kerf wider: the
+    widest, where its parts have two.
     """
     cutter = frame.solution.spec.cutter
     wanted: Bridges | None = cutter.bridges
@@ -51,7 +52,8 @@ def bridge_plan(frame: FrameParts) -> BridgePlan | None:
         return None
     default = WIDTHS.get(cutter.process, WIDTH)
     width = default if wanted.width is None else wanted.width.value
-    return BridgePlan(wanted.count, width, width + frame.solution.value("cutter.kerf"))
+    kerf = max(frame.solution.value(kerf_name(frame.solution, part.kind)) for part in frame.parts)
+    return BridgePlan(wanted.count, width, width + kerf)
 
 
 def part_bridges(part: Part, plan: BridgePlan) -> tuple[tuple[Point, ...], ...]:

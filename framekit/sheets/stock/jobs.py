@@ -7,14 +7,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from framekit.geometry.path import Outline
-from framekit.parts.model import Part, Parts
+from framekit.parts.model import ROUND_KINDS, Part, Parts
 from framekit.sheets.model import stock_text
 from framekit.sheets.protocol import NestItem, NestJob
 from framekit.sheets.stock.supply import Board, Price, boards_of
 from framekit.solution.fitting import margin_of, sheet_size, spacing_of, stock_size
-
-ROUND_KINDS = ("disc", "flange")
-"""The kinds of part that the discs' sheet is for."""
 
 _DIGITS = 6
 """Decimals of a mm to which two thicknesses are one: the same number found in two ways."""

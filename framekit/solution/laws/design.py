@@ -112,8 +112,11 @@ the machine moves the cut itself, so the file draws the finished slot
 joint-gap: joint.gap = joint.slot_width - sheet.thickness
 what the slot leaves beside the sheet
 
-notch-width: joint.notch_width = disc_sheet.thickness + joint.clearance
-the discs' thickness and the clearance
+notch-clearance: joint.notch_clearance = joint.clearance
+notches are as loose as the slots that the spec gives
+
+notch-width: joint.notch_width = disc_sheet.thickness + joint.notch_clearance
+the discs' thickness and the notches' clearance
 
 notch-width-drawn-file: joint.notch_width_drawn = joint.notch_width - cutter.kerf
 the cut takes half a kerf from each side, so the file draws the notch narrower
@@ -127,11 +130,19 @@ its lower face is flush with the end
 disc-high-flush: disc.height = model.high_end - sheet.thickness/2
 its upper face is flush with the end
 
-disc-hub-high: disc.height <- rib.high_bend + joint.slot_width/2 + sheet.thickness
-above the rib's bend, with one thickness of rib between
+disc-hub-high: disc.height <- rib.high_bend + joint.slot_width/2 + 3/2*sheet.thickness
+above the rib's bend, with one and a half thicknesses of rib between
 
-disc-hub-low: disc.height <- rib.low_bend - joint.slot_width/2 - sheet.thickness
-below the rib's bend, with one thickness of rib between
+disc-hub-low: disc.height <- rib.low_bend - joint.slot_width/2 - 3/2*sheet.thickness
+below the rib's bend, with one and a half thicknesses of rib between
+
+disc-hub-high-alternate: disc.height <-
+    max(rib.high_bend, alternate.high_bend) + joint.slot_width/2 + 3/2*sheet.thickness
+above the bend of every rib, with one and a half thicknesses of rib between
+
+disc-hub-low-alternate: disc.height <-
+    min(rib.low_bend, alternate.low_bend) - joint.slot_width/2 - 3/2*sheet.thickness
+below the bend of every rib, with one and a half thicknesses of rib between
 
 disc-joint: disc.joint_radius =
     disc.rib_inner_radius + joint.engagement*(disc.mid_skin_radius - disc.rib_inner_radius)

@@ -89,8 +89,10 @@ def _texts(kind: Literal["laws", "made"]) -> dict[str, LawText]:
         found += [law for joint in joints for law in joint.laws]
         found += Bayonet.laws
     else:
-        found += [margin.law for joint in joints for margin in joint.margins]
-        found += [margin.law for margin in Bayonet.margins]
+        for margin in (m for joint in joints for m in joint.margins):
+            found += [law for law in (margin.law, margin.two) if law is not None]
+        for row in Bayonet.margins:
+            found += [law for law in (row.law, row.two) if law is not None]
     return {law.name: law for law in found if isinstance(law, LawText)}
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from framekit.constraints.law import law_texts
 from framekit.solution.laws.design import OURS
-from framekit.spec.made_terms import OVER, SLOT
+from framekit.spec.made_terms import CHAMFER, CHAMFER_DISC, OVER, OVER_DISC, SLOT
 
 SIN, COS = "sin(rib.angle*pi/360)", "cos(rib.angle*pi/360)"
 """Of half the least angle between neighbouring ribs."""
@@ -68,8 +68,25 @@ the disc's material between slots, at their bottom, above the least
 pole-clearance: pole-clearance <- 2*((rib.pole_gap + {OVER})*{SIN} - made.thickness/2*{COS})
 the distance between neighbouring ribs where they come nearest
 
-engagement-disc: engagement-disc <- disc.slot_depth - sheet.thickness
-the slot's depth above one thickness
+rim-web: rim-web <-
+    2*(sqrt((disc.radius - {OVER})**2 - {SLOT}**2/4)*{SIN} - {SLOT}/2*{COS})
+    - 2*{CHAMFER} - limit.least_web
+the disc's material between the chamfers of slots, at its rim, above the least
+
+engagement-disc: engagement-disc <-
+    disc.slot_depth - joint.end_clearance - 2*{OVER} - {CHAMFER} - sheet.thickness
+how deep the rib sits in the disc's slot, as cut, above one thickness
+
+engagement-disc-two: engagement-disc-two <-
+    disc.slot_depth - joint.end_clearance - {OVER} - {OVER_DISC} - {CHAMFER_DISC}
+    - sheet.thickness
+how deep the rib sits in the disc's slot, as cut, above one thickness
+
+slot-end: slot-end <- joint.end_clearance + disc.held_depth + 2*{OVER}
+the room between the floors of a notch and of the slot in it, or the disc's rim
+
+slot-end-two: slot-end-two <- joint.end_clearance + disc.held_depth + {OVER} + {OVER_DISC}
+the room between the floors of a notch and of the slot in it, or the disc's rim
 
 bore-wall: bore-wall <-
     disc.joint_radius - disc.held_depth - {OVER} - (disc.bore_radius + {OVER}) - limit.least_wall
@@ -94,7 +111,8 @@ the sheet's edge beyond the cut round a part
 slot-seat: slot-seat <- joint.end_clearance - made.kerf/2
 the slot's run past its seat beyond what a round tool leaves in its corners
 
-disc-spacing: disc-spacing <- next.height - disc.height - {SLOT} - sheet.thickness
-the rib's tooth between two notches
+disc-spacing: disc-spacing <-
+    next.height - disc.height - {SLOT} - 2*{CHAMFER} - sheet.thickness
+the rib's tooth between two notches, at its tip, above one thickness
 """,
 )

@@ -145,6 +145,7 @@ def _shape(law: str, point: Point) -> Point:
         "rib.reach": point["model.equatorial_radius"] - point["rib.pole_gap"],
         "disc_sheet.thickness": 1.7 * t,
         "joint.notch_width": 1.7 * t + point["joint.clearance"],
+        "joint.notch_clearance": point["joint.clearance"],
         "disc.tongue_width": (point["disc.skin_radius"] - point["disc.rib_inner_radius"]) / 3.0,
         "flange.body_inner_radius": 1.2 * A,
         "flange.body_outer_radius": 2.2 * A,
@@ -164,10 +165,13 @@ def _shape(law: str, point: Point) -> Point:
     )
     if law == "rib-low-end" or (law.startswith("rib-") and law.endswith("-pole")):
         found["rib.high_end"], found["rib.low_end"] = reach, -reach
-    if law == "disc-hub-high":
-        found["disc.height"] = bend + 0.5 * w + t
+    found["alternate.high_bend"], found["alternate.low_bend"] = 0.9 * bend, -1.1 * bend
+    if law.startswith("disc-hub-high"):
+        found["disc.height"] = bend + 0.5 * w + 1.5 * t
     if law == "disc-hub-low":
-        found["disc.height"] = -(bend + 0.5 * w + t)
+        found["disc.height"] = -(bend + 0.5 * w + 1.5 * t)
+    if law == "disc-hub-low-alternate":
+        found["disc.height"] = -(1.1 * bend + 0.5 * w + 1.5 * t)
     if law == "disc-low-flush":
         found["model.low_end"] = z - 0.5 * t
     if law == "disc-high-flush":

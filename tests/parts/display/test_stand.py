@@ -214,7 +214,7 @@ def test_a_ring_is_kept_clear_while_lowered(tilt):
             assert shared(around.translate((0, 0, lift)), solid) == 0.0
     if tilt > 40:
         assert stand.report.reaches[1] < 60.0 and stand.report.reaches[0] == 60.0
-        assert any("instead of" in remark for remark in stand.report.remarks)
+        assert any("instead of" in remark.text for remark in stand.report.remarks)
 
 
 def test_what_cannot_stand_is_refused():

@@ -55,4 +55,4 @@ def test_the_assembly_test_finds_a_blocked_way():
 
 def test_a_frame_on_one_disc_is_said_to_tip():
     report = assembly_report(frame(discs=[{"at": {"height": 0}}]))
-    assert "can tip" in report.remarks[0]
+    assert "can tip" in report.remarks[0].text

@@ -271,7 +271,7 @@ def test_remarks_name_what_only_glue_keeps():
         ("planet", "flange-1: glue or a tight fit keeps it from turning back"),
     ):
         meridian, frame = ALL[name]()
-        assert any(r.startswith(sentence) for r in check_assembly(frame, meridian).remarks)
+        assert any(r.text.startswith(sentence) for r in check_assembly(frame, meridian).remarks)
 
 
 def test_a_plain_base_too_small_for_its_rabbets_is_loose():

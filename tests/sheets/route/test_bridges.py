@@ -7,7 +7,7 @@ import math
 import pytest
 import shapely
 
-from framekit.errors import NestError
+from framekit.errors import NestError, SpecError
 from framekit.geometry.gaps import foot_of, opened, point_along, stretch
 from framekit.geometry.path import Outline, Path, Vertex, circle
 from framekit.parts.build import make_parts
@@ -20,18 +20,19 @@ from framekit.spec.build import spec_from_values
 SQUARE = Path((Vertex(0, 0), Vertex(40, 0), Vertex(40, 40), Vertex(0, 40)))
 
 
+SPEC = {
+    "framekit": 1,
+    "id": "small",
+    "body": {"shape": "sphere", "diameter": 120},
+    "ribs": {"count": 4, "width": 18},
+    "discs": [{"at": {"height": 0}, "bore": "auto"}, {"at": {"fraction": 0.5, "both": True}}],
+    "sheet": {"thickness": 3, "size": [400, 300]},
+}
+
+
 def sheets_of(bridges=None, **changes):
     cutter = {"kerf": 0.2, **({} if bridges is None else {"bridges": bridges})}
-    values = {
-        "framekit": 1,
-        "id": "small",
-        "body": {"shape": "sphere", "diameter": 120},
-        "ribs": {"count": 4, "width": 18},
-        "discs": [{"at": {"height": 0}, "bore": "auto"}, {"at": {"fraction": 0.5, "both": True}}],
-        "sheet": {"thickness": 3, "size": [400, 300]},
-        "cutter": cutter,
-        **changes,
-    }
+    values = {**SPEC, "cutter": cutter, **changes}
     return nest_parts(make_parts(solve(spec_from_values(values)))).sheets
 
 
@@ -129,3 +130,27 @@ def test_a_router_leaves_wider_ones():
 def test_parts_are_whole_in_the_result():
     outlines = [p.part.outline for p in sheets_of({"count": 3}).sheets[0].placements]
     assert all(isinstance(o, Outline) and o.outer.closed for o in outlines)
+
+
+CUTTERS = {
+    "laser": {"process": "laser", "kerf": 0.2},
+    "router": {"process": "router", "tool_diameter": 3},
+    "knife": {"process": "knife"},
+}
+
+
+@pytest.mark.parametrize("bridges", [None, {"count": 1}])
+@pytest.mark.parametrize("who", ["file", "machine"])
+@pytest.mark.parametrize("process", CUTTERS)
+def test_no_open_path_is_left_to_a_machine_to_move(process, who, bridges):
+    """An open path has no inside, so nobody can move it off a part; a knife needs no moving."""
+    cutter = {**CUTTERS[process], "compensate": who}
+    if bridges is not None:
+        cutter["bridges"] = bridges
+    text = {**SPEC, "cutter": cutter}
+    if bridges is not None and who == "machine" and process != "knife":
+        with pytest.raises(SpecError, match="an open path has no inside") as refused:
+            spec_from_values(text)
+        assert "compensate: file" in refused.value.hint
+    else:
+        assert spec_from_values(text).frames[0].cutter.compensate == who

@@ -173,7 +173,11 @@ def test_layouts_of_two_stocks_come_back_byte_for_byte(duo, nested, tmp_path):
     assert again.layout == nested.layout
     assert again.sheets.sheets == nested.sheets.sheets
     for backend in (SvgBackend(), DxfBackend()):
-        assert backend.render(again.sheets) == backend.render(nested.sheets)
+        one, other = (
+            backend.render(dataclasses.replace(found.sheets, despite_failures=True))
+            for found in (again, nested)
+        )
+        assert one == other
     assert nest_parts(duo).layout == nested.layout
     better = nest_parts(duo, kept=kept, again=True)
     assert better.layout == nested.layout and better.sheets.reused
