@@ -88,11 +88,18 @@ MARGINS = (
         *("tongue", MADE["tongue"], "ribs.width"),
         "The ribs' tongues through {disc} are {disc.tongue_width:.1f} mm wide; they need two "
         "thicknesses, {2*sheet.thickness:.1f} mm.",
+        cut="rib",
     ),
     JointMargin(
-        *("shoulder", MADE["shoulder-outer"], "ribs.width"), SHOULDERS.replace("{side}", "outside")
+        *("shoulder", MADE["shoulder-outer"], "ribs.width"),
+        SHOULDERS.replace("{side}", "outside"),
+        cut="rib",
     ),
-    JointMargin(*("shoulder", "shoulder-rib", "ribs.width"), SHOULDERS.replace("{side}", "inside")),
+    JointMargin(
+        *("shoulder", "shoulder-rib", "ribs.width"),
+        SHOULDERS.replace("{side}", "inside"),
+        cut="rib",
+    ),
     JointMargin(
         *("slot-end", MADE["tongue-end"], "joint.clearance"),
         "The mortises in {disc} must be as long as the ribs' tongues are wide, "

@@ -106,13 +106,15 @@ class Hanging(NamedTuple):
     """The holes a frame hangs by, one or the two of a loop, and how it comes to rest.
 
     `point` is what lies above the centre of mass: the hole's centre, or the middle between the
-    loop's holes. Tie a loop so that it cannot run through. `settled` is the tilt and azimuth.
+    loop's holes. Tie a loop so that it cannot run through. `settled` is the tilt and azimuth;
+    `remarks` say what else keeps the parts hung from in place.
     """
 
     holes: tuple[HangHole, ...]
     diameter: float
     point: Point3
     settled: Settled
+    remarks: tuple[Remark, ...] = ()
 
 
 class StandReport(NamedTuple):
@@ -188,11 +190,11 @@ class FrameParts:
     display: FrameDisplay | None = None
 
     @property
-    def stand_remarks(self) -> tuple[Remark, ...]:
-        """The remarks on the frame's stand and on how it rests there."""
+    def display_remarks(self) -> tuple[Remark, ...]:
+        """The remarks on how the frame hangs, on its stand and on how it rests there."""
         if self.display is None:
             return ()
-        shown = (self.display.stand, self.display.contacts)
+        shown = (self.display.hanging, self.display.stand, self.display.contacts)
         return tuple(remark for one in shown if one is not None for remark in one.remarks)
 
     def part(self, part_id: str) -> Part:
@@ -232,7 +234,7 @@ class Parts:
     @property
     def remarks(self) -> tuple[tuple[Remark, ...], ...]:
         """The remarks on each frame: of its assembly test, then on its stand."""
-        return tuple((*self.tested_remarks(frame), *frame.stand_remarks) for frame in self.frames)
+        return tuple((*self.tested_remarks(frame), *frame.display_remarks) for frame in self.frames)
 
     def tested_remarks(self, frame: FrameParts) -> tuple[Remark, ...]:
         """The remarks of a frame's assembly test, none where its solids were not tested."""

@@ -168,8 +168,9 @@ _NOTES: Mapping[type[BaseModel], str] = {
     Stand: "`stand: {}` takes every default. The body must be convex: a vase or an hourglass does "
     "not lie in a cradle. The plates are cut from `sheet` and named `stand-1` and `stand-2`: "
     "[how to show it](../how-to/show-it.md#the-stand).",
-    Hang: "`hang: {}` takes every default. Round the hole stays the material's least ligament. "
-    "Where no place gives the wanted tilt, the message lists the tilts that can be had: "
+    Hang: "`hang: {}` takes every default. The hole is at least 5 % of the frame's height "
+    "above the centre of mass, in parts that the joints hold, with the material's least ligament "
+    "around it. Where no place gives the wanted tilt, the message lists the tilts that can be had: "
     "[how to show it](../how-to/show-it.md#a-hole-to-hang-by).",
     Stock: "Ribs and stand are cut from `sheet`, discs and flanges from `disc_sheet` where there "
     "is one. That has a material and a thickness of its own; its size is the sheet's unless given. "

@@ -5,8 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
+from light_search import light_search
 
 from framekit.cli import main as command_line
+
+__all__ = ["light_search", "run", "spec"]
 
 
 @pytest.fixture

@@ -240,16 +240,16 @@ def struck(meshes, eye, directions):
         a, b, c = triangles.transpose(1, 0, 2)
         ab, ac, to_eye = b - a, c - a, eye - a
         across = np.cross(to_eye, ab)
-        for i, ray in enumerate(directions):
-            side = np.cross(ray, ac)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                inverse = 1.0 / (ab * side).sum(axis=1)
-                u = (to_eye * side).sum(axis=1) * inverse
-                v = (across @ ray) * inverse
-                distance = (ac * across).sum(axis=1) * inverse
-                hit = (u >= 0) & (v >= 0) & (u + v <= 1) & (distance > 0)
-            if hit.any() and distance[hit].min() < best[i]:
-                best[i], which[i] = distance[hit].min(), number
+        # The triple products by the ray, all rays and triangles at once: shape (k, triangles)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            inverse = 1.0 / (directions @ np.cross(ac, ab).T)
+            u = (directions @ np.cross(ac, to_eye).T) * inverse
+            v = (directions @ across.T) * inverse
+            distance = (ac * across).sum(axis=1) * inverse
+            hit = (u >= 0) & (v >= 0) & (u + v <= 1) & (distance > 0)
+        near = np.where(hit, distance, np.inf).min(axis=1)
+        which[near < best] = number
+        best = np.minimum(best, near)
     return which
 
 
@@ -312,27 +312,28 @@ def png_pixels(png):
         elif kind == b"IDAT":
             packed += body
         at += 12 + length
-    raw = np.frombuffer(zlib.decompress(packed), np.uint8).reshape(height, 1 + 4 * width)
-    pixels = np.zeros((height + 1, width + 1, 4), dtype=np.int64)
+    raw = zlib.decompress(packed)
+    line = 1 + 4 * width
+    above, rows = bytes(line + 3), []
     for y in range(height):
-        line = raw[y, 1:].reshape(width, 4).astype(np.int64)
-        filtering = raw[y, 0]
-        above = pixels[y, 1:]
-        if filtering == 0:
-            pixels[y + 1, 1:] = line
-        elif filtering == 1:
-            pixels[y + 1, 1:] = np.cumsum(line, axis=0) & 255
+        found = bytearray(4) + raw[y * line + 1 : (y + 1) * line]
+        filtering = raw[y * line]
+        # Four bytes before the row's first stand for the pixel to its left.
+        if filtering == 1:
+            for i in range(4, len(found)):
+                found[i] = (found[i] + found[i - 4]) & 255
         elif filtering == 2:
-            pixels[y + 1, 1:] = (line + above) & 255
-        else:
-            row, before = pixels[y + 1], pixels[y]
-            for x in range(width):
-                left, up, corner = row[x], before[x + 1], before[x]
-                if filtering == 3:
-                    guess = (left + up) // 2
-                else:
-                    p = left + up - corner
-                    da, db, dc = abs(p - left), abs(p - up), abs(p - corner)
-                    guess = np.where((da <= db) & (da <= dc), left, np.where(db <= dc, up, corner))
-                row[x + 1] = (line[x] + guess) & 255
-    return pixels[1:, 1:]
+            for i in range(4, len(found)):
+                found[i] = (found[i] + above[i]) & 255
+        elif filtering == 3:
+            for i in range(4, len(found)):
+                found[i] = (found[i] + (found[i - 4] + above[i]) // 2) & 255
+        elif filtering == 4:
+            for i in range(4, len(found)):
+                left, up, corner = found[i - 4], above[i], above[i - 4]
+                da, db, dc = abs(up - corner), abs(left - corner), abs(left + up - 2 * corner)
+                guess = left if da <= db and da <= dc else up if db <= dc else corner
+                found[i] = (found[i] + guess) & 255
+        above = found
+        rows.append(bytes(found[4:]))
+    return np.frombuffer(b"".join(rows), np.uint8).reshape(height, width, 4)

@@ -51,7 +51,7 @@ WANTED: dict[str, set[str]] = {
 
 RED: dict[str, str] = dict.fromkeys(
     (
-        *("altfl2", "alt", "lid", "step", "neutral", "hangmin", "notol", "acr"),
+        *("altfl2", "alt", "hangmin", "notol", "acr"),
         *("endclear", "leadeng", "leadtooth", "card", "mb", "s141m"),
     ),
     "not mended yet",

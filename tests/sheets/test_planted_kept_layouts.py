@@ -5,6 +5,7 @@ The tiles are those of `sheets.tiles`, and what is wrong is read off their coord
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
 from types import SimpleNamespace
@@ -16,7 +17,7 @@ from framekit.errors import NestError
 from framekit.sheets import build
 from framekit.sheets.build import faults_of, nest_parts
 from framekit.sheets.check import find_faults
-from framekit.sheets.layout import StockLayout, layout_text, read_layouts
+from framekit.sheets.layout import StockLayout, layout_text, read_layouts, stock_hash
 from framekit.sheets.protocol import Place
 from framekit.sheets.stock.assignment import StockAssignment
 from framekit.sheets.stock.jobs import StockJob
@@ -157,6 +158,41 @@ def test_copies_left_out_count_as_missing_only_where_sheets_ran_out(tmp_path):
     assert faults_of(STOCK, read) == ()
 
 
+def test_a_layout_of_another_version_is_none(tmp_path):
+    path = tmp_path / "x.layout.json"
+    text = layout_text([StockLayout(PLAIN, StockAssignment(SPLIT, (0,) * 4))], "quick")
+    path.write_text(text, encoding="utf-8")
+    assert read_layouts(path, [PLAIN], "quick")[0].result == SPLIT
+    for version in ("1", "3", '"2"'):
+        other = text.replace('"framekit_layout": 2', f'"framekit_layout": {version}')
+        path.write_text(other, encoding="utf-8")
+        assert read_layouts(path, [PLAIN], "quick") == (None,)
+
+
+def test_a_layout_hangs_on_every_sheet_at_hand_and_on_what_is_kept_together():
+    def of(*boards, **changes):
+        return stock_hash(dataclasses.replace(STOCK, boards=boards or BOARDS, **changes), "quick")
+
+    whole, left, many = BOARDS
+    frames = [
+        tuple((SimpleNamespace(frame=f),) for f in names) for names in (("A", "B"), ("A", "A"))
+    ]
+    found = [
+        of(),
+        of(whole, left),
+        of(left, whole, many),
+        of(dataclasses.replace(whole, width=51), left, many),
+        of(dataclasses.replace(whole, height=31), left, many),
+        of(dataclasses.replace(whole, count=3), left, many),
+        of(whole, dataclasses.replace(left, outline=ELL[:-1]), many),
+        *(of(grouped=True, groups=groups) for groups in frames),
+    ]
+    assert len(set(found)) == len(found)
+    # who pays how much, and whose parts they are where nothing is kept together, is no matter
+    assert of(dataclasses.replace(whole, price=(4.0, "EUR")), left, many) == of()
+    assert of(groups=frames[0]) == of()
+
+
 def test_files_that_are_none(tmp_path):
     path = tmp_path / "x.layout.json"
     for content in (b"\xff\xfe", b"{", b"[]", b'{"framekit_layout": 2}', b"[" * 100000):
@@ -184,16 +220,21 @@ class Laying:
 
 @pytest.fixture
 def nest(monkeypatch, tmp_path):
-    """A function that nests the plain stock with what a nester gives and a file has."""
-    monkeypatch.setattr(build, "make_jobs", lambda parts: (PLAIN,))
+    """A function that nests a stock with what a nester gives and a file has."""
     monkeypatch.setattr(build, "_sheets", lambda parts, laid: tuple(f for _, f in laid))
+    monkeypatch.setattr(build, "_shortage", lambda parts, stock, found: found.more)
 
-    def given(result, layout=None, again=False):
+    def given(result, layout=None, again=False, stock=PLAIN):
+        monkeypatch.setattr(build, "make_jobs", lambda parts: (stock,))
         monkeypatch.setattr(build, "load", lambda group, name: Laying(result))
+        if stock is not PLAIN:
+            monkeypatch.setattr(build, "_assigned", lambda *_: result)
         path = tmp_path / "k.layout.json"
         if layout is not None:
-            found = StockAssignment(layout, (0,) * len(layout.sheets))
-            path.write_text(layout_text([StockLayout(PLAIN, found)], "quick"), encoding="utf-8")
+            found = layout
+            if stock is PLAIN:
+                found = StockAssignment(layout, (0,) * len(layout.sheets))
+            path.write_text(layout_text([StockLayout(stock, found)], "quick"), encoding="utf-8")
         return nest_parts(SimpleNamespace(), kept=path, again=again).sheets
 
     return given
@@ -239,3 +280,33 @@ def test_a_kept_layout_is_kept_unless_a_new_one_is_better(nest):
         found = nest(new, old, again)
         assert found.reused is reused
         assert found.sheets[0].result == (old if reused else new)
+
+
+def test_the_length_is_that_of_turned_parts(nest):
+    """A stick turned by 90° at x = 39 ends there; one that lies from 35.5 mm on ends at 39.5."""
+    turned = sheets((*ROW[:3], Place(1, 0, 39, 16, 90)))
+    level = sheets((*ROW[:3], Place(1, 0, 35.5, 16, 0)))
+    assert nest(level, turned, again=True).reused
+    assert not nest(turned, level, again=True).reused
+
+
+def test_fewer_parts_without_a_place_then_less_sheet_then_less_length(nest):
+    """Of sheets of 1500 mm² and a leftover of 1050 mm²."""
+    short = sheets((*ROW[:2], Place(0, 2, 2, 15, 0), Place(1, 0, 15, 15, 0)))
+    all_in = StockAssignment(short, (0,))
+    longer = StockAssignment(sheets(ROW), (0,))
+    two = StockAssignment(sheets((*ROW[:2], ROW[3]), (Place(0, 2, 2, 2, 0),)), (0, 0))
+    less = StockAssignment(sheets((*ROW[:2], ROW[3]), (Place(0, 2, 2, 2, 0),)), (0, 1))
+    out = StockAssignment(sheets((*ROW[:2], ROW[3])), (1,), ((0, 2),), 1)
+    best_first = [all_in, longer, less, two, out]
+    for i, one in enumerate(best_first):
+        for k, other in enumerate(best_first):
+            assert faults_of(STOCK, one) == ()
+            assert nest(one, other, True, STOCK).reused is (k <= i)
+
+
+def test_a_layout_is_what_its_file_keeps(nest):
+    """Six decimals: a first run gives what the next one reads."""
+    fine = sheets((*ROW[:3], Place(1, 0, 3.12345678, 16.00000049, 12.3456789)))
+    found = nest(fine).sheets[0].result
+    assert found == sheets((*ROW[:3], Place(1, 0, 3.123457, 16.0, 12.345679)))

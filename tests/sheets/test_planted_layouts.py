@@ -112,6 +112,11 @@ TWICE = "f/tile (copy 2) is placed 2 times instead of once."
             ["The layout places copy 1 of item 0, which the job does not have."],
         ),
         (
+            # of no item is what lies there, so it overlaps none
+            sheets((*ROW, Place(-1, 0, 15, 2, 0))),
+            ["The layout places copy 1 of item 0, which the job does not have."],
+        ),
+        (
             sheets((*ROW, Place(1, 1, 15, 16, 0))),
             ["The layout places copy 2 of item 2, which the job does not have."],
         ),

@@ -12,15 +12,16 @@ from solution.margins.pair import (
     GAP_OF_SIX,
     PLANET,
     SPHERE,
-    Made,
     Pair,
     cosine,
     notch,
     on,
     over,
+    over_disc,
     round_at,
     sine,
     slot,
+    slot_in_4,
 )
 
 from framekit.solution.build import solve
@@ -41,6 +42,7 @@ def sized(name, base, by_hand, **changes):
 
 DISCS = [{"at": {"height": 60, "both": True}, "bore": 31, "setback": 1}]
 TENON = {"style": "tenon"}
+BORED = [{"at": {"height": 50}, "bore": 31}]
 ENDS = [{"at": {"end": "bottom", "both": True}}]
 AS_MADE = [
     sized("sheet.thickness", SPHERE, lambda m: m.t),
@@ -49,6 +51,24 @@ AS_MADE = [
     sized("joint.slot_width", SPHERE, slot),
     sized("joint.gap", SPHERE, lambda m: slot(m) - m.t),
     sized("joint.notch_width", SPHERE, notch, disc_sheet=DISC_SHEET),
+    sized("joint.slot_width", SPHERE, slot_in_4, disc_sheet=DISC_SHEET),
+    sized("joint.gap", SPHERE, lambda m: slot_in_4(m) - m.t, disc_sheet=DISC_SHEET),
+    sized("joint.notch_clearance", SPHERE, lambda m: m.h, disc_sheet=DISC_SHEET),
+    sized("disc_sheet.kerf", SPHERE, lambda m: m.e, disc_sheet=DISC_SHEET),
+    sized("rib.pole_gap", SPHERE, lambda m: GAP_OF_SIX + over(m), disc_sheet=DISC_SHEET),
+    *(
+        sized(name, CYLINDER, by_hand, disc_sheet=DISC_SHEET, discs=BORED)
+        for name, by_hand in (
+            ("disc-1.radius", lambda m: 80 - over_disc(m)),
+            ("disc-1.bore_radius", lambda m: 31 + over_disc(m)),
+            ("disc-1.joint_radius", lambda m: 70 - over_disc(m)),
+            ("disc-1.ligament", lambda m: 10 - 0.1 - 2 * over(m)),
+            (
+                "disc-1.slot_web",
+                lambda m: 2 * ((70 - over_disc(m)) * sine(30) - slot_in_4(m) / 2 * cosine(30)),
+            ),
+        )
+    ),
     sized("disc_sheet.thickness", SPHERE, lambda m: m.d, disc_sheet=DISC_SHEET),
     sized("rib.pole_gap", SPHERE, lambda m: GAP_OF_SIX + over(m)),
     sized("rib.height", SPHERE, lambda m: 2 * (round_at(100, GAP_OF_SIX) - over(m))),
@@ -65,6 +85,7 @@ AS_MADE = [
             ),
             sized(f"{disc}.bore_radius", SPHERE, lambda m: 31 + over(m), discs=DISCS),
             sized(f"{disc}.joint_radius", SPHERE, lambda m: JOINT_60 - over(m), discs=DISCS),
+            sized(f"{disc}.far_height", SPHERE, lambda m: 60 + m.t / 2, discs=DISCS),
             sized(
                 f"{disc}.skin_radius", SPHERE, lambda m: round_at(100, 60 + m.t / 2), discs=DISCS
             ),
@@ -109,7 +130,7 @@ def test_a_size_as_made(name, spec, by_hand):
 DRAWN = {
     "the file makes up for the kerf": (
         on(SPHERE, disc_sheet=DISC_SHEET),
-        {"joint.slot_width_drawn": 3.1 - 0.2, "joint.notch_width_drawn": 4.1 - 0.2},
+        {"joint.slot_width_drawn": 3.1 - 0.3, "joint.notch_width_drawn": 4.1 - 0.2},
     ),
     "the machine does": (
         on(SPHERE, disc_sheet=DISC_SHEET, cutter={"compensate": "machine"}),
@@ -267,10 +288,3 @@ def test_room_on_the_sheet_where_a_spec_says_nothing():
         size = float(tool.split()[0])
         found = check(frame, "cut-spacing", "sheet").margin
         assert found == pytest.approx(spacing - size, abs=1e-9)
-
-
-def test_a_made_size_of_the_test_is_the_spec_s():
-    """The sums above are for the sizes that the specs state."""
-    assert SPHERE["sheet"]["thickness"] == "3 ± 0.05" and DISC_SHEET["thickness"] == "4 ± 0.06"
-    drawn = Made(3, 0.2, 0.1, 4)
-    assert (slot(drawn), notch(drawn), over(drawn)) == pytest.approx((3.1, 4.1, 0), abs=1e-12)

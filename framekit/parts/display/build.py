@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from framekit.catalogue.load import body as catalogue_body
+from framekit.catalogue.model import MaterialRow
 from framekit.errors import GeometryError
 from framekit.geometry.path import Outline, circle
 from framekit.parts.display.balance import balance_of, settles_at
 from framekit.parts.display.contacts import RibLayout, resting_stand
 from framekit.parts.display.cradle import ConvexBody
-from framekit.parts.display.hanging import hang_hole
+from framekit.parts.display.hanging import HangWish, hang_hole
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
 from framekit.parts.model import Balance, Contacts, FrameDisplay, FrameParts, Hanging, Part
+from framekit.parts.retention import retention_of
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.spec.model import FrameSpec
@@ -55,9 +57,9 @@ def _hung(solution: FrameSolution, parts: tuple[Part, ...]) -> tuple[tuple[Part,
     spec = solution.spec
     assert spec.hang is not None
     hole = HOLE if spec.hang.hole is None else spec.hang.hole.value
-    wall = solution.material.ligament.value * solution.value("sheet.thickness")
+    wish = HangWish(spec.hang.tilt, hole, {p.id: _wall(solution, p) for p in parts})
     try:
-        found = hang_hole(parts, balance_of(parts).centre, spec.hang.tilt, hole, wall)
+        found = hang_hole(parts, balance_of(parts).centre, wish, retention_of(solution, parts))
     except GeometryError as error:
         raise _placed(error, spec, "hang") from None
     places = {h.part: h.at for h in found.holes}
@@ -72,8 +74,21 @@ def _hung(solution: FrameSolution, parts: tuple[Part, ...]) -> tuple[tuple[Part,
 def _with_hole(solution: FrameSolution, part: Part, at: tuple[float, float], radius: float) -> Part:
     hole = circle(radius, clockwise=True).moved(0.0, *at)
     outline = Outline(part.outline.outer, (*part.outline.holes, hole))
-    material = solution.material if part.kind == "rib" else solution.disc_material
-    return replace(part, outline=outline, mass=material.mass(outline.area, part.thickness))
+    mass = _material(solution, part).mass(outline.area, part.thickness)
+    return replace(part, outline=outline, mass=mass)
+
+
+def _wall(solution: FrameSolution, part: Part) -> float:
+    """Return the least material in mm around a hole in a part, by the part's own material.
+
+    A wider cut takes it away from both sides.
+    """
+    kerf = sum(t.tolerance for t in solution.toleranced if t.quantity == "cutter.kerf")
+    return _material(solution, part).ligament.value * part.thickness + kerf
+
+
+def _material(solution: FrameSolution, part: Part) -> MaterialRow:
+    return solution.material if part.kind == "rib" else solution.disc_material
 
 
 def tilt_of(spec: FrameSpec) -> float:

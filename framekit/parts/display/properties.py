@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from framekit.parts.display.balance import balance_of
 from framekit.parts.display.strength import Slenderness, hoop_sag, slenderness
-from framekit.parts.model import Balance, FrameDisplay, FrameParts, Settled
+from framekit.parts.model import Balance, FrameDisplay, FrameParts, Part, Settled
 from framekit.solution.meridian import meridian_of
 
 SLENDER = 40.0
@@ -38,24 +38,22 @@ def properties_of(frame: FrameParts) -> FrameProperties:
     found = frame.display.balance if frame.display is not None else balance_of(own)
     x, y, z = (round(value, 6) + 0.0 for value in found.centre)
     sentences = [
-        f"The frame weighs {found.mass:.0f} g; its centre of mass lies at the height {z:.1f} mm"
+        f"The frame weighs {found.mass:.0f} g; its centre of mass lies at the height "
+        f"{round(z, 1) + 0.0:.1f} mm"
         + (f", {(x * x + y * y) ** 0.5:.1f} mm off the axis." if x * x + y * y > 0.01 else ".")
     ]
-    ribs = [part for part in own if part.kind == "rib"]
-    solution = frame.solution
-    remains = [solution.value(f"disc-{n}.ligament") for n in range(1, solution.disc_count + 1)]
-    kinds = solution.structure.rib_kinds
-    thin = max(
-        (slenderness(meridian_of(solution, kind), remains) for kind in kinds),
-        key=lambda found: found.ratio,
-    )
+    found_ribs = _slender_ribs(frame)
+    thin = max((slender for _, slender in found_ribs), key=lambda slender: slender.ratio)
     if thin.ratio > SLENDER:
         sentences.append(
             f"A rib is {thin.ratio:.0f} times as long as it is wide at its least, and easy to "
             "break before it is built in: carry it flat."
         )
-    modulus = solution.material.modulus
-    if modulus is not None and (sag := hoop_sag(ribs[0], thin, modulus.value)) > SAG:
+    modulus = frame.solution.material.modulus
+    sag = 0.0
+    if modulus is not None:
+        sag = max(hoop_sag(rib, slender, modulus.value) for rib, slender in found_ribs)
+    if sag > SAG:
         sentences.append(
             f"Lying free, a rib would sag by about {sag:.1f} mm under its own "
             "weight: an estimate by the formula of a ring, and no substitute for judgement."
@@ -63,9 +61,27 @@ def properties_of(frame: FrameParts) -> FrameProperties:
     hanging = None
     if frame.display is not None:
         sentences += _display_sentences(frame.display)
-        sentences += [remark.text for remark in frame.stand_remarks]
+        sentences += [remark.text for remark in frame.display_remarks]
         hanging = None if frame.display.hanging is None else frame.display.hanging.settled
     return FrameProperties(found, thin, hanging, tuple(sentences))
+
+
+def _slender_ribs(frame: FrameParts) -> list[tuple[Part, Slenderness]]:
+    """Return one rib of each kind with its slenderness, behind its own notches."""
+    solution, value = frame.solution, frame.solution.value
+    ribs = [part for part in frame.parts if part.kind == "rib"]
+    discs = [value(f"disc-{n}.ligament") for n in range(1, solution.disc_count + 1)]
+    found = []
+    for rib, kind in zip(ribs, solution.structure.rib_kinds, strict=False):
+        meridian = meridian_of(solution, kind)
+        flanges = [
+            value(f"flange-{n}.seat_radius")
+            - value("joint.end_clearance")
+            - meridian.inner(value(f"flange-{n}.height"))
+            for n in solution.structure.flanges
+        ]
+        found.append((rib, slenderness(meridian, [*discs, *flanges])))
+    return found
 
 
 def _display_sentences(display: FrameDisplay) -> list[str]:

@@ -122,14 +122,6 @@ def _check(shape: StandShape) -> None:
         for name, value in lengths.items()
         if not (value > 0.0 and math.isfinite(value))
     ]
-    if shape.slot_width < shape.thickness:
-        faults.append(
-            Fault(
-                "stand-slot",
-                f"A slot of {shape.slot_width:g} mm takes no sheet of {shape.thickness:g} mm.",
-                hint="Make the slot as wide as the sheet or wider.",
-            )
-        )
     if min(shape.clearance, shape.end_clearance) < 0.0 or shape.layers < 1:
         faults.append(
             Fault(

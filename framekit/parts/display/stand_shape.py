@@ -27,7 +27,8 @@ class StandShape:
     """What a stand is asked to be; lengths in mm, angles in degrees.
 
     `tilt` of the axis from upright; `longitude` of the frame's meridian that lies in plate 1, on
-    the side to which the axis leans; `thickness` of the sheet and finished `slot_width`;
+    the side to which the axis leans; `thickness` of the sheet and finished `slot_width`,
+    which in a soft sheet may be the narrower of the two, by the rule of the frame's own joints;
     `clearance` between cradle and skin; `reach` the steepness of the skin at a cradle's ends, so
     that 0 is its lowest point and 90 a wall; `base_width` over the feet; `foot_height` of the
     body's lowest point over the table; `wall` the least material; `end_clearance` by which each

@@ -17,10 +17,10 @@ from manifold3d import Manifold
 
 from framekit.errors import BuildError, Fault
 from framekit.parts.model import AssemblyReport, FrameParts, Part
+from framekit.parts.retention import angle_of, fits_of, retention_of, unconnected
 from framekit.parts.verify.envelope import Envelope, face_protrusion, protrusion_of
 from framekit.parts.verify.looseness import find_remarks
-from framekit.parts.verify.retention import Play, Retention, find_retention, unconnected
-from framekit.parts.verify.solids import Shapes, angle_of, least_angle, shared, union
+from framekit.parts.verify.solids import Shapes, least_angle, shared, union
 from framekit.solution.model import Meridian
 
 LEAST_OVERLAP = 1e-3
@@ -29,8 +29,6 @@ CHORD = 0.01
 """mm a polyline may lie off the true curve."""
 FLUSH = 0.05
 """mm a rib's end may stand out of a disc that is put on it along the axis."""
-CLOSE = 0.02
-"""mm beyond a joint's own play at which parts still count as close."""
 
 _HINT = "Look at the failed checks; when there are none, please report the spec."
 
@@ -45,7 +43,7 @@ def check_assembly(frame: FrameParts, meridian: Meridian) -> AssemblyReport:
     axial = scene.axial_discs()
     faults = [*scene.plates_overlap(), *scene.ribs_blocked(axial)]
     faults += [*scene.axial_blocked(axial), *scene.flanges_blocked(axial)]
-    retention = scene.retention()
+    retention = retention_of(frame.solution, frame.parts)
     faults += [
         Fault("part-loose", f"{n} is not joined to the rest", hint=_HINT)
         for n in unconnected(retention.holders)
@@ -78,19 +76,7 @@ class _Scene:
         self.discs = [p for p in frame.parts if p.kind == "disc"]
         self.flanges = [p for p in frame.parts if p.kind == "flange"]
         self._others = [p for p in frame.parts if p.kind not in ("rib", "disc", "flange")]
-        known = frame.solution.quantities
-        slot = frame.solution.value("joint.slot_width")
-        notch = known["joint.notch_width"].value if "joint.notch_width" in known else slot
-        floor = known["joint.end_clearance"].value if "joint.end_clearance" in known else 0.0
-        self._thick = {p.id: p.thickness for p in frame.parts}
-        self._thick |= {p.id: min(p.thickness, slot) for p in self.ribs}
-        level = (*self.discs, *self.flanges)
-        self._thick |= {p.id: min(p.thickness, notch) for p in level}
-        rib = min([self._thick[p.id] for p in self.ribs], default=slot)
-        self._plays = {
-            p.id: Play(notch - self._thick[p.id] + CLOSE, slot - rib + CLOSE, 2 * floor + CLOSE)
-            for p in level
-        }
+        self._thick = fits_of(frame.solution, frame.parts).thicknesses
         self._shapes = Shapes()
         self._solids = {p.id: self._shapes.solid(p, self._thick[p.id]) for p in frame.parts}
         far = max(math.hypot(*v[:2]) for p in self.ribs for v in p.outline.outer.vertices)
@@ -180,10 +166,6 @@ class _Scene:
             if tried[-1]:
                 faults += tried[0]
         return faults
-
-    def retention(self) -> Retention:
-        """Return who holds whom among ribs, discs and flanges."""
-        return find_retention(self.ribs, (*self.discs, *self.flanges), self._thick, self._plays)
 
     def _met(self, part: Part, way: Manifold, others: Sequence[Part], verb: str) -> list[Fault]:
         """What stands in a part's way, leaving out what it overlaps where it rests."""

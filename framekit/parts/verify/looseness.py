@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 
 from framekit.parts.model import Part, Remark
-from framekit.parts.verify.solids import angle_of
+from framekit.parts.retention import angle_of
 from framekit.parts.words import named
 
 IN_LINE = math.radians(1.0)

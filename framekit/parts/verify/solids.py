@@ -10,6 +10,7 @@ from manifold3d import CrossSection, FillRule, Manifold, OpType
 
 from framekit.geometry.path import Path, Point
 from framekit.parts.model import Part
+from framekit.parts.retention import angle_of
 
 SOLID_CHORD = 0.05
 """mm the solids' facets may lie off the true arcs; what mates in a joint is straight."""
@@ -120,11 +121,6 @@ def _trail(path: Path, reach: float) -> list[list[Point]]:
         quad = [(x0, y0), (x0 + reach, y0), (x1 + reach, y1), (x1, y1)]
         pieces.append(quad if y1 > y0 else quad[::-1])
     return pieces
-
-
-def angle_of(rib: Part) -> float:
-    """The direction in radians in which a rib points from the axis."""
-    return math.atan2(rib.pose[1][0], rib.pose[0][0])
 
 
 def least_angle(ribs: Sequence[Part]) -> float:

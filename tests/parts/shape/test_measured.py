@@ -359,14 +359,19 @@ def test_a_second_flange_has_a_seat_of_its_own():
     assert_lies(upright(rib, seat + 2, -46, -34), (-46, -42.05), (-37.95, -34))
 
 
-def test_a_hub_is_one_thickness_beyond_the_bend():
-    frame = made(SPHERE, discs=[{"hub": True, "side": "both"}])
-    z = round_at(80, GAP_OF_SIX) + 1.55 + 3
+@pytest.mark.parametrize(
+    ("alternate", "inner"), [(None, 80), (26, 80), (14, 86)], ids=["like", "wider", "narrower"]
+)
+def test_a_hub_is_one_and_a_half_thicknesses_beyond_the_bend_of_every_rib(alternate, inner):
+    ribs = {} if alternate is None else {"alternate": {"width": alternate}}
+    frame = made(SPHERE, discs=[{"hub": True, "side": "both"}], ribs=ribs)
+    z = round_at(inner, GAP_OF_SIX) + 1.55 + 4.5
     assert frame.part("disc-1").pose[2][3] == pytest.approx(z, abs=1e-9)
     assert frame.part("disc-2").pose[2][3] == pytest.approx(-z, abs=1e-9)
     joint = (GAP_OF_SIX + round_at(100, z)) / 2
     for height in (z, -z):
-        assert_lies(level(frame.part("rib-1"), height), (joint + 0.1, round_at(100, height)))
+        for name in ("rib-1", "rib-2"):
+            assert_lies(level(frame.part(name), height), (joint + 0.1, round_at(100, height)))
 
 
 def test_a_superellipsoid_s_rib_lies_between_two_of_them():

@@ -26,7 +26,7 @@ from parts.square_frames import (
 from shapely import Point, box
 from shapely.affinity import rotate
 
-from framekit.parts.verify.retention import Play, find_retention, unconnected
+from framekit.parts.retention import Play, find_retention, unconnected
 
 LOOSE = ["disc-1 is not joined to the rest", "rib-2 is not joined to the rest",
          "rib-3 is not joined to the rest", "rib-4 is not joined to the rest"]  # fmt: skip
@@ -50,6 +50,14 @@ def test_the_notch_s_own_width_says_what_is_close(far, held):
         cuts = [notch(**{side: far})]
         made = plain(made=ribs(rib(at=(), cuts=cuts)), **{"joint.notch_width": 4.0})
         assert told(made) == ([] if held else LOOSE)
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+@pytest.mark.parametrize(("far", "held"), [(1.56, True), (1.58, False)])
+def test_a_disc_pressed_into_its_notch_has_no_play(side, far, held):
+    """A disc of 3.3 mm in a notch of 3.1 mm is 3.1 mm thick there: 1.55 + 0.02 mm."""
+    made = ribs(rib(at=(), cuts=[notch(**{side: far})]))
+    assert told(plain(disc(thickness=3.3), made=made)) == ([] if held else LOOSE)
 
 
 # A rib whose inner edge lies 0.11 or 0.09 mm inside the slot's floor at 29.8 mm, above the disc or
@@ -171,6 +179,15 @@ def test_a_tongue_stands_between_both_sides_of_its_mortise(top, one, other):
     held = max(one, other) < 1.62
     plate = mortised(top, one, other, first=29.5)
     assert end_holders(plate, ending(top)) == (ALL_FOUR if held else ())
+
+
+@BOTH
+@pytest.mark.parametrize(("wide", "held"), [(1.61, True), (1.63, False)])
+def test_the_slot_s_width_says_what_is_close_beside_a_tongue(top, wide, held):
+    """Not the notch's, which is said to be 3.2 mm wide."""
+    plate = mortised(top, wide, first=29.5)
+    made = plain(disc(), plate, made=ribs(ending(top)), **{"joint.notch_width": 3.2})
+    assert (told(made) == []) is held
 
 
 @BOTH

@@ -20,6 +20,7 @@ from framekit.parts.build import make_parts
 from framekit.parts.model import FrameParts, Parts
 from framekit.sheets.build import nest_parts
 from framekit.sheets.costs import stock_totals, total_cost
+from framekit.sheets.nest.quick.packing import Effort
 from framekit.sheets.stock.jobs import make_jobs
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
@@ -300,7 +301,9 @@ def test_a_sum_needs_every_price_in_one_currency():
     assert total_cost(()).cost is None
 
 
-def test_progress_of_the_second_job_comes_after_the_first(duo):
+def test_progress_of_the_second_job_comes_after_the_first(duo, monkeypatch):
+    # enough moves to tell of the first job before it is done
+    monkeypatch.setattr(Effort.__init__, "__defaults__", (800, 4000, 2))
     shares = []
     nest_parts(duo, progress=lambda state: shares.append(state.done / state.total))
     assert 0 <= shares[0] < 0.5 <= shares[-1] <= 1

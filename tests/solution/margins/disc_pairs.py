@@ -11,12 +11,16 @@ from solution.margins.pair import (
     FUNNEL,
     SPHERE,
     Pair,
+    chamfer,
+    chamfer_in_4,
     cosine,
     on,
     over,
+    over_disc,
     round_at,
     sine,
     slot,
+    slot_in_4,
 )
 
 HOUSED = {"style": "housed"}
@@ -123,6 +127,11 @@ def _between(floor, made):
     return 2 * ((floor - over(made)) * sine(3) - slot(made) / 2 * cosine(3))
 
 
+def _between_in_4(floor, made):
+    """The same in a disc of 4 mm."""
+    return 2 * ((floor - over_disc(made)) * sine(3) - slot_in_4(made) / 2 * cosine(3))
+
+
 WEB = (
     Pair(
         *("web", "web", "disc-1", lambda x: on(CYLINDER, body=_wide(x), ribs={"count": 60})),
@@ -132,7 +141,7 @@ WEB = (
     Pair(
         *("web", "web", "disc-1"),
         lambda x: on(CYLINDER, body=_wide(x), ribs={"count": 60}, disc_sheet=DISC_SHEET),
-        *(lambda x, m: _between(x - 10 - 0.1, m) - 1.0 * 4, 78.1, 77.7),
+        *(lambda x, m: _between_in_4(x - 10 - 0.1, m) - 1.0 * 4, 78.1, 77.7),
     ),
     Pair(
         *("web", "web", "disc-2"),
@@ -166,6 +175,52 @@ WEB = (
         *(76.9, 76.5, lambda x: {"k": (3.0, 0.04)}),
     ),
 )
+
+# At the rim a slot's mouth is chamfered on both sides.
+RIM_WEB = (
+    *(
+        Pair(
+            *("rim-web", "web", f"{about} rim"),
+            lambda x: on(
+                CYLINDER,
+                body=_wide(x),
+                ribs={"count": 60},
+                joint={"lead_in": 0.5},
+                discs=[{"at": {"fraction": 0.5, "both": True}, "setback": 9}],
+            ),
+            lambda x, m: (
+                2 * (_mouth(x - 9 - over(m), slot(m)) * sine(3) - slot(m) / 2 * cosine(3))
+                - 2 * chamfer(m)
+                - 1.0 * 3
+            ),
+            *(77.0, 76.6),
+        )
+        for about in ("disc-1", "disc-2")
+    ),
+    Pair(
+        *("rim-web", "web", "disc-1 rim"),
+        lambda x: on(
+            CYLINDER,
+            body=_wide(x),
+            ribs={"count": 60},
+            joint={"lead_in": 0.5},
+            discs=[{"at": {"height": 50}, "setback": 9}],
+            disc_sheet=DISC_SHEET,
+        ),
+        lambda x, m: (
+            2 * (_mouth(x - 9 - over_disc(m), slot_in_4(m)) * sine(3))
+            - slot_in_4(m) * cosine(3)
+            - 2 * chamfer_in_4(m)
+            - 1.0 * 4
+        ),
+        *(86.4, 86.1),
+    ),
+)
+
+
+def _mouth(rim, width):
+    """How far out a slot's sides meet the rim."""
+    return math.sqrt(rim**2 - width**2 / 4)
 
 
 def _fine(x, base, **changes):
@@ -202,9 +257,9 @@ RIM = (
     ),
     Pair(
         *("inside-skin", "inside-skin", "disc-1"),
-        lambda x: _fine(x, CONE, disc_sheet=DISC_SHEET),
-        lambda x, m: 62.5 - 0.75 * m.d / 2 - (62.5 - 0.75 * 2 - (m.k - 0.8) / 2) + 0.25,
-        *(0.44, 0.48, _narrow, "undecided"),
+        lambda x: on(CONE, disc_sheet={**DISC_SHEET, "kerf": f"0.8 ± {x}"}),
+        lambda x, m: 62.5 - 0.75 * m.d / 2 - (62.5 - 0.75 * 2 - (m.e - 0.8) / 2) + 0.25,
+        *(0.44, 0.48, lambda x: {"e": (0.8, x)}, "undecided"),
     ),
     Pair(
         *("inside-skin", "inside-skin", "disc-1"),
@@ -231,7 +286,11 @@ BORE = (
     ),
     Pair(
         *("bore-wall", "bore-wall", "disc-1", lambda x: _bored(x, disc_sheet=DISC_SHEET)),
-        *(lambda x, m: 70 - 0.1 - over(m) - (x + over(m)) - 1.5 * 4, 63.88, 63.92),
+        *(lambda x, m: 70 - 0.1 - over_disc(m) - (x + over_disc(m)) - 1.5 * 4, 63.88, 63.92),
+    ),
+    Pair(
+        *("feature-bore", "smallest-feature", "disc-1", lambda x: _bored(x, disc_sheet=DISC_SHEET)),
+        *(lambda x, m: 2 * (x + over_disc(m)) - m.e, 0.16, 0.14),
     ),
     # What a relief eats of the wall, as of a ligament
     Pair(
@@ -251,4 +310,4 @@ BORE = (
     ),
 )
 
-PAIRS = (*LIGAMENT, *WEB, *RIM, *BORE)
+PAIRS = (*LIGAMENT, *WEB, *RIM_WEB, *RIM, *BORE)

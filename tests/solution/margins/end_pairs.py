@@ -10,19 +10,35 @@ from solution.margins.pair import (
     SPHERE,
     Made,
     Pair,
+    chamfer,
     cosine,
     notch,
     on,
     over,
+    over_disc,
     round_at,
     sine,
     slot,
+    slot_in_4,
 )
 
 RIB_TOP = round_at(100, GAP_OF_SIX)
 """mm above the equator where a rib of the sphere stops, as near to the axis as six ribs may be."""
 BEND = round_at(80, GAP_OF_SIX)
 """mm above the equator where its inner edge is as near."""
+
+BEND_75 = round_at(75, GAP_OF_SIX)
+"""mm above the equator where an inner edge of 75 mm is as near."""
+
+
+def _flake(x, bend, width, made):
+    """The flake between the bend and a notch at x, above one thickness, or how far it is none.
+
+    Where there is none, the margin is how far the bend lies beyond the notch's near side.
+    """
+    past = x - width / 2 - bend
+    none = -past + min(0.0, over(made))
+    return none if none >= 0 else past - max(0.0, over(made)) - 3
 
 
 def _at(x, base=CYLINDER, **changes):
@@ -44,11 +60,11 @@ ENDS = (
     ),
     Pair(
         *("rib-end-low", "rib-end", "disc-1 below", lambda x: _at(x, disc_sheet=DISC_SHEET)),
-        *(lambda x, m: x - over(m) - notch(m) / 2 - 4, 6.07, 6.03),
+        *(lambda x, m: x - over(m) - notch(m) / 2 - 3, 5.07, 5.03),
     ),
     Pair(
         *("rib-end-high", "rib-end", "disc-1 above", lambda x: _at(x, disc_sheet=DISC_SHEET)),
-        *(lambda x, m: 100 - x - over(m) - notch(m) / 2 - 4, 93.93, 93.97),
+        *(lambda x, m: 100 - x - over(m) - notch(m) / 2 - 3, 94.93, 94.97),
     ),
     *(
         Pair(
@@ -57,11 +73,20 @@ ENDS = (
         )
         for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
     ),
-    # The flake is beyond the bend, and half a thickness high,
+    Pair(
+        *("rib-end-high", "rib-end", "disc-1 above", lambda x: _at(x, joint={"lead_in": 0.5})),
+        *(lambda x, m: 100 - x - over(m) - slot(m) / 2 - chamfer(m) - 3, 94.93, 94.97),
+    ),
+    Pair(
+        *("rib-end-low", "rib-end", "disc-1 below", lambda x: _at(x, joint={"lead_in": 0.5})),
+        *(lambda x, m: x - over(m) - slot(m) / 2 - chamfer(m) - 3, 5.07, 5.03),
+    ),
+    # The flake is beyond the bend, and one thickness high. A wider cut moves the bend up by as much
+    # as the edge moves, or less.
     *(
         Pair(
             *(f"rib-flake-{end}", "rib-flake", about, _both),
-            *(lambda x, m: x - 3.1 / 2 - BEND - 1.5, 83.01, 82.97),
+            *(lambda x, m: _flake(x, BEND, slot(m), m), 84.51, 84.47),
         )
         for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
     ),
@@ -69,15 +94,28 @@ ENDS = (
     *(
         Pair(
             *(f"rib-flake-{end}", "rib-flake", about, _both),
-            lambda x, m: BEND - (x - 3.1 / 2) if x - 3.1 / 2 <= BEND else x - 1.55 - BEND - 1.5,
-            *(81.47, 81.51),
-            within=1.5,
+            *(lambda x, m: _flake(x, BEND, slot(m), m), 81.47, 81.51),
+            within=3.0,
+            jumps=True,
         )
         for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
     ),
     Pair(
         *("rib-flake-high", "rib-flake", "disc-1 above", lambda x: _both(x, disc_sheet=DISC_SHEET)),
-        *(lambda x, m: x - 4.1 / 2 - BEND - 2.0, 84.01, 83.97),
+        *(lambda x, m: _flake(x, BEND, notch(m), m), 85.01, 84.97),
+    ),
+    *(
+        Pair(
+            *(f"rib-flake-{end}", "rib-flake", f"{about} in every other rib"),
+            lambda x: _both(x, ribs={"alternate": {"width": 25}}),
+            *(lambda x, m: _flake(x, BEND_75, slot(m), m), 79.51, 79.47),
+        )
+        for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
+    ),
+    Pair(
+        *("rib-flake-high", "rib-flake", "disc-1 above"),
+        lambda x: _both(x, joint={"lead_in": 0.5}),
+        *(lambda x, m: _flake(x, BEND, slot(m), m) - chamfer(m), 85.01, 84.97),
     ),
 )
 
@@ -147,10 +185,42 @@ TENONS = (
     ),
     *(
         Pair(
-            *("shoulder-inner", "shoulder", about, lambda x: _tenon(x, joint={"engagement": 0.4})),
+            *("shoulder-rib", "shoulder", about, lambda x: _tenon(x, joint={"engagement": 0.4})),
             *(lambda x, m: 0.4 * x - x / 6 - 2 * over(m) - 3, 12.93, 12.79),
         )
         for about in ("disc-1", "disc-2")
+    ),
+    # A tongue and its shoulders are the ribs', 3 mm thick, also where the discs are of 4 mm.
+    Pair(
+        *("tongue", "tongue", "disc-1", lambda x: _tenon(x, disc_sheet=DISC_SHEET)),
+        *(lambda x, m: x / 3 - 2 * over(m) - 2 * 3, 18.06, 17.94),
+    ),
+    Pair(
+        *("shoulder-outer", "shoulder", "disc-1"),
+        lambda x: _tenon(x, joint={"engagement": 0.6}, disc_sheet=DISC_SHEET),
+        *(lambda x, m: 0.4 * x - x / 6 - 2 * over(m) - 3, 12.93, 12.79),
+    ),
+    Pair(
+        *("shoulder-rib", "shoulder", "disc-1"),
+        lambda x: _tenon(x, joint={"engagement": 0.4}, disc_sheet=DISC_SHEET),
+        *(lambda x, m: 0.4 * x - x / 6 - 2 * over(m) - 3, 12.93, 12.79),
+    ),
+    # A mortise is longer than its tongue by the clearance. It cannot be shorter as drawn, but a
+    # narrower cut moves both ends of the mortise and both edges of the tongue.
+    *(
+        Pair(
+            *("tongue-end", "slot-end", about),
+            lambda x: _tenon(20, joint={"clearance": f"{x} ± 0.01"}),
+            *(lambda x, m: m.g + 4 * over(m), 0.1, 0.08),
+            *(lambda x: {"g": (x, 0.01)}, "undecided"),
+        )
+        for about in ("disc-1", "disc-2")
+    ),
+    Pair(
+        *("tongue-end-two", "slot-end", "disc-1"),
+        lambda x: _tenon(20, joint={"clearance": f"{x} ± 0.01"}, disc_sheet=DISC_SHEET),
+        *(lambda x, m: m.g + 2 * over(m) + 2 * over_disc(m), 0.11, 0.09),
+        *(lambda x: {"g": (x, 0.01), "h": (x, 0.01)}, "undecided"),
     ),
     # The tongue, 8 mm, from 64 to 72 mm, is that of the wide ribs.
     *(
@@ -178,7 +248,7 @@ TENONS = (
     ),
     Pair(
         *("mortise-rim", "web", "disc-1 rim", lambda x: _tenon(x, disc_sheet=DISC_SHEET)),
-        lambda x, m: 80 - over(m) - (80 - x / 2 + _mortise(x / 3, m) / 2 + over(m)) - 1.0 * 4,
+        lambda x, m: x / 2 - _mortise(x / 3, m) / 2 - 2 * over_disc(m) - 1.0 * 4,
         *(12.2, 12.1),
     ),
     *(
@@ -196,7 +266,8 @@ TENONS = (
     Pair(
         *("mortise-web", "web", "disc-1", lambda x: _wide_tenon(x, disc_sheet=DISC_SHEET)),
         lambda x, m: (
-            2 * ((x - 10 - _mortise(20 / 3, m) / 2 - over(m)) * sine(3) - slot(m) / 2 * cosine(3))
+            2 * ((x - 10 - _mortise(20 / 3, m) / 2 - over_disc(m)) * sine(3))
+            - slot_in_4(m) * cosine(3)
             - 1.0 * 4
         ),
         *(81.4, 80.9),
@@ -208,7 +279,7 @@ TENONS = (
     ),
     Pair(
         *("mortise-wall", "bore-wall", "disc-1", lambda x: _bored_tenon(x, disc_sheet=DISC_SHEET)),
-        lambda x, m: 70 - _mortise(20 / 3, m) / 2 - over(m) - (x + over(m)) - 1.5 * 4,
+        lambda x, m: 70 - _mortise(20 / 3, m) / 2 - x - 2 * over_disc(m) - 1.5 * 4,
         *(60.6, 60.64),
     ),
 )

@@ -28,11 +28,12 @@ def _pointing(down, x):
     return on(CYLINDER, body=body)
 
 
-def _router(x):
+def _router(x, **changes):
     cutter = {"process": "router", "tool_diameter": "3 ± 0.04", "kerf": None}
-    return on(SPHERE, joint={"end_clearance": x}, cutter=cutter)
+    return on(SPHERE, joint={"end_clearance": x}, cutter=cutter, **changes)
 
 
+ONE_TOOL = {key: value for key, value in DISC_SHEET.items() if key != "kerf"}
 CARD = {"material": "card"}
 ACRYLIC = {"material": "cast-acrylic"}
 
@@ -69,29 +70,50 @@ SLOTS = (
     Pair(
         *("slot-slack", "slot-slack", "notches"),
         _clearance(disc_sheet={**DISC_SHEET, **ACRYLIC}),
-        lambda x, m: 0.25 - (4.0 + m.g + (m.k - 0.2) - m.d),
-        *(0.23, 0.27, lambda x: {"g": (x, 0.01)}),
+        lambda x, m: 0.25 - (4.0 + m.h + (m.k - 0.2) - m.d),
+        *(0.23, 0.27, lambda x: {"g": (x, 0.01), "h": (x, 0.01)}),
     ),
     # Discs of birch in ribs of card: the slot that suits both leaves 0.00 to 0.10 mm.
     Pair(
         *("slot-gap", "slot-gap", "notches", _clearance(sheet=CARD, disc_sheet=DISC_SHEET)),
-        lambda x, m: 4.0 + m.g + (m.k - 0.2) - m.d - 0.00,
-        *(0.02, -0.02, lambda x: {"g": (x, 0.01)}),
+        lambda x, m: 4.0 + m.h + (m.k - 0.2) - m.d - 0.00,
+        *(0.02, -0.02, lambda x: {"g": (x, 0.01), "h": (x, 0.01)}),
     ),
     Pair(
         *("slot-slack", "slot-slack", "notches"),
         _clearance(disc_sheet=DISC_SHEET),
-        lambda x, m: 0.25 - (4.0 + m.g + (m.k - 0.2) - m.d),
-        *(0.23, 0.27, lambda x: {"g": (x, 0.01)}),
+        lambda x, m: 0.25 - (4.0 + m.h + (m.k - 0.2) - m.d),
+        *(0.23, 0.27, lambda x: {"g": (x, 0.01), "h": (x, 0.01)}),
     ),
     Pair(
         *("slot-gap", "slot-gap", "notches", _clearance(disc_sheet=DISC_SHEET)),
-        lambda x, m: 4.0 + m.g + (m.k - 0.2) - m.d - 0.00,
+        lambda x, m: 4.0 + m.h + (m.k - 0.2) - m.d - 0.00,
+        *(0.02, -0.02, lambda x: {"g": (x, 0.01), "h": (x, 0.01)}),
+    ),
+    # A slot in the discs' sheet is cut with that sheet's kerf.
+    Pair(
+        *("slot-gap", "slot-gap", "joint", _clearance(disc_sheet=DISC_SHEET)),
+        lambda x, m: 3.0 + m.g + (m.e - 0.3) - m.t - 0.00,
         *(0.02, -0.02, lambda x: {"g": (x, 0.01)}),
+    ),
+    Pair(
+        *("slot-slack", "slot-slack", "joint", _clearance(disc_sheet=DISC_SHEET)),
+        lambda x, m: 0.25 - (3.0 + m.g + (m.e - 0.3) - m.t),
+        *(0.23, 0.27, lambda x: {"g": (x, 0.01)}),
     ),
     Pair(
         *("slot-seat", "slot-seat", "joint", _router, lambda x, m: x - m.k / 2),
         *(1.52, 1.48, lambda x: {"k": (3.0, 0.04)}),
+    ),
+    Pair(
+        *("slot-seat", "slot-seat", "notches"),
+        lambda x: _router(x, disc_sheet=ONE_TOOL),
+        *(lambda x, m: x - m.k / 2, 1.52, 1.48, lambda x: {"k": (3.0, 0.04)}),
+    ),
+    Pair(
+        *("slot-seat", "slot-seat", "joint"),
+        lambda x: _router(x, disc_sheet=ONE_TOOL),
+        *(lambda x, m: x - m.e / 2, 1.52, 1.48, lambda x: {"e": (3.0, 0.04)}),
     ),
 )
 
@@ -101,6 +123,28 @@ CUTS = (
         lambda x: on(SPHERE, cutter={"kerf": f"{x} ± 0.04"}),
         lambda x, m: 3.1 + (m.k - x) + (m.g - 0.1) - m.k,
         *(3.08, 3.12, lambda x: {"k": (x, 0.04)}),
+    ),
+    Pair(
+        *("feature-slot", "smallest-feature", "joint"),
+        lambda x: on(SPHERE, disc_sheet={**DISC_SHEET, "kerf": f"{x} ± 0.05"}),
+        lambda x, m: 3.1 + (m.e - x) + (m.g - 0.1) - m.e,
+        *(3.08, 3.12, lambda x: {"e": (x, 0.05)}),
+    ),
+    Pair(
+        *("feature-slot", "smallest-feature", "notches"),
+        lambda x: on(SPHERE, cutter={"kerf": f"{x} ± 0.04"}, disc_sheet=DISC_SHEET),
+        lambda x, m: 4.1 + (m.k - x) + (m.h - 0.1) - m.k,
+        *(4.08, 4.12, lambda x: {"k": (x, 0.04)}),
+    ),
+    Pair(
+        *("cut-spacing", "cut-spacing", "disc_sheet"),
+        lambda x: on(SPHERE, cutter={"spacing": x}, disc_sheet=DISC_SHEET),
+        *(lambda x, m: x - m.e, 0.32, 0.28),
+    ),
+    Pair(
+        *("cut-margin", "cut-margin", "disc_sheet"),
+        lambda x: on(SPHERE, cutter={"margin": x}, disc_sheet=DISC_SHEET),
+        *(lambda x, m: x - m.e / 2, 0.17, 0.13),
     ),
     Pair(
         *("cut-spacing", "cut-spacing", "sheet"),

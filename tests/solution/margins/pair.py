@@ -15,15 +15,28 @@ Spec = dict[str, Any]
 
 
 class Made(NamedTuple):
-    """What is really there, in mm: the ribs' sheet, the kerf, the clearance, the discs' sheet."""
+    """What is really there, in mm.
+
+    The ribs' sheet `t`, the kerf in it `k`, the clearance of slots `g`; the discs' sheet `d`, the
+    kerf in it `e`, the clearance of notches `h`.
+    """
 
     t: float
     k: float
     g: float
     d: float
+    e: float
+    h: float
 
 
-STATED = {"t": (3.0, 0.05), "k": (0.2, 0.04), "g": (0.1, 0.01), "d": (4.0, 0.06)}
+STATED = {
+    "t": (3.0, 0.05),
+    "k": (0.2, 0.04),
+    "g": (0.1, 0.01),
+    "d": (4.0, 0.06),
+    "e": (0.3, 0.05),
+    "h": (0.1, 0.01),
+}
 """The values and tolerances in mm of the specs below."""
 
 
@@ -40,7 +53,8 @@ class Pair(NamedTuple):
     does not. `stated` says which values and tolerances differ from `STATED`. `past_is` is what a
     frame just past gets: some margins cannot fall below zero as drawn, so that they are undecided
     at worst, and some frames are refused before any check. `within` is the most that a margin in
-    mm is away from zero. `law` is None where the check has none.
+    mm is away from zero. `jumps` says that the margin jumps between inside and past, so that its
+    least over the tolerances is at no corner. `law` is None where the check has none.
     """
 
     law: str | None
@@ -53,6 +67,7 @@ class Pair(NamedTuple):
     stated: Callable[[float], dict[str, tuple[float, float]]] = as_stated
     past_is: str = "fail"
     within: float = 0.05
+    jumps: bool = False
 
     def ends(self, x: float) -> tuple[float, float, float]:
         """Return the margin at its least, as drawn, and at its greatest.
@@ -67,7 +82,17 @@ class Pair(NamedTuple):
 
     def drawn(self, x: float) -> float:
         """Return the margin as drawn."""
-        return self.by_hand(x, Made(*(value for value, _ in {**STATED, **self.stated(x)}.values())))
+        return self.by_hand(x, self._drawn(x))
+
+    def slope(self, x: float, name: str) -> float:
+        """Return how much the margin rises for each mm of an input."""
+        drawn, step = self._drawn(x), 0.001
+        near = [getattr(drawn, name) + side for side in (-step, step)]
+        low, high = (self.by_hand(x, drawn._replace(**{name: v})) for v in near)
+        return (high - low) / (2 * step)
+
+    def _drawn(self, x: float) -> Made:
+        return Made(*(value for value, _ in {**STATED, **self.stated(x)}.values()))
 
 
 def over(made: Made) -> float:
@@ -80,9 +105,33 @@ def slot(made: Made) -> float:
     return 3.0 + 0.1 + (made.k - 0.2) + (made.g - 0.1)
 
 
+def over_disc(made: Made) -> float:
+    """Return how far each edge of a disc of 4 mm is cut beyond the design of 0.3 mm kerf."""
+    return (made.e - 0.3) / 2
+
+
+def slot_in_4(made: Made) -> float:
+    """Return the width of a slot for ribs of 3 mm in a disc of 4 mm."""
+    return 3.0 + 0.1 + (made.e - 0.3) + (made.g - 0.1)
+
+
 def notch(made: Made) -> float:
-    """Return the width of a notch for discs of 4 mm, with the same clearance and kerf."""
-    return 4.0 + 0.1 + (made.k - 0.2) + (made.g - 0.1)
+    """Return the width of a notch for discs of 4 mm in a rib of 3 mm."""
+    return 4.0 + 0.1 + (made.k - 0.2) + (made.h - 0.1)
+
+
+def chamfer(made: Made) -> float:
+    """Return what a chamfer of 0.5 mm takes of a side, from the mouth as cut.
+
+    The side and the mouth each move by the cut v, the chamfer by v square to itself: their corner
+    moves √2 v − v away from the mouth's old place, and the mouth v after it.
+    """
+    return 0.5 + (math.sqrt(2) - 1) * over(made) - over(made)
+
+
+def chamfer_in_4(made: Made) -> float:
+    """Return the same of a slot in a disc of 4 mm."""
+    return 0.5 + (math.sqrt(2) - 1) * over_disc(made) - over_disc(made)
 
 
 def sine(degrees: float) -> float:
@@ -143,7 +192,7 @@ PLANET = {
     "flanges": [{"at": 35, "inner_radius": "44 cm", "outer_radius": "56 cm"}],
 }
 """A sphere of 120 mm radius with a flange from 110 to 140 mm; the inner edge is one of 80 mm."""
-DISC_SHEET = {"material": "birch-plywood", "thickness": "4 ± 0.06"}
+DISC_SHEET = {"material": "birch-plywood", "thickness": "4 ± 0.06", "kerf": "0.3 ± 0.05"}
 """A second sheet, for the discs."""
 
 

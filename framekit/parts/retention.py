@@ -1,4 +1,7 @@
-"""Who holds whom in a frame, from plane sections through the finished outlines."""
+"""Who holds whom in a frame, from plane sections through the finished outlines.
+
+The assembly test asks it, and so does the hole to hang by. It knows no maker of parts.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,13 @@ from typing import NamedTuple
 
 from framekit.geometry.path import Point
 from framekit.parts.model import Part
-from framekit.parts.verify.solids import SOLID_CHORD, angle_of
+from framekit.solution.model import FrameSolution
+
+SECTION_CHORD = 0.05
+"""mm a section's edge may lie off the true arc; what mates in a joint is straight."""
+
+CLOSE = 0.02
+"""mm beyond a joint's own play at which parts still count as close."""
 
 LEAST_ENGAGEMENT = 0.1
 """mm along a joint that counts as holding."""
@@ -28,12 +37,66 @@ class Play(NamedTuple):
     floor: float
 
 
+class Fits(NamedTuple):
+    """The `thicknesses` of parts as squeezed into their joints, in mm, and the `plays` of the
+    level ones, both by the part's id."""
+
+    thicknesses: dict[str, float]
+    plays: dict[str, Play]
+
+
 class Retention(NamedTuple):
     """The parts that hold each part, by id, and the discs that only lie on the ribs' ends: no rib
-    reaches past them on both sides."""
+    reaches past them on both sides.
+
+    `ends` are the pairs of a rib and a disc in which the rib ends, so that the two come apart along
+    the axis.
+    """
 
     holders: dict[str, list[str]]
     resting: tuple[str, ...]
+    ends: frozenset[tuple[str, str]] = frozenset()
+
+    def carried_by(self, names: Sequence[str]) -> set[str]:
+        """Return the parts that move along the axis when the named ones are pulled either way.
+
+        A part takes along what it holds from both sides. Where a rib ends within a disc, glue or
+        a tight fit keeps the two together, which does not count.
+        """
+        held = {
+            name: [o for o in by if not self.ends & {(name, o), (o, name)}]
+            for name, by in self.holders.items()
+        }
+        return reached(held, [name for name in names if name in held])
+
+
+def fits_of(solution: FrameSolution, parts: Sequence[Part]) -> Fits:
+    """Return how thick each part is once it is in its slots, and the play of the level parts.
+
+    A slot narrower than the sheet squeezes the sheet: ribs and a stand's plates in slots, discs
+    and flanges in the ribs' notches.
+    """
+    known = solution.quantities
+    slot = solution.value("joint.slot_width")
+    notch = known["joint.notch_width"].value if "joint.notch_width" in known else slot
+    floor = known["joint.end_clearance"].value if "joint.end_clearance" in known else 0.0
+    level = {p.id for p in parts if p.kind in ("disc", "flange")}
+    thick = {p.id: min(p.thickness, notch if p.id in level else slot) for p in parts}
+    rib = min([thick[p.id] for p in parts if p.kind == "rib"], default=slot)
+    plays = {
+        name: Play(notch - thick[name] + CLOSE, slot - rib + CLOSE, 2 * floor + CLOSE)
+        for name in thick
+        if name in level
+    }
+    return Fits(thick, plays)
+
+
+def retention_of(solution: FrameSolution, parts: Sequence[Part]) -> Retention:
+    """Return who holds whom among a frame's ribs, discs and flanges."""
+    fits = fits_of(solution, parts)
+    ribs = [p for p in parts if p.kind == "rib"]
+    plates = [p for kind in ("disc", "flange") for p in parts if p.kind == kind]
+    return find_retention(ribs, plates, fits.thicknesses, fits.plays)
 
 
 def find_retention(
@@ -52,6 +115,7 @@ def find_retention(
     holders: dict[str, list[str]] = {p.id: [] for p in (*ribs, *plates)}
     sections = _Sections((*ribs, *plates))
     resting = []
+    ends = set()
     for plate in plates:
         ways = set()
         for rib in ribs:
@@ -60,9 +124,11 @@ def find_retention(
                 holders[rib.id].append(plate.id)
                 holders[plate.id].append(rib.id)
                 ways.add(how)
+            if how == "end":
+                ends.add((rib.id, plate.id))
         if ways == {"end"}:
             resting.append(plate.id)
-    return Retention(holders, tuple(resting))
+    return Retention(holders, tuple(resting), frozenset(ends))
 
 
 class _Sections:
@@ -71,7 +137,7 @@ class _Sections:
     def __init__(self, parts: Sequence[Part]) -> None:
         self._rings = {
             id(p.outline): [
-                r.polyline_within(SOLID_CHORD) for r in (p.outline.outer, *p.outline.holes)
+                r.polyline_within(SECTION_CHORD) for r in (p.outline.outer, *p.outline.holes)
             ]
             for p in {id(p.outline): p for p in parts}.values()
         }
@@ -136,10 +202,21 @@ def _meet(first: Sequence[Span], second: Sequence[Span]) -> bool:
 def unconnected(holders: Mapping[str, Sequence[str]]) -> list[str]:
     """Return the parts that are not joined to the first, directly or through others."""
     names = list(holders)
-    reached, queue = {names[0]}, [names[0]]
+    joined = reached(holders, names[:1])
+    return [n for n in names if n not in joined]
+
+
+def reached(holders: Mapping[str, Sequence[str]], start: Sequence[str]) -> set[str]:
+    """Return the parts joined to those named, directly or through others, and those themselves."""
+    found, queue = set(start), list(start)
     while queue:
         for other in holders[queue.pop()]:
-            if other not in reached:
-                reached.add(other)
+            if other not in found:
+                found.add(other)
                 queue.append(other)
-    return [n for n in names if n not in reached]
+    return found
+
+
+def angle_of(rib: Part) -> float:
+    """Return the direction in radians in which a rib points from the axis."""
+    return math.atan2(rib.pose[1][0], rib.pose[0][0])
