@@ -129,6 +129,8 @@ def play(case: Case, corner: Corner) -> list[str]:
     """Slots that the sheet does not go into, or rattles in."""
     found = []
     for slot in slots(case, corner):
+        if slot.plate.kind == "rib" and _at_end(slot):
+            continue  # what lies beyond such a notch is the rib's end, and no wall
         kind = slot.mate.kind
         thick = slot.mate.thickness - corner.slots * case.told.clearances[kind].off
         gap = slot.width - thick
@@ -145,7 +147,17 @@ def play(case: Case, corner: Corner) -> list[str]:
 
 def seats(case: Case, corner: Corner) -> list[str]:
     """Slots whose straight walls are shorter than one thickness: rib and plate hardly engage."""
-    found = []
+    plates = case.plates(corner)
+    held = {(slot.plate.name, slot.mate.name) for slot in slots(case, corner)}
+    found = [
+        f"{rib.name} has no notch for {other.name}"
+        for rib in plates
+        for other in plates
+        if rib.kind == "rib"
+        and other.kind in ("disc", "flange")
+        and (rib.name, other.name) not in held
+        and not _ends_in(rib, other)
+    ]
     for slot in slots(case, corner):
         asked = case.told.sheets["rib"].value - 2 * _moved(case, slot, corner) - TOLERANCE
         wall = min(slot.walls)
@@ -195,6 +207,13 @@ def _at_end(slot: Slot) -> bool:
     """Whether the rib ends in its mate: a disc flush with an open end."""
     _, y0, _, y1 = slot.shape.bounds
     return min(abs(y0), abs(y1)) < slot.mate.thickness
+
+
+def _ends_in(rib: Plate, other: Plate) -> bool:
+    """Whether a rib ends in a level plate, or within two thicknesses of it."""
+    _, y0, _, y1 = rib.shape.bounds
+    level = float(other.origin[2] - rib.origin[2])
+    return min(abs(level - y0), abs(level - y1)) < 2 * other.thickness
 
 
 def _level(shape: Any, height: float) -> list[tuple[float, float]]:
