@@ -16,7 +16,7 @@ from framekit.errors import BuildError
 from framekit.parts.build import make_parts
 from framekit.parts.model import AssemblyReport, Parts
 from framekit.parts.tested import assembly_report as assembly_report
-from framekit.parts.tested import tested_parts
+from framekit.parts.tested import checked_parts, tested_parts
 from framekit.solution.check_words import failure_faults
 from framekit.solution.model import Attempt, Solution
 from framekit.spec.build import load_spec
@@ -64,22 +64,49 @@ def verify(spec: str | Path | Solution, progress: Progress | None = None) -> Ver
     Raises SpecError, SolveError, UnknownNameError, GeometryError or BuildError.
     """
     solution = spec if isinstance(spec, Solution) else solve_file(spec, None, progress).whole()
+    checked, parts = made_of(solution)
+    if parts is None or checked.failed:
+        return Verified(checked, None)
+    return Verified(checked, verify_parts(parts, progress))
+
+
+def made_of(solution: Solution) -> tuple[Solution, Parts | None]:
+    """Return a solution with the checks of its parts, and the parts.
+
+    A solution that fails without them comes back as it is, with None. Raises GeometryError.
+    """
     if solution.failed:
-        return Verified(solution, None)
-    return Verified(solution, verify_parts(make_parts(solution), progress))
+        return solution, None
+    parts = check_parts(make_parts(solution))
+    return parts.solution, parts
+
+
+def check_parts(parts: Parts) -> Parts:
+    """Return the parts with the checks of what was made among those of their solution.
+
+    They say whether the cutter can run each outline, whether a stand goes on the sheet, and whether
+    bridges find an edge.
+    """
+    bridged = [f for f in parts.frames if f.solution.spec.cutter.bridges is not None]
+    if not bridged:
+        return checked_parts(parts)
+    from framekit.sheets.route.bridges import bridge_checks  # it stands on shapely
+
+    return checked_parts(parts, {f.solution.spec.id: bridge_checks(f) for f in bridged})
 
 
 def verify_parts(parts: Parts, progress: Progress | None = None) -> Parts:
-    """Return the parts with the report of each frame's assembly test: only such parts are written.
+    """Return the parts with their checks and the report of each frame's assembly test.
 
-    Raises BuildError where a check failed, or where the solids do not go together.
+    Only such parts are written. Raises BuildError where a check failed, or where the solids do not
+    go together.
     """
     report = progress or _silent
 
     def forward(number: int, count: int) -> None:
         report(f"testing the solids{_of(number, count)}", number / count)
 
-    return tested_parts(parts, forward)
+    return tested_parts(check_parts(parts), forward)
 
 
 def nest(parts: Parts, nester: str = "quick") -> Sheets:
@@ -150,12 +177,12 @@ def build(
     solved = solved or solve_file(spec_file, batch, progress)
     if solved.faults and planned is not None:
         _plan_passing(solved.solution, nester, planned)
-    solution = solved.whole()
+    solution, parts = made_of(solved.whole())
     if solution.failed and not despite_failures:
         if len(solution.frames) > 1 and planned is not None:
             _plan_passing(solution, nester, planned)
         raise BuildError(*failure_faults(solution))
-    parts = make_parts(solution)
+    parts = parts or make_parts(solution)
     if not solution.failed:
         parts = verify_parts(parts, progress)
     kept = layout_file(spec_file, batch)

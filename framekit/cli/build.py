@@ -16,7 +16,7 @@ from framekit.files.cautions import cautions
 from framekit.files.document import ResultDocument, result_document
 from framekit.files.model import Files
 from framekit.files.naming import safe_name
-from framekit.pipeline import STANDARD_BACKENDS, build, solve_file
+from framekit.pipeline import STANDARD_BACKENDS, build, made_of, solve_file
 from framekit.sheets.model import Sheets
 from framekit.solution.model import Attempt, Solution
 
@@ -64,8 +64,9 @@ def run(options: argparse.Namespace) -> int:
     solved = None
     if options.json and not options.despite_failures:
         solved = solve_file(options.spec, options.batch)
-        if solved.whole().failed:
-            print(_document(solved.solution).model_dump_json())
+        checked, _ = made_of(solved.whole())
+        if checked.failed:
+            print(_document(checked).model_dump_json())
             return 1
     seen: list[Sheets] = []
     try:

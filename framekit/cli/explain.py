@@ -8,7 +8,8 @@ import json
 from framekit.analysis.build import solve_spec
 from framekit.cli.choosing import add_frame_option, frame_number
 from framekit.errors import Fault, UnknownNameError, Where
-from framekit.solution.model import FrameSolution
+from framekit.explain.lookup import find_named
+from framekit.solution.model import FrameSolution, Solution
 from framekit.spec.build import load_spec
 
 
@@ -45,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
             )
         )
     solution = solve_spec(load_spec(options.spec))
-    frame = solution.frames[frame_number(solution, options.frame)]
+    frame = _frame_with(solution, frame_number(solution, options.frame), options.name)
     if options.json:
         from framekit.files.document import result_document
 
@@ -56,6 +57,19 @@ def run(options: argparse.Namespace) -> int:
     else:
         print(_derivation(frame, options.name, options.format or "text"))
     return 0
+
+
+def _frame_with(solution: Solution, number: int, names: list[str]) -> FrameSolution:
+    """The frame; with the checks of its parts where a name is none of a solved frame's."""
+    frame = solution.frames[number]
+    try:
+        for name in names:
+            find_named(frame, name)
+    except UnknownNameError:
+        from framekit.pipeline import made_of  # few checks are of parts
+
+        return made_of(solution)[0].frames[number]
+    return frame
 
 
 def _derivation(frame: FrameSolution, names: list[str], form: str) -> str:

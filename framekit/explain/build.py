@@ -108,6 +108,10 @@ def _visit(known: Mapping[str, Quantity], name: str, order: dict[str, None]) -> 
 
 def _without_law(check: Check, names: tuple[str, ...], rounding: Rounding) -> DerivationStep:
     """Return the step of a margin that no law gives: its number and where that comes from."""
+    laid = check.code == "fits-stock"
+    how = (
+        "the part as drawn is laid on the sheet" if laid else "it is measured on the finished edge"
+    )
     return DerivationStep(
         name=check.name,
         symbol=MARGIN,
@@ -115,7 +119,7 @@ def _without_law(check: Check, names: tuple[str, ...], rounding: Rounding) -> De
         substituted="",
         value=check.margin,
         unit="mm",
-        words=f"{_about(check.name)}: it has no law; the part as drawn is laid on the sheet",
+        words=f"{_about(check.name)}: it has no law; {how}",
         source=PAGE,
         origin="derived",
         where=check.where,

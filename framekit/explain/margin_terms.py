@@ -142,7 +142,9 @@ def _unit(name: str) -> str:
 
 
 def extent_names(frame: FrameSolution, check: Check) -> tuple[str, ...]:
-    """The quantities that a check without a law looks at: those of the part's extent."""
+    """The quantities that a check without a law looks at: the part's extent, or the kerf."""
+    if check.code != "fits-stock":
+        return ("cutter.kerf",)
     ribs = ("model.equatorial_radius", "model.polar_radius", "rib.pole_gap", "rib.height")
     plate = (f"{check.about}.radius", f"{check.about}.outer_radius")
     names = ribs if check.about == "ribs" else plate

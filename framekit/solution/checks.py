@@ -99,17 +99,23 @@ def _stock_checks(structure: Structure, values: Mapping[str, float]) -> list[Che
     rib, turned = rib_fit(structure.skin, values, room)
     size = f"{values['rib.height']:.0f} mm high"
     how = f", turned by {turned:.0f}°" if turned and rib >= 0 else ""
-    found = [_fits("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
+    found = [fits_check("ribs", rib, f"A rib, {size}, must go on the sheet{how}", frame)]
     room = room_of(frame, discs=True)
     sheet = "the sheet" if frame.disc_sheet is None else "the discs' sheet"
     for about, name in round_parts(structure):
         radius = values[name]
         what = f"{about}, {2 * radius:.0f} mm across, must go on {sheet}"
-        found.append(_fits(about, disc_room(radius, room), what, frame, discs=True))
+        found.append(fits_check(about, disc_room(radius, room), what, frame, discs=True))
     return found
 
 
-def _fits(about: str, margin: float, what: str, frame: FrameSpec, discs: bool = False) -> Check:
+def fits_check(
+    about: str, margin: float, what: str, frame: FrameSpec, discs: bool = False
+) -> Check:
+    """Return whether a part goes on its sheet, by the margin in mm; `what` is its sentence.
+
+    `discs` as in `sheet_size`.
+    """
     length, width = stock_size(frame, discs)
     text = f"{what}: {length:.0f} × {width:.0f} mm less {margin_of(frame):g} mm at each edge."
     bed, sheet = frame.cutter.bed, sheet_size(frame, discs)

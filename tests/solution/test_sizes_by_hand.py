@@ -288,3 +288,43 @@ def test_room_on_the_sheet_where_a_spec_says_nothing():
         size = float(tool.split()[0])
         found = check(frame, "cut-spacing", "sheet").margin
         assert found == pytest.approx(spacing - size, abs=1e-9)
+
+
+KERFS = {
+    # framekit's choice, no source: between the ± of 0.015 and of 0.04 mm that the catalogue has
+    "a laser in birch plywood": ({}, {}, 0.20, 0.03),
+    "written without its ±": ({}, {"kerf": 0.15}, 0.15, 0.03),
+    "narrower than that": ({}, {"kerf": 0.02}, 0.02, 0.02),
+    "said to be exact": ({}, {"kerf": "0.15 ± 0"}, 0.15, 0.0),
+    # The catalogue's own, common practice, no source
+    "a laser in cast acrylic": ({"material": "cast-acrylic"}, {}, 0.19, 0.04),
+    "a laser in MDF": ({"material": "mdf"}, {}, 0.165, 0.015),
+    "a router's tool": ({}, {"process": "router", "tool_diameter": 3}, 3.0, 0.03),
+    "a knife": ({"material": "card"}, {"process": "knife"}, 0.0, 0.0),
+}
+
+
+@pytest.mark.parametrize("what", KERFS)
+def test_a_kerf_that_nobody_measured_is_not_exact(what):
+    sheet, cutter, kerf, spread = KERFS[what]
+    frame = solved(SPHERE, sheet=sheet, cutter={"kerf": None, **cutter})
+    found = frame.quantities["cutter.kerf"]
+    wanted = (kerf - spread, kerf, kerf + spread)
+    assert (found.low, found.value, found.high) == pytest.approx(wanted, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("discs", "cutter", "kerf", "spread"),
+    [
+        ({"material": "cast-acrylic"}, {}, 0.19, 0.04),
+        ({"material": "mdf"}, {}, 0.165, 0.015),
+        ({"material": "mdf"}, {"kerf": "0.25 ± 0.02"}, 0.25, 0.02),
+        ({"material": "mdf", "kerf": "0.3 ± 0.05"}, {"kerf": "0.25 ± 0.02"}, 0.3, 0.05),
+    ],
+)
+def test_the_discs_sheet_has_its_own_kerf_or_the_cutter_s(discs, cutter, kerf, spread):
+    sheet = {"thickness": "4 ± 0.06", **discs}
+    frame = solved(SPHERE, disc_sheet=sheet, cutter={"kerf": None, **cutter})
+    found = frame.quantities["disc_sheet.kerf"]
+    wanted = (kerf - spread, kerf, kerf + spread)
+    assert (found.low, found.value, found.high) == pytest.approx(wanted, abs=1e-9)

@@ -12,8 +12,12 @@ from framekit.errors import Fault, NestError
 from framekit.geometry.gaps import point_along
 from framekit.geometry.path import Path, Point
 from framekit.parts.model import FrameParts, Part, kerf_name
+from framekit.solution.checks import ROUNDING, verdict_of
+from framekit.solution.model import Check
 from framekit.spec.stock import Bridges
+from framekit.spec.yaml_text import path_text
 
+BRIDGE_ROOM = "bridge-room"
 SMOOTH = math.radians(6.0)
 """Two segments that meet at less than this angle run on smoothly."""
 GENTLE = 4.0
@@ -61,19 +65,17 @@ def part_bridges(part: Part, plan: BridgePlan) -> tuple[tuple[Point, ...], ...]:
 
     Holes whose slug is small get none. Raises NestError where no edge is long enough.
     """
-    joints = shapely.union_all([shapely.Polygon(c.polyline) for c in part.crossings])
+    joints = _joints(part)
     found = []
     for hole in part.outline.holes:
         large = abs(hole.area) >= LEAST_SLUG
-        found.append(_middles(hole, plan, joints)[0] if large else ())
-    middles, longest = _middles(part.outline.outer, plan, joints)
+        found.append(_middles(hole, plan, joints) if large else ())
+    middles = _middles(part.outline.outer, plan, joints)
     if not middles:
         raise NestError(
             Fault(
                 "bridge-too-wide",
-                f"{part.frame}/{part.id} has no edge for a bridge of {plan.width:g} mm: with "
-                f"{CLEAR:g} mm free to both sides it takes {plan.gap + 2 * CLEAR:.2f} mm of smooth "
-                f"edge clear of corners and joints, and the longest is {longest:.2f} mm",
+                f"{part.frame}/{part.id} has no edge for a bridge. {_sentence(part, plan)}",
                 part.origin,
                 "Make 'cutter.bridges.width' smaller, or leave 'bridges' out.",
             )
@@ -81,27 +83,73 @@ def part_bridges(part: Part, plan: BridgePlan) -> tuple[tuple[Point, ...], ...]:
     return (*found, middles)
 
 
-def _middles(
-    path: Path, plan: BridgePlan, joints: shapely.Geometry
-) -> tuple[tuple[Point, ...], float]:
-    """The bridges' middles along a closed path, as evenly spread as it allows; the longest run."""
-    runs = smooth_runs(path, GENTLE * plan.gap)
-    longest = max((end - start for start, end in runs), default=0.0)
-    places: list[float] = []
-    for start, end in runs:
-        low, high = start + CLEAR + plan.gap / 2, end - CLEAR - plan.gap / 2
-        if low > high:
+def bridge_checks(frame: FrameParts) -> tuple[Check, ...]:
+    """Whether each distinct part of a frame has an edge for a bridge; none without bridges.
+
+    The margin in mm is what the longest free stretch of smooth edge is longer than it takes.
+    """
+    plan, spec = bridge_plan(frame), frame.solution.spec
+    if plan is None:
+        return ()
+    width = spec.cutter.bridges and spec.cutter.bridges.width
+    key = ("cutter", "bridges", *(() if width is None else ("width",)))
+    checks, seen = [], set[tuple[Path, tuple[Path, ...]]]()
+    for part in frame.parts:
+        if (part.outline.outer, part.crossings) in seen:
             continue
-        count = max(1, math.ceil((high - low) / STEP))
-        places += [low + (high - low) * i / count for i in range(count + 1)]
-    apart = plan.gap / 2 + CLEAR
-    free = [
-        (along, point)
-        for along in places
-        for point in (point_along(path, along),)
-        if not shapely.dwithin(joints, shapely.Point(point), apart - 1e-9)
-    ]
-    return tuple(point for _, point in _spread(free, path.length, plan)), longest
+        seen.add((part.outline.outer, part.crossings))
+        spare = max((s for s, _, _ in _places(part.outline.outer, plan, _joints(part))), default=0)
+        checks.append(
+            Check(
+                *(BRIDGE_ROOM, part.id, verdict_of(spare, spare), spare, spare, spare),
+                text=_sentence(part, plan),
+                limited_by=path_text(key),
+                where=spec.where(*key),
+            )
+        )
+    return tuple(checks)
+
+
+def _sentence(part: Part, plan: BridgePlan) -> str:
+    """What a bridge takes of an edge."""
+    return (
+        f"A bridge of {plan.width:g} mm with {CLEAR:g} mm free to both sides takes "
+        f"{plan.gap + 2 * CLEAR:.2f} mm of smooth edge of {part.id}, clear of corners and joints."
+    )
+
+
+def _joints(part: Part) -> shapely.Geometry:
+    return shapely.union_all([shapely.Polygon(c.polyline) for c in part.crossings])
+
+
+def _middles(path: Path, plan: BridgePlan, joints: shapely.Geometry) -> tuple[Point, ...]:
+    """The bridges' middles along a closed path, as evenly spread as it allows."""
+    free = [(at, point) for spare, at, point in _places(path, plan, joints) if spare >= -ROUNDING]
+    return tuple(point for _, point in _spread(free, path.length, plan))
+
+
+def _places(
+    path: Path, plan: BridgePlan, joints: shapely.Geometry
+) -> list[tuple[float, float, Point]]:
+    """The places along a closed path that a bridge's middle may take: what is to spare, where.
+
+    Each has the length in mm that its smooth run, and twice its distance from joints, is more than
+    a bridge takes; then its place along the path in mm, and the point. A run that is too short has
+    its middle alone.
+    """
+    takes = plan.gap + 2 * CLEAR
+    found = []
+    for start, end in smooth_runs(path, GENTLE * plan.gap):
+        slack = end - start - takes
+        low, high = start + takes / 2, end - takes / 2
+        count = max(1, math.ceil(slack / STEP)) if slack >= 0 else 0
+        tried = [low + slack * i / count for i in range(count + 1)] if count else [(low + high) / 2]
+        for along in tried:
+            point = point_along(path, along)
+            apart = shapely.distance(joints, shapely.Point(point))
+            clear = math.inf if math.isnan(apart) else float(apart)  # nan: there are no joints
+            found.append((min(slack, 2 * clear - takes), along, point))
+    return found
 
 
 def _spread(

@@ -65,7 +65,9 @@ def _marks(strokes: Sequence[_Stroke]) -> tuple[list[Run], Point]:
     for i, back in zip(order, turned, strict=True):
         start, end = (tails[i], heads[i]) if back else (heads[i], tails[i])
         point = (float(start[0]), float(start[1]))
-        runs.append(Run(strokes[i].placement, "mark", strokes[i].number, point, bool(back)))
+        # A closed mark ends where it starts, whichever way it is run.
+        backward = bool(back) and not strokes[i].path.closed
+        runs.append(Run(strokes[i].placement, "mark", strokes[i].number, point, backward))
     return runs, (float(end[0]), float(end[1]))
 
 

@@ -197,6 +197,31 @@ def test_a_rabbet_stands_close_behind_the_rim(top, gap, held):
     assert end_holders(lying(top, 30.0 - gap), ending(top)) == (ALL_FOUR if held else ())
 
 
+def at_the_end(shapes, plate):
+    """Who holds whom, asked without the rest of the assembly test."""
+    made = ribs(*shapes)
+    thick = {p.id: 3.0 for p in (*made, plate)}
+    return find_retention(made, (plate,), thick, {plate.id: Play(0.12, 0.12, 0.42)})
+
+
+@pytest.mark.parametrize(("first", "held"), [(30.1, True), (30.05, False)])
+def test_what_begins_within_the_disc_s_rim_is_not_behind_it(first, held):
+    """A square disc whose rim is 30.1 mm from the axis, without a slot."""
+    plate = disc(2, 98.5, box(-30.1, -30.1, 30.1, 30.1))
+    found = at_the_end([ending(True, (first, 40.0))], plate)
+    assert found.holders["disc-2"] == (list(ALL_FOUR) if held else [])
+
+
+@pytest.mark.parametrize("turn", [0, 1, 2, 3])
+def test_a_disc_lies_on_the_ribs_ends_where_no_rib_holds_it_from_both_sides(turn):
+    through = rib(at=(98.5,), high=110.0)
+    shapes = [ending(True), ending(True), ending(True), through]
+    found = at_the_end(shapes[turn:] + shapes[:turn], mortised(True))
+    assert found.holders["disc-2"] == list(ALL_FOUR) and found.resting == ()
+    assert at_the_end([ending(True)], mortised(True)).resting == ("disc-2",)
+    assert at_the_end([through], mortised(True)).resting == ()
+
+
 @BOTH
 def test_the_clearance_says_what_is_close_behind_the_rim(top):
     made = plain(disc(), lying(top, 29.5), made=ribs(ending(top)), **{"joint.end_clearance": 0.25})

@@ -7,7 +7,7 @@ are those of `parts.square_frames`.
 from __future__ import annotations
 
 import pytest
-from parts.hand_made import part, upright
+from parts.hand_made import level, part, upright
 from parts.square_frames import (
     check,
     disc,
@@ -21,6 +21,8 @@ from parts.square_frames import (
 )
 from shapely import box
 from shapely.affinity import rotate
+
+from framekit.geometry.path import Outline, circle
 
 
 def test_the_plain_frame_passes_and_every_part_is_held():
@@ -199,3 +201,29 @@ def test_notch_and_slot_may_have_widths_of_their_own():
     found = told(plain(disc(thickness=4.0), made=tight, **{"joint.notch_width": 4.1}))
     # 2 × 0.1 mm × 9.8 × 3
     assert found == [f"rib-{n} and disc-1 would share 5.880 mm³" for n in (1, 2, 3, 4)]
+
+
+@pytest.mark.parametrize(("radius", "shares"), [(31.0, True), (30.7, False)])
+def test_round_rims_are_round(radius, shares):
+    """A round disc and a stand's post 0.2 mm into it, or 0.1 mm off it: chords hide neither."""
+    shape = Outline(circle(radius))
+    made = plain(
+        disc(),
+        part("disc-2", shape, level(20.0)),
+        *(stand(n, 30.8, angle=5.0 + 17.0 * n, high=70.0) for n in range(1, 5)),
+    )
+    found = [s for s in told(made) if "stand" in s]
+    assert {s.split(" would")[0] for s in found} == (
+        {f"disc-2 and stand-{n}" for n in range(1, 5)} if shares else set()
+    )
+
+
+@pytest.mark.parametrize(("radius", "shares"), [(14.9, True), (14.98, False)])
+def test_a_round_bore_is_no_smaller_than_it_is(radius, shares):
+    """Posts whose corners lie √(14.9² + 1.5²) = 14.975 mm from the axis, all round in a bore."""
+    shape = Outline(circle(31.0), (circle(radius, clockwise=True),))
+    posts = [stand(n, 8.9, angle=7.0 + 90.0 * n, high=70.0) for n in range(1, 5)]
+    found = told(plain(disc(), part("disc-2", shape, level(20.0)), *posts))
+    assert {s.split(" would")[0] for s in found if "disc-2 and stand" in s} == (
+        {f"disc-2 and stand-{n}" for n in range(1, 5)} if shares else set()
+    )

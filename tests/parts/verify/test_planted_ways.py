@@ -15,6 +15,7 @@ from shapely import Point, Polygon, box
 from shapely.affinity import rotate
 
 from framekit.geometry.path import Outline, Path, Vertex
+from framekit.parts.verify.solids import least_angle
 
 PROUD = skin(low=-10.0, high=110.0)
 """A body that has room for what stands out of a lid."""
@@ -304,3 +305,18 @@ def test_a_tooth_in_that_slot_is_met(step):
         tooth = rotate(box(radius, -0.2, 55, 0.2), angle, origin=(0, 0))
         found = verbs(told(slotted(tooth)))
         assert found == ({"flange-1 cannot be turned into place"} if met else set())
+
+
+@pytest.mark.parametrize(
+    ("angles", "least"),
+    [
+        ((0.0, 130.0, 230.0), 100.0),
+        ((0.0, 100.0, 230.0), 100.0),
+        ((0.0, 130.0, 260.0), 100.0),
+        ((170.0, 190.0, 0.0), 20.0),
+        ((40.0,), 360.0),
+    ],
+)
+def test_the_least_angle_between_ribs_wherever_it_is(angles, least):
+    # 1e-9: floats
+    assert least_angle(ribs(angles=angles)) == pytest.approx(least, abs=1e-9)

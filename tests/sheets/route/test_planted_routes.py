@@ -46,6 +46,8 @@ def scattered(seed):
         turn = rng.choice([0.0, 30.0, 90.0, 200.0])
         marks = [line(rng.uniform(-20, -18), rng.uniform(-3, 3), 3.0, rng.uniform(0, 6))
                  for _ in range(rng.randint(0, 3))]  # fmt: skip
+        if rng.random() < 0.5:
+            marks.append(Path((Vertex(-19, 4), Vertex(-17, 4), Vertex(-18, 7))))
         holes = [hole(0, 0, 15), hole(0, 20, 2), hole(20, 0, 1.5)][: rng.randint(1, 3)]
         if rng.random() < 0.5:
             holes = holes[::-1]
@@ -179,3 +181,25 @@ def test_a_cut_with_bridges_starts_in_one_and_leaves_each():
     assert first.start in ((60.0, 40.0), (40.0, 40.0)) and second.start == (50.0, 60.0)
     whole, cut = (path for path, _ in all_paths([open_], (first, second), 2.0))
     assert whole.closed and not cut.closed
+
+
+def test_each_hole_has_bridges_of_its_own():
+    """Two holes of 8 mm radius: none in the first, one in the second, at its far side."""
+    square = Path((Vertex(-20, -20), Vertex(20, -20), Vertex(20, 20), Vertex(-20, 20)))
+    holes = (hole(-10, 0, 8), hole(10, 0, 8))
+    bridges = ((), ((18.0, 0.0),), ((0.0, 20.0),))
+    placement = laid(Outline(square, holes), 50, 40, bridges=bridges)
+    runs = plan_runs([placement])
+    starts = {(r.operation, r.path): r.start for r in runs}
+    assert starts[("inside", 1)] == (68.0, 40.0) and starts[("outside", 0)] == (50.0, 60.0)
+    assert starts[("inside", 0)] in ((32.0, 40.0), (48.0, 40.0))
+    lengths = {
+        (r.operation, r.path): sum(p.length for p, _ in all_paths([placement], [r], 2.0))
+        for r in runs
+    }
+    # 16π whole, 16π − 2 and 160 − 2 with a gap of 2 mm; 1e-9: sums
+    assert lengths == {
+        ("inside", 0): pytest.approx(16 * math.pi, abs=1e-9),
+        ("inside", 1): pytest.approx(16 * math.pi - 2, abs=1e-9),
+        ("outside", 0): pytest.approx(158.0, abs=1e-9),
+    }
