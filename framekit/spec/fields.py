@@ -47,7 +47,7 @@ _TOLERANCED_SCHEMA: dict[str, Any] = {
 }
 TOLERANCED = (
     *("sheet.thickness", "disc_sheet.thickness", "cutter.kerf", "cutter.tool_diameter"),
-    "joint.clearance",
+    *("disc_sheet.kerf", "joint.clearance"),
 )
 """The keys whose tolerance is read; at every other key a tolerance is refused."""
 
