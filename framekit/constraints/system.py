@@ -161,13 +161,14 @@ class Solved:
         """What follows some inputs; raises SolveError where one is no input or others hold it."""
         for name in varied:
             if name not in self.inputs:
-                listed = ", ".join(self.inputs)
-                raise SolveError(Fault("no-input", f"{name} is no input: these are {listed}"))
+                what = f"{name} is no input: these are {', '.join(self.inputs)}"
+                raise SolveError(Fault("no-input", what, hint="Name one of these."))
         steps = affected_steps(self.plan, varied)
         held = overdetermined_by(self.plan, varied, steps, self.values)
         if held is not None:
             what = f"{' and '.join(varied)} cannot vary: other values say the same"
-            raise SolveError(Fault("held-by-others", f"{what} ({held.law.words})"))
+            hint = "Take away one of the values that say the same."
+            raise SolveError(Fault("held-by-others", f"{what} ({held.law.words})", hint=hint))
         return affected_program(varied, steps)
 
     def run_on(self, varied: tuple[str, ...]) -> Callable[[Any, Sequence[Any]], dict[str, Any]]:

@@ -122,7 +122,7 @@ def _evaluate(
             if faults:
                 break
             inputs = ", ".join(f"{n} = {values[n]:.4g}" for n in step.inputs)
-            raise SolveError(
+            raise _rib_end_fault(structure.spec, step, values) or SolveError(
                 Fault(
                     "no-solution",
                     f"{step.output} has no value at {inputs}",

@@ -28,6 +28,8 @@ DEEPEST = 40
 Key = tuple[str | int, ...]
 """The way to a value: keys and list positions from the top."""
 
+_TOO_DEEP = f"the spec is nested deeper than {DEEPEST} levels"
+_LEVELS = "A spec needs no more than six."
 _TAG = "tag:yaml.org,2002:"
 _INT = re.compile(r"[-+]?[0-9]+\Z")
 _BASED = re.compile(r"0(o[0-7]+|x[0-9a-fA-F]+)\Z")
@@ -80,8 +82,8 @@ def read_yaml(text: str, file: str | None) -> YamlDocument:
     except RecursionError:
         raise _error(
             "yaml-too-deep",
-            f"the spec is nested deeper than {DEEPEST} levels",
-            "A spec needs no more than six.",
+            _TOO_DEEP,
+            _LEVELS,
             Where(file),
         ) from None
     if root is None:
@@ -129,9 +131,10 @@ class _Reader:
     def value(self, node: Node, key: Key, depth: int) -> Any:
         self.count += 1
         if self.count > MOST_VALUES:
-            raise self.fault(node, key, "yaml-too-large", f"more than {MOST_VALUES} values", "")
+            what = f"the spec has more than {MOST_VALUES} values"
+            raise self.fault(node, key, "yaml-too-large", what, "Split it.")
         if depth > DEEPEST:
-            raise self.fault(node, key, "yaml-too-deep", f"nested deeper than {DEEPEST} levels", "")
+            raise self.fault(node, key, "yaml-too-deep", _TOO_DEEP, _LEVELS)
         self.places[key] = self.where(node, key)
         if isinstance(node, MappingNode) and node.tag == _TAG + "map":
             return self.mapping(node, key, depth)

@@ -379,6 +379,8 @@ def test_lists_of_lengths_refuse_a_tolerance_and_read_units() -> None:
         ("body.points", [["40 ± 1", 0], [30, 90]]),
         ("body.points", [[40, 0], [30, "90 ± 1"]]),
         ("body.span", ["0 ± 1", "top"]),
+        ("body.span", ["bottom", "9 ± 1"]),
+        ("body.points", [["40 mm", 0], ["30 ± 1 mm", 90]]),
         ("stock.outline", [[0, 0], ["300 ± 1", 0], [0, 300]]),
         ("body.sizes", {"waist": "30 ± 1 mm"}),
         ("joint.sizes", {"waist": "30 ± 1 mm"}),

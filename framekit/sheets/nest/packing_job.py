@@ -42,6 +42,9 @@ class PackingJob:
         return [unit.kind for unit in self.units]
 
 
+_MEND = "Correct the outline before nesting."
+
+
 def check_job(job: NestJob) -> None:
     """Nothing; a job that no nester can work on is refused.
 
@@ -57,6 +60,7 @@ def check_job(job: NestJob) -> None:
                 "nest-lengths",
                 "Width, height, margin and spacing must be finite and not negative; they are "
                 f"{job.width:g}, {job.height:g}, {job.margin:g} and {job.spacing:g} mm.",
+                hint="Write each in mm, zero or more.",
             )
         )
     elif min(job.width, job.height) <= 2 * job.margin:
@@ -76,18 +80,20 @@ def check_job(job: NestJob) -> None:
 def _item_faults(item: NestItem) -> list[Fault]:
     where = Where(path=item.key)
     if item.copies < 0:
-        return [Fault("nest-copies", f"{item.key} has {item.copies} copies.", where)]
+        sentence = f"{item.key} has {item.copies} copies."
+        return [Fault("nest-copies", sentence, where, "Ask for none or more.")]
     flat = [value for ring in (item.outer, *item.holes) for point in ring for value in point]
     if len(item.outer) < 3 or not all(math.isfinite(value) for value in flat):
         sentence = f"The outline of {item.key} needs three or more points with finite numbers."
-        return [Fault("nest-outline", sentence, where)]
+        return [Fault("nest-outline", sentence, where, _MEND)]
     if any(len(hole) < 3 for hole in item.holes):
-        return [Fault("nest-outline", f"A hole of {item.key} has fewer than three points.", where)]
+        sentence = f"A hole of {item.key} has fewer than three points."
+        return [Fault("nest-outline", sentence, where, _MEND)]
     polygon = Polygon(item.outer, item.holes)
     if not polygon.is_valid or polygon.area <= 0:
         reason = shapely.is_valid_reason(polygon)
         sentence = f"The outline of {item.key} is not a simple polygon: {reason}."
-        return [Fault("nest-outline", sentence, where, "Mend the outline before nesting.")]
+        return [Fault("nest-outline", sentence, where, _MEND)]
     return []
 
 

@@ -53,7 +53,8 @@ class QuickNester:
         result = placements_of(packing, sheets)
         faults = find_faults(job, result)
         if faults:
-            raise NestError(*(Fault("nest-illegal", sentence) for sentence in faults))
+            hint = "Report it: the nester is at fault."
+            raise NestError(*(Fault("nest-illegal", what, hint=hint) for what in faults))
         return result
 
 
@@ -152,7 +153,8 @@ def _filled(
             return [*sheets, last]
         spots, left = packer.fill(left)
         if not spots:
-            raise NestError(Fault("nest-stuck", "A part found no place on an empty sheet."))
+            what = "A part found no place on an empty sheet."
+            raise NestError(Fault("nest-stuck", what, hint="Report it: the nester is at fault."))
         sheets.append(spots)
     return sheets
 

@@ -81,7 +81,8 @@ class TightNester:
             if not faults:
                 return NestResult(result.sheets, tuple(notes), stopped)
             notes.append("an illegal layout was refused")
-        raise NestError(*(Fault("nest-illegal", sentence) for sentence in faults))
+        hint = "Report it: the nester is at fault. Or use the nester 'quick'."
+        raise NestError(*(Fault("nest-illegal", what, hint=hint) for what in faults))
 
 
 def check_seconds(seconds: float) -> None:
