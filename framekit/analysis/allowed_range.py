@@ -5,19 +5,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from framekit.analysis.feasibility import Feasibility
-from framekit.analysis.inputs import input_named, refuse_unknown, variable_inputs
+from framekit.analysis.inputs import images_of, input_named, refuse_unknown, variable_inputs
 from framekit.analysis.model import AllowedRange, Limit, NoRange, Others
 from framekit.constraints.feasible_range import RangeSearch
 from framekit.errors import Fault, SolveError
 from framekit.solution.checks import ROUNDING
 from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import ANY
+from framekit.solution.relations import followers
 from framekit.solution.symbols import described
 
 
 def rangeable_inputs(frame: FrameSolution) -> tuple[str, ...]:
     """The inputs a range can be asked of: those of what is made, then those of the design."""
-    made = tuple(item.quantity for item in frame.toleranced)
+    following = followers(frame.spec).values()
+    made = tuple(i.quantity for i in frame.toleranced if i.quantity not in following)
     scale = ("scale.denominator",) if _size_of(frame) is not None else ()
     return (*made, *scale, *(n for n in variable_inputs(frame) if n not in made))
 
@@ -43,10 +45,11 @@ def allowed_range(
         return _through_size(frame, size, others)
     made = {item.quantity: item.made for item in frame.toleranced}
     varied = made.get(name, name)
+    moved = (varied, *images_of(frame, varied))
     moving = tuple(
         item
         for item in frame.toleranced
-        if others == "anywhere" and item.made != varied and item.tolerance > 0
+        if others == "anywhere" and item.made not in moved and item.tolerance > 0
     )
     feasibility = Feasibility(frame, varied, moving)
     _refuse_made_edge(feasibility, name)

@@ -11,27 +11,39 @@ from framekit.constraints.program import Program
 from framekit.errors import Fault, SolveError, UnknownNameError
 from framekit.solution.givens import givable
 from framekit.solution.model import FrameSolution
+from framekit.solution.relations import followers
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
+from framekit.spec.made_terms import MADE_INPUTS
 
 
 def variable_inputs(frame: FrameSolution) -> tuple[str, ...]:
     """The names of the inputs that can take any value, given or by default.
 
-    What a disc and its mirror image share is an input of the disc alone.
+    What a disc and its mirror image share is an input of the disc alone, and what the second sheet
+    has from the first one of the first alone.
     """
     images = {disc.name for disc in frame.structure.discs if disc.original}
+    following = followers(frame.spec).values()
     return tuple(
         name
         for name, quantity in frame.quantities.items()
         if quantity.origin != "derived"
         and described(name).takes is not None
         and name.partition(".")[0] not in images
+        and name not in following
     )
 
 
 def images_of(frame: FrameSolution, name: str) -> tuple[str, ...]:
-    """The same input of a disc's mirror image, where that has it too."""
+    """The same input of a disc's mirror image or of the second sheet, where that has it too."""
+    same = followers(frame.spec)
+    same |= {MADE_INPUTS[first]: MADE_INPUTS[second] for first, second in same.items()}
+    if name in same:
+        derived = (
+            same[name] in frame.quantities and frame.quantities[same[name]].origin == "derived"
+        )
+        return () if derived else (same[name],)
     head, _, part = name.partition(".")
     kind, _, number = head.partition("-")
     if kind != "disc":
@@ -63,6 +75,9 @@ def refuse_unknown(frame: FrameSolution, name: str, known: Iterable[str]) -> Non
         what = f"{name} is no input: it follows from others"
         if frame.quantities[name].origin != "derived":
             what = f"{name} is that of the disc it mirrors"
+            first = {second: one for one, second in followers(frame.spec).items()}.get(name)
+            if first is not None:
+                what = f"{name} is as {first} says"
         if described(name).takes is None:
             what = f"{name} is no input that could take any value in between"
     raise UnknownNameError(

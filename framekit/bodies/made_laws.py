@@ -347,9 +347,10 @@ def _made_margins(skin: Skin) -> tuple[Law, ...]:
             f"{apart} − {width} − max(0, ({{5}} − {{4}})/2) "
             "− ({8} − {9}·({5} − {4})/2) − {3}"
         )
-        tex_none = rf"{tex_width} - ({tex_apart}) + \min(0, \tfrac{{1}}{{2}}(<5> - <4>))"
+        over = r"\left(0, \frac{<5> - <4>}{2}\right)"
+        tex_none = rf"{tex_width} - \left({tex_apart}\right) + \min{over}"
         tex_some = (
-            rf"{tex_apart} - {tex_width} - \max(0, \tfrac{{1}}{{2}}(<5> - <4>)) "
+            rf"{tex_apart} - {tex_width} - \max{over} "
             r"- \left(<8> - <9> \cdot \frac{<5> - <4>}{2}\right) - <3>"
         )
         found.append(

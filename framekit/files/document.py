@@ -67,6 +67,9 @@ class CheckRow(_Model):
     unit: str
     text: str
     limited_by: str
+    untold: tuple[str, ...] = Field(
+        (), description="Quantities it depends on whose tolerance the spec does not give."
+    )
 
 
 class AllowedRow(_Model):
@@ -261,6 +264,7 @@ def _frame(
                 unit="mm",
                 text=c.text,
                 limited_by=c.limited_by,
+                untold=c.untold,
             )
             for c in solution.checks
         ),

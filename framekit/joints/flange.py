@@ -73,7 +73,7 @@ flange-over-disc: flange-over-disc <-
 the rib's material between a flange's notch and a disc's, or their distance in height
 
 flange-way: flange-way <-
-    max((flange.seat_radius + {OVER}) - (disc.radius - {OVER}) - joint.clearance,
+    max((flange.seat_radius + {OVER}) - (disc.radius - {OVER}) - max(0, joint.clearance),
     flange.height - next.height)
 the flange's inner rim clear of a disc it is dropped past, or the disc below it
 """,

@@ -56,7 +56,7 @@ def solve(spec: Spec, scale: SetScale | None = None) -> Solution:
     ... ribs: {count: 6, width: 23}
     ... discs: [{at: {height: 0}}]
     ... joint: {style: housed}
-    ... sheet: {thickness: 3 mm, size: [600, 400]}
+    ... sheet: {thickness: 3 ± 0.05 mm, size: [600, 400]}
     ... '''))
     >>> solution.frames[0].value("disc-1.radius")
     83.5

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from framekit.constraints.namespaces import FLOATS
 from framekit.constraints.uncertainty import Spread, Toleranced, worst_case
@@ -42,9 +43,17 @@ def make_checks(
     for use in margin_uses(structure, values):
         check = _margin_check(structure, use, known, toleranced)
         key = (check.code, check.about)
-        if key not in checks or check.margin < checks[key].margin:
-            checks[key] = check
+        checks[key] = _both(checks[key], check) if key in checks else check
     return (*checks.values(), *_stock_checks(structure, values))
+
+
+def _both(first: Check, second: Check) -> Check:
+    """Return the check of two laws of one name: the lesser margin, and the lesser ends of both."""
+    least = first if first.margin <= second.margin else second
+    low, high = min(first.low, second.low), min(first.high, second.high)
+    untold = tuple(dict.fromkeys((*first.untold, *second.untold)))
+    verdict = verdict_of(least.margin, low, bool(untold))
+    return replace(least, low=low, high=high, untold=untold, verdict=verdict)
 
 
 def _margin_check(

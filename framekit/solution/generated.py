@@ -267,7 +267,7 @@ def _as_made_flange_end__flange_end(m, cutter_kerf, joint_end_clearance, made_ke
 def _as_made_flange_end_two__flange_end_two(m, cutter_kerf, disc_sheet_kerf, joint_end_clearance, made_disc_kerf, made_kerf): return -1 / 2*cutter_kerf - 1 / 2*disc_sheet_kerf + joint_end_clearance + (1 / 2)*made_disc_kerf + (1 / 2)*made_kerf
 def _as_made_flange_spacing__flange_spacing(m, cutter_kerf, flange_height, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height)
 def _as_made_flange_over_disc__flange_over_disc(m, cutter_kerf, disc_joint_radius, flange_height, flange_seat_radius, joint_clearance, joint_end_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, limit_least_ligament, made_clearance, made_kerf, next_height, sheet_thickness): return m.max(cutter_kerf - disc_joint_radius + flange_seat_radius - 2*joint_end_clearance - limit_least_ligament - made_kerf, cutter_kerf + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf - sheet_thickness + m.abs(flange_height - next_height))
-def _as_made_flange_way__flange_way(m, cutter_kerf, disc_radius, flange_height, flange_seat_radius, joint_clearance, made_kerf, next_height): return m.max(flange_height - next_height, -cutter_kerf - disc_radius + flange_seat_radius - joint_clearance + made_kerf)
+def _as_made_flange_way__flange_way(m, cutter_kerf, disc_radius, flange_height, flange_seat_radius, joint_clearance, made_kerf, next_height): return m.max(flange_height - next_height, -cutter_kerf - disc_radius + flange_seat_radius + made_kerf - m.max(0, joint_clearance))
 
 DESIGN: tuple[Law, ...] = (
     Law('body-equatorial-diameter', 'a diameter is two radii', 'definition',
@@ -463,7 +463,7 @@ DESIGN: tuple[Law, ...] = (
     )),
     Law('disc-hub-low-alternate', 'below the bend of every rib, with one and a half thicknesses of rib between', 'docs/explanation/geometry.md',
         ('alternate.low_bend', 'disc.height', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), (
-        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'Min({0}, {2}) − 3·{3}/2 − {1}/2', '\\min\\left(<0>, <2>\\right) - \\frac{3 \\cdot <3>}{2} - \\frac{<1>}{2}'),
+        Form('disc.height', ('alternate.low_bend', 'joint.slot_width', 'rib.low_bend', 'sheet.thickness'), _design_disc_hub_low_alternate__disc_height, 'min({0}, {2}) − 3·{3}/2 − {1}/2', '\\min\\left(<0>, <2>\\right) - \\frac{3 \\cdot <3>}{2} - \\frac{<1>}{2}'),
     )),
     Law('disc-joint', "the joint lies at the engagement's share of the rib's width", 'docs/explanation/geometry.md',
         ('disc.joint_radius', 'disc.mid_skin_radius', 'disc.rib_inner_radius', 'joint.engagement'), (
@@ -955,6 +955,6 @@ AS_MADE: tuple[Law, ...] = (
     )),
     Law('flange-way', "the flange's inner rim clear of a disc it is dropped past, or the disc below it", 'docs/explanation/geometry.md',
         ('cutter.kerf', 'disc.radius', 'flange-way', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'made.kerf', 'next.height'), (
-        Form('flange-way', ('cutter.kerf', 'disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'made.kerf', 'next.height'), _as_made_flange_way__flange_way, 'max({2} − {6}, {3} + {5} − {0} − {1} − {4})', '\\max\\left(<2> - <6>, <3> + <5> - <0> - <1> - <4>\\right)'),
+        Form('flange-way', ('cutter.kerf', 'disc.radius', 'flange.height', 'flange.seat_radius', 'joint.clearance', 'made.kerf', 'next.height'), _as_made_flange_way__flange_way, 'max({2} − {6}, {3} + {5} − {0} − {1} − max(0, {4}))', '\\max\\left(<2> - <6>, <3> + <5> - <0> - <1> - \\max\\left(0, <4>\\right)\\right)'),
     )),
 )

@@ -10,6 +10,7 @@ from framekit.catalogue.load import body as catalogue_body
 from framekit.errors import Fault, UnknownNameError, Where
 from framekit.solution.longitudes import least_angle
 from framekit.solution.quantities import ASSUMED, QUANTITIES, Default, fit_in, spread_of
+from framekit.solution.relations import followers
 from framekit.solution.structure import Structure
 from framekit.solution.symbols import described
 from framekit.spec.body import keys_of
@@ -98,14 +99,13 @@ def _of_second_sheet(structure: Structure, found: Sequence[Given]) -> Iterator[G
     if structure.spec.disc_sheet is None:
         return
     known = {given.name: given for given in found}
-    if "cutter.kerf" in known and "disc_sheet.kerf" not in known:
-        yield known["cutter.kerf"]._replace(name="disc_sheet.kerf")
+    for first, second in followers(structure.spec).items():
+        if first in known:
+            yield known[first]._replace(name=second)
     if joint.fit is not None:
         row = fit_in(structure.material, joint.fit)
         place = structure.spec.where("joint", "fit")
         yield Given("joint.notch_clearance", Measure(row.value), "catalogue", place, row.note)
-    elif "joint.clearance" in known:
-        yield known["joint.clearance"]._replace(name="joint.notch_clearance")
 
 
 def _counts(structure: Structure) -> Iterator[Given]:

@@ -12,6 +12,7 @@ from framekit.solution.relations import (
     PlacedDisc,
     Renaming,
     cut_in,
+    sets_slots,
 )
 from framekit.spec.model import FrameSpec
 from framekit.spec.sections import AlternateRibs
@@ -24,7 +25,7 @@ def laws_of(
     names = [*skin.laws, "rib-pole-gap", "rib-proud", "slot-width", "joint-gap"]
     if frame.disc_sheet is not None:
         names += ["notch-width", "notch-width-drawn-" + frame.cutter.compensate]
-        if _sets_slots(frame):
+        if sets_slots(frame):
             names.append("notch-clearance")
     uses = [LawUse(name) for name in names]
     drawn = "slot-width-drawn-" + frame.cutter.compensate
@@ -67,13 +68,6 @@ def _disc_laws(frame: FrameSpec, placed: PlacedDisc, skin: Skin) -> list[LawUse]
 def _designed(frame: FrameSpec) -> Renaming:
     """Return what laws about discs and flanges mean in the frame."""
     return () if frame.disc_sheet is None else DESIGNED
-
-
-def _sets_slots(frame: FrameSpec) -> bool:
-    """Whether the spec gives the slots' width and leaves the clearance to follow from it."""
-    joint = frame.joint
-    given = joint.slot_width is not None or joint.slot_width_drawn is not None
-    return given and joint.clearance is None and joint.fit is None
 
 
 def _place_law(placed: PlacedDisc, skin: Skin, alternate: AlternateRibs | None) -> str | None:

@@ -84,6 +84,8 @@ CUTS: dict[Cut, Renaming] = {
     "disc": (*_THICKNESS, *_KERF),
 }
 """What a law means where discs and flanges have a sheet of their own, by what it speaks of."""
+FIRST_SHEET = {there: here for here, there in (*TWO_SHEETS, *_KERF)}
+"""The names of the first sheet that those of a second one stand for where there is none."""
 DESIGNED: Renaming = (*_THICKNESS, _NOTCH[0])
 """What a law of the design about a disc or flange means there: its thickness and its notch."""
 
@@ -103,6 +105,30 @@ EVERY_OTHER = " in every other rib"
 def cut_in(frame: FrameSpec, cut: Cut) -> Renaming:
     """Return what a law means in the frame, by what it speaks of."""
     return () if frame.disc_sheet is None else CUTS[cut]
+
+
+def followers(frame: FrameSpec) -> dict[str, str]:
+    """Return what the second sheet has from the first, by the first's name.
+
+    Its kerf is the cutter's where the spec gives that alone, and its notches are as loose as the
+    slots where the spec says how loose those are, other than by a fit.
+    """
+    joint, cutter = frame.joint, frame.cutter
+    if frame.disc_sheet is None:
+        return {}
+    found = {}
+    if frame.disc_sheet.kerf is None and (cutter.kerf or cutter.tool_diameter):
+        found["cutter.kerf"] = "disc_sheet.kerf"
+    if joint.clearance is not None or sets_slots(frame):
+        found["joint.clearance"] = "joint.notch_clearance"
+    return found
+
+
+def sets_slots(frame: FrameSpec) -> bool:
+    """Whether the spec gives the slots' width and leaves the clearance to follow from it."""
+    joint = frame.joint
+    given = joint.slot_width is not None or joint.slot_width_drawn is not None
+    return given and joint.clearance is None and joint.fit is None
 
 
 def bind(use: LawUse, book: Book) -> Relation:

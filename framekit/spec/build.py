@@ -63,7 +63,7 @@ def parse_spec(
     ... body: {shape: sphere, diameter: 190 mm}
     ... ribs: {count: 6}
     ... discs: [{at: {height: 0}}]
-    ... sheet: {thickness: 3 mm, size: [600, 400]}
+    ... sheet: {thickness: 3 ± 0.05 mm, size: [600, 400]}
     ... ''', "globe.yaml").frames[0].id
     'globe'
     """

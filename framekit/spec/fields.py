@@ -46,8 +46,8 @@ _TOLERANCED_SCHEMA: dict[str, Any] = {
     "description": "a length, with a tolerance if there is one",
 }
 TOLERANCED = (
-    *("sheet.thickness", "disc_sheet.thickness", "cutter.kerf", "cutter.tool_diameter"),
-    *("disc_sheet.kerf", "joint.clearance"),
+    *("sheet.thickness", "disc_sheet.thickness", "disc_sheet.kerf", "cutter.kerf"),
+    *("cutter.tool_diameter", "joint.clearance"),
 )
 """The keys whose tolerance is read; at every other key a tolerance is refused."""
 

@@ -9,7 +9,7 @@ from typing import Literal
 from framekit.errors import Where
 from framekit.spec.body import Body, Flange, ModelSize
 from framekit.spec.display import Hang, Stand
-from framekit.spec.sections import Batch, Cutter, Disc, Joint, Ribs, Stock
+from framekit.spec.sections import Batch, Cutter, Disc, DiscStock, Joint, Ribs, Stock
 from framekit.spec.stock import AtHand
 
 
@@ -29,7 +29,7 @@ class FrameSpec:
     stand: Stand | None
     hang: Hang | None
     sheet: Stock
-    disc_sheet: Stock | None
+    disc_sheet: DiscStock | None
     cutter: Cutter
     places: Mapping[tuple[str | int, ...], Where]
     stock: tuple[AtHand, ...] | None = None

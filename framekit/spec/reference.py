@@ -25,6 +25,7 @@ from framekit.spec.sections import (
     Cutter,
     Disc,
     DiscPlace,
+    DiscStock,
     FrameDocument,
     Joint,
     RibInnerRadius,
@@ -55,7 +56,8 @@ SECTIONS: Sequence[tuple[str, type[BaseModel]]] = (
     ("`flanges`: each item", Flange),
     ("`stand`", Stand),
     ("`hang`", Hang),
-    ("`sheet` and `disc_sheet`", Stock),
+    ("`sheet`", Stock),
+    ("`disc_sheet`", DiscStock),
     ("`cutter`", Cutter),
     ("`cutter.bridges`", Bridges),
     ("`cutter.speed`", Speeds),
@@ -173,9 +175,11 @@ _NOTES: Mapping[type[BaseModel], str] = {
     "around it. Where no place gives the wanted tilt, the message lists the tilts that can be had: "
     "[how to show it](../how-to/show-it.md#a-hole-to-hang-by).",
     Stock: "Ribs and stand are cut from `sheet`, discs and flanges from `disc_sheet` where there "
-    "is one. That has a material and a thickness of its own; its size is the sheet's unless given. "
-    "`size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
+    "is one. `size` or `cutter.bed` must be given. A sheet larger than the bed is used as far as "
     "the bed reaches.",
+    DiscStock: "It has a material, a thickness, a kerf and fits of its own; its size is that of "
+    "`sheet` unless given. Slots in discs are as loose as its material asks for, notches in ribs "
+    "as loose as that of `sheet`, unless `joint.clearance` says otherwise.",
     Cutter: "A router takes `tool_diameter` (or `kerf`, which means the same there); a knife "
     "takes neither.",
     Batch: "From three readings on, their own spread says how sheets differ; with fewer, the "

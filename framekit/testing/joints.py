@@ -13,7 +13,7 @@ from framekit.solution.book import STANDARD, law_of
 from framekit.solution.law_terms import LAW_TERMS
 from framekit.solution.model import FrameSolution
 from framekit.solution.quantities import QUANTITIES
-from framekit.solution.relations import TWO_SHEETS
+from framekit.solution.relations import FIRST_SHEET
 from framekit.solution.symbols import described
 from framekit.spec.made_terms import MADE_INPUTS
 from framekit.testing.common import (
@@ -93,14 +93,13 @@ def _document(style: JointStyle, sizes: Sizes, changes: Mapping[str, Any]) -> di
 
 def disc_value(values: Mapping[str, float], disc: str) -> Value:
     """The values under the names that laws use, `disc.` being that disc."""
-    back = {there: here for here, there in TWO_SHEETS}
 
     def value(name: str) -> float:
         full = f"{disc}.{name[5:]}" if name.startswith("disc.") else name
-        assert full in values or back.get(name) in values, (
+        assert full in values or FIRST_SHEET.get(name) in values, (
             f"the joint asks for {name}, which a frame has not"
         )
-        return values[full] if full in values else values[back[name]]
+        return values[full] if full in values else values[FIRST_SHEET[name]]
 
     return value
 

@@ -51,7 +51,7 @@ def test_check_json_is_the_result_document_and_nothing_else(run, spec):
     }  # fmt: skip
     assert set(frame["checks"][0]) == {
         "code", "about", "verdict", "margin", "low", "high", "sigma", "shares", "curved", "unit",
-        "text", "limited_by",
+        "text", "limited_by", "untold",
     }  # fmt: skip
     assert frame["quantities"]["sheet.thickness"]["line"] == 9
     assert [p["id"] for p in frame["parts"]] == [

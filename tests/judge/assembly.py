@@ -6,7 +6,7 @@ from itertools import combinations
 
 import numpy as np
 from judge.pieces import Corner, polygons
-from judge.plates import Plate, crossing, shared, square
+from judge.plates import Plate, across, crossing, shared, square
 from judge.scene import Case
 
 CONTACT = 0.005
@@ -25,6 +25,8 @@ def overlaps(case: Case, corner: Corner) -> list[str]:
     plates = case.plates(corner, CONTACT, joint=True)
     bare = {p.name: p for p in case.plates(corner, CONTACT)}
     for one, two in combinations(plates, 2):
+        if "stand" == one.kind == two.kind and not square(one, two):
+            continue  # layers that are glued on each other
         if "rib" == one.kind == two.kind:
             if _parted(bare[one.name], bare[two.name]):
                 continue
@@ -83,7 +85,7 @@ def _bars(rib: Plate, disc: Plate) -> bool:
     strips = crossing(rib, disc)
     if strips is None:
         return False
-    line = np.cross(rib.normal, disc.normal)
+    line = across(rib.normal, disc.normal)
     outward = float(line @ rib.pose[:3, 0])
     (a, _, b, _), (c, _, d, _) = strips[0].bounds, strips[1].bounds
     return bool(d > a + 1e-9) if outward > 0 else bool(c < b - 1e-9)

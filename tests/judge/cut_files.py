@@ -17,8 +17,9 @@ from xml.etree import ElementTree
 
 import ezdxf
 import numpy as np
+import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point
+from shapely import LineString
 
 Array = NDArray[np.float64]
 Knot = tuple[float, float, float]
@@ -160,7 +161,7 @@ def read_dxf(name: str, data: bytes) -> CutSheet:
 
 def differences(svg: CutSheet, dxf: CutSheet) -> list[str]:
     """Sentences on where the two formats of one sheet differ by more than `SAME`."""
-    if (svg.width, svg.height) != (dxf.width, dxf.height):
+    if max(abs(svg.width - dxf.width), abs(svg.height - dxf.height)) > SAME:
         return [f"{svg.name}: the sheets differ in size"]
     heads = [[(r.frame, r.part, r.does, r.closed) for r in sheet.runs] for sheet in (svg, dxf)]
     if heads[0] != heads[1]:
@@ -182,8 +183,9 @@ def _apart(one: Array, two: Array) -> float:
     if one.shape == two.shape == (1, 2):
         return float(np.hypot(*(one - two).T).max())
     lines = [LineString(p) for p in (one, two)]
+    shapely.prepare(lines)
     return max(
-        max(line.distance(Point(p)) for p in points)
+        float(shapely.distance(line, shapely.points(points)).max())
         for line, points in zip(lines, (two, one), strict=True)
     )
 

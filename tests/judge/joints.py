@@ -7,20 +7,23 @@ docs/reference/catalogue.md.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 import shapely
 from judge.pieces import Corner, polygons
-from judge.plates import Plate, square
+from judge.plates import Plate, across, square
 from judge.scene import Case
 from shapely import LineString, box
 
 TOLERANCE = 0.03
 """mm a measure may miss a promise: arcs lie 0.01 mm off on either side, rims are round where a
 sum takes them as straight."""
+FLAKE = 1.6
+"""Thicknesses that a sharp corner may be thinner than half a thickness: see `flakes`."""
 LEVEL = 2e-3
 """mm an edge may rise over its length and still be a wall."""
 
@@ -43,25 +46,35 @@ class Slot:
     high: float
 
 
-def slots(plates: list[Plate], told: Any) -> list[Slot]:
-    """Every slot and notch in ribs, discs and flanges that a mate's two faces lie in."""
-    found = []
-    ribs = [p for p in plates if p.kind == "rib"]
-    flat = [p for p in plates if p.kind in ("disc", "flange")]
-    for rib in ribs:
-        for other in flat:
-            if not square(rib, other):
-                continue
-            found += [
-                slot
-                for plate, mate in ((rib, other), (other, rib))
-                if (slot := _slot(plate, mate)) is not None
-            ]
+def slots(case: Case, corner: Corner) -> list[Slot]:
+    """Return every slot and notch in ribs, discs and flanges that a mate's two faces lie in."""
+    if corner not in case.joints:
+        case.joints[corner] = list(_slots(case.plates(corner)))
+    found: list[Slot] = case.joints[corner]
     return found
 
 
+def _slots(plates: list[Plate]) -> Iterator[Slot]:
+    """Equal ribs have equal notches, so each is measured once."""
+    flat = [p for p in plates if p.kind in ("disc", "flange")]
+    known: dict[tuple[int, str], Slot | None] = {}
+    for rib in (p for p in plates if p.kind == "rib"):
+        for other in flat:
+            if not square(rib, other):
+                continue
+            key = (id(rib.shape), other.name)
+            if key not in known:
+                known[key] = _slot(rib, other)
+            notch = known[key]
+            if notch is not None:
+                yield replace(notch, plate=rib)
+            slot = _slot(other, rib)
+            if slot is not None:
+                yield slot
+
+
 def _slot(plate: Plate, mate: Plate) -> Slot | None:
-    line = np.cross(plate.normal, mate.normal)
+    line = across(plate.normal, mate.normal)
     if plate.kind == "rib" and float(line @ plate.pose[:3, 0]) < 0:
         line = -line
     if mate.kind == "rib" and float(line @ mate.pose[:3, 0]) < 0:
@@ -69,10 +82,17 @@ def _slot(plate: Plate, mate: Plate) -> Slot | None:
     shape = plate.along(line, mate.normal)
     shape = shapely.transform(shape, lambda p: p - [0.0, float(mate.origin @ mate.normal)])
     reach = mate.thickness / 2 + 1.0
-    x0, _, x1, _ = shape.bounds
+    x1 = shape.bounds[2]
     # A plate's slot for a rib lies on that rib's side of the axis only.
-    start = 0.0 if mate.kind == "rib" or plate.kind == "rib" else x0 - 1
-    near = shape.intersection(box(start, -reach, x1 + 1, reach))
+    start, stop = 0.0, x1 + 1
+    if plate.kind == "rib":
+        # What is left of the rib parts a disc's notch, on its inside, from a flange's.
+        runs = _level(shape, 0.0)
+        if not runs:
+            return None
+        _, middle = max((b - a, (a + b) / 2) for a, b in runs)
+        start, stop = (middle, stop) if mate.kind == "flange" else (start, middle)
+    near = shapely.intersection(shape, box(start, -reach, stop, reach))
     edges = _walls(near, mate.thickness)
     if edges is None:
         return None
@@ -82,29 +102,35 @@ def _slot(plate: Plate, mate: Plate) -> Slot | None:
 
 def _walls(near: Any, thick: float) -> Any:
     """Length and place of the straight walls either side of the mate, and from where to where."""
-    sides: dict[int, list[tuple[float, float, float, float]]] = {-1: [], 1: []}
-    for piece in polygons(near):
-        for ring in (piece.exterior, *piece.interiors):
-            p = np.asarray(ring.coords)
-            d = np.diff(p, axis=0)
-            for (x, y), (dx, dy) in zip(p[:-1], d, strict=True):
-                off = abs(y) - thick / 2
-                if abs(dy) < LEVEL and abs(dx) > 0.05 and -0.4 < off < 0.6:
-                    sides[1 if y > 0 else -1].append((abs(dx), y + dy / 2, x, x + dx))
-    if not sides[-1] or not sides[1]:
+    found, ends = [], []
+    points = [
+        np.asarray(ring.coords)
+        for piece in polygons(near)
+        for ring in (piece.exterior, *piece.interiors)
+    ]
+    if not points:
         return None
-    ends = [v for rows in sides.values() for row in rows for v in row[2:]]
-    found = []
-    for side in (-1, 1):
-        rows = sides[side]
-        found.append((sum(r[0] for r in rows), max(rows)[1]))
+    edges = np.concatenate([np.hstack([p[:-1], p[1:]]) for p in points])
+    x0, y0, x1, y1 = edges.T
+    off = np.abs(y0) - thick / 2
+    level = (np.abs(y1 - y0) < LEVEL) & (np.abs(x1 - x0) > 0.05) & (off > -0.4) & (off < 0.6)
+    for side in (y0 < 0, y0 > 0):
+        rows = edges[level & side]
+        if not len(rows):
+            return None
+        long = np.abs(rows[:, 2] - rows[:, 0])
+        longest = rows[int(np.argmax(long))]
+        found.append((float(long.sum()), float(longest[1] + longest[3]) / 2))
+        ends += [*rows[:, 0].tolist(), *rows[:, 2].tolist()]
     return (*found, min(ends), max(ends))
 
 
 def play(case: Case, corner: Corner) -> list[str]:
     """Slots that the sheet does not go into, or rattles in."""
     found = []
-    for slot in slots(case.plates(corner), case.told):
+    for slot in slots(case, corner):
+        if slot.plate.kind == "rib" and _at_end(slot):
+            continue  # what lies beyond such a notch is the rib's end, and no wall
         kind = slot.mate.kind
         thick = slot.mate.thickness - corner.slots * case.told.clearances[kind].off
         gap = slot.width - thick
@@ -121,8 +147,18 @@ def play(case: Case, corner: Corner) -> list[str]:
 
 def seats(case: Case, corner: Corner) -> list[str]:
     """Slots whose straight walls are shorter than one thickness: rib and plate hardly engage."""
-    found = []
-    for slot in slots(case.plates(corner), case.told):
+    plates = case.plates(corner)
+    held = {(slot.plate.name, slot.mate.name) for slot in slots(case, corner)}
+    found = [
+        f"{rib.name} has no notch for {other.name}"
+        for rib in plates
+        for other in plates
+        if rib.kind == "rib"
+        and other.kind in ("disc", "flange")
+        and (rib.name, other.name) not in held
+        and not _ends_in(rib, other)
+    ]
+    for slot in slots(case, corner):
         asked = case.told.sheets["rib"].value - 2 * _moved(case, slot, corner) - TOLERANCE
         wall = min(slot.walls)
         if wall < asked:
@@ -143,16 +179,16 @@ def ligaments(case: Case, corner: Corner) -> list[str]:
     told = case.told
     asked = told.materials["rib"].ligament * told.sheets["rib"].value - TOLERANCE
     found = []
-    for slot in slots(case.plates(corner), told):
+    for slot in slots(case, corner):
         if slot.plate.kind != "rib":
             continue
         if _at_end(slot):
             continue
         half = min(told.sheets[slot.mate.kind].value, slot.width - 0.1) / 2
         for level in (-half, half):
-            runs = _level(slot.shape, level)
-            behind = [r for r in runs if _behind(slot, r)]
-            kept = min((b - a for a, b in behind), default=0.0)
+            behind = [r for r in _level(slot.shape, level) if _behind(slot, r)]
+            run = (max if slot.mate.kind == "flange" else min)(behind, default=(0.0, 0.0))
+            kept = run[1] - run[0]
             if kept < asked:
                 found.append(
                     f"{slot.plate.name} keeps {kept:.3f} mm behind its notch for {slot.mate.name}"
@@ -164,15 +200,20 @@ def ligaments(case: Case, corner: Corner) -> list[str]:
 def _behind(slot: Slot, run: tuple[float, float]) -> bool:
     """Whether a run of material lies behind the notch: outside a disc's, inside a flange's."""
     middle = (slot.low + slot.high) / 2
-    if slot.mate.kind == "flange":
-        return run[1] <= middle + 1e-6 and run[1] > slot.low - 2.0
-    return run[0] >= middle - 1e-6 and run[0] < slot.high + 2.0
+    return run[1] <= middle if slot.mate.kind == "flange" else run[0] >= middle
 
 
 def _at_end(slot: Slot) -> bool:
     """Whether the rib ends in its mate: a disc flush with an open end."""
     _, y0, _, y1 = slot.shape.bounds
     return min(abs(y0), abs(y1)) < slot.mate.thickness
+
+
+def _ends_in(rib: Plate, other: Plate) -> bool:
+    """Whether a rib ends in a level plate, or within two thicknesses of it."""
+    _, y0, _, y1 = rib.shape.bounds
+    level = float(other.origin[2] - rib.origin[2])
+    return min(abs(level - y0), abs(level - y1)) < 2 * other.thickness
 
 
 def _level(shape: Any, height: float) -> list[tuple[float, float]]:
@@ -190,7 +231,7 @@ def teeth(case: Case, corner: Corner) -> list[str]:
     told = case.told
     asked = told.sheets["rib"].value - TOLERANCE
     by_rib: dict[tuple[str, bool], list[Slot]] = {}
-    for slot in slots(case.plates(corner), told):
+    for slot in slots(case, corner):
         if slot.plate.kind == "rib":
             by_rib.setdefault((slot.plate.name, slot.mate.kind == "flange"), []).append(slot)
     found = []
@@ -236,21 +277,21 @@ def flakes(case: Case, corner: Corner) -> list[str]:
     """Ribs with a flake beside a notch that is thinner than half a thickness.
 
     What a circle half a thickness wide cannot reach is looked at near the notches: the corners
-    there are no longer than those of a wedge of 25°.
+    there are no longer than those of a wedge of 15.5°: 0.25 (1/sin 7.75° − 1) = 1.6 thicknesses.
     """
     told = case.told
     thick = told.sheets["rib"].value
     radius = thick / 4 - TOLERANCE / 2
     seen: dict[int, Any] = {}
     found = []
-    for slot in slots(case.plates(corner), told):
+    for slot in slots(case, corner):
         if slot.plate.kind != "rib":
             continue
         own = id(slot.plate.shape)
         if own not in seen:
             shape = slot.plate.shape
             opened = shape.buffer(-radius).buffer(radius + 0.02)
-            seen[own] = [p for p in polygons(shape.difference(opened)) if _long(p) > thick]
+            seen[own] = [p for p in polygons(shape.difference(opened)) if _long(p) > FLAKE * thick]
         level = float(slot.mate.origin[2] - slot.plate.origin[2])
         near = slot.width / 2 + thick
         for piece in seen[own]:

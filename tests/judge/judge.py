@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import NamedTuple
 
 from judge import assembly, hung, joints, layout, plates_left
@@ -19,19 +19,24 @@ class Finding(NamedTuple):
     text: str
 
 
-CORNERWISE: dict[str, Callable[[Case, Corner], list[str]]] = {
-    "overlap": assembly.overlaps,
-    "blocked": assembly.blocked,
-    "in-two": assembly.in_two,
-    "apart": assembly.falls_apart,
-    "play": joints.play,
-    "seat": joints.seats,
-    "ligament": joints.ligaments,
-    "tooth": joints.teeth,
-    "flake": joints.flakes,
-    "web": plates_left.webs,
-    "wall": plates_left.walls,
+Look = Callable[[Case, Corner], list[str]]
+
+FULL, LEAN = (FULLEST,), (LEANEST,)
+CORNERWISE: dict[str, tuple[tuple[Corner, ...], Look]] = {
+    "overlap": (FULL, assembly.overlaps),
+    "blocked": (FULL, assembly.blocked),
+    "in-two": (LEAN, assembly.in_two),
+    "apart": (LEAN, assembly.falls_apart),
+    "play": (FULL + LEAN, joints.play),
+    "seat": (LEAN, joints.seats),
+    "ligament": (LEAN, joints.ligaments),
+    "tooth": (LEAN, joints.teeth),
+    "flake": (LEAN, joints.flakes),
+    "web": (LEAN, plates_left.webs),
+    "wall": (LEAN, plates_left.walls),
 }
+"""Each clause and the corners at which it is worst: a part only shrinks as the cut grows wider, and
+sheet only fills more of a slot as it grows thicker. So no other corner can be worse."""
 ONCE: dict[str, Callable[[Case], list[str]]] = {
     "formats": lambda case: [
         text for svg, dxf in zip(case.svg, case.dxf, strict=True) for text in differences(svg, dxf)
@@ -49,13 +54,9 @@ ONCE: dict[str, Callable[[Case], list[str]]] = {
 
 def findings(case: Case, verdict: str) -> list[Finding]:
     """Return all that the judge finds: at the corners for a `pass`, as drawn for `undecided`."""
-    corners: Iterable[Corner] = (NOMINAL, FULLEST, LEANEST) if verdict == "pass" else (NOMINAL,)
     found = [Finding("told", "", text) for text in case.told.silent if verdict == "pass"]
     found += [Finding(name, "", text) for name, look in ONCE.items() for text in look(case)]
-    for corner in corners:
-        found += [
-            Finding(name, corner.words, text)
-            for name, look in CORNERWISE.items()
-            for text in look(case, corner)
-        ]
+    for name, (corners, look) in CORNERWISE.items():
+        for corner in corners if verdict == "pass" else (NOMINAL,):
+            found += [Finding(name, corner.words, text) for text in look(case, corner)]
     return found

@@ -7,7 +7,7 @@ from typing import Any
 
 import shapely
 from judge.cut_files import Run
-from judge.pieces import CutPart, path_polygon
+from judge.pieces import NOMINAL, CutPart, made, path_polygon
 from judge.scene import Case
 from shapely import LinearRing, Polygon, box
 
@@ -15,45 +15,52 @@ ROUNDING = 0.06
 """mm: layouts are found on outlines cut into chords, which lie inside the true arcs."""
 
 
-def _drawn(case: Case) -> list[tuple[CutPart, Any, float]]:
-    """Every part's paths as a polygon on its sheet, and how far the part lies inside them, mm."""
-    found = []
-    for cut in case.cuts.values():
-        if not cut.outside or cut.id not in case.places:
-            continue
-        kerf = case.told.kerfs[case.places[cut.id].kind]
-        found.append((cut, path_polygon(cut), kerf.value / 2 if case.told.by_file else 0.0))
-    return found
+def _drawn(case: Case) -> list[tuple[CutPart, Any]]:
+    """Every part's paths as a polygon on its sheet."""
+    known = (cut for cut in case.cuts.values() if cut.outside and cut.id in case.places)
+    return [(cut, path_polygon(cut)) for cut in known]
+
+
+def _finished(case: Case, cut: CutPart, shape: Any) -> Any:
+    """The part as drawn, where it lies on its sheet."""
+    return made(shape, case.told, case.places[cut.id].kind, NOMINAL)
 
 
 def over_the_edge(case: Case) -> list[str]:
-    """Parts that come nearer to the sheet's edge than the margin."""
+    """Parts nearer to the sheet's edge than the margin, and cuts that leave the sheet."""
     found = []
-    for cut, shape, inside in _drawn(case):
+    for cut, shape in _drawn(case):
         sheet = case.svg[cut.sheet]
-        room = case.told.margin - inside - ROUNDING
-        if not box(room, room, sheet.width - room, sheet.height - room).covers(shape):
+        room = case.told.margin - ROUNDING
+        inner = box(room, room, sheet.width - room, sheet.height - room)
+        if not inner.covers(shape) and not inner.covers(_finished(case, cut, shape)):
             found.append(f"{cut.id} lies over the margin of {sheet.name}")
+        kerf = case.told.kerfs[case.places[cut.id].kind]
+        away = 0.0 if case.told.by_file else kerf.value / 2
+        if not box(away, away, sheet.width - away, sheet.height - away).covers(shape):
+            found.append(f"{cut.id} is cut off the sheet {sheet.name}")
     return found
 
 
 def too_near(case: Case) -> list[str]:
-    """Parts that lie on each other or nearer than the spacing."""
+    """Parts that lie on each other or nearer than the spacing, and cuts that run into others."""
     found = []
     drawn = _drawn(case)
-    tree = shapely.STRtree([shape for _, shape, _ in drawn])
+    tree = shapely.STRtree([shape for _, shape in drawn])
     spacing = case.told.spacing
-    for i, (one, shape, inside) in enumerate(drawn):
-        near = tree.query(shape, predicate="dwithin", distance=spacing)
-        for j in near:
-            if j <= i:
+    for i, (one, shape) in enumerate(drawn):
+        for j in tree.query(shape, predicate="dwithin", distance=spacing):
+            two, other = drawn[j]
+            if j <= i or one.sheet != two.sheet:
                 continue
-            two, other, also = drawn[j]
-            if one.sheet != two.sheet:
-                continue
-            asked = spacing - inside - also - ROUNDING
-            if shape.distance(other) < asked:
-                found.append(f"{one.id} and {two.id} lie {shape.distance(other):.2f} mm apart")
+            parts = [_finished(case, *of) for of in (drawn[i], drawn[j])]
+            apart = parts[0].distance(parts[1])
+            if apart < spacing - ROUNDING:
+                found.append(f"{one.id} and {two.id} lie {apart:.2f} mm apart")
+            kerf = max(case.told.kerfs[case.places[cut.id].kind].at(1.0) for cut in (one, two))
+            asked = 0.0 if case.told.by_file else kerf
+            if shape.distance(other) < asked or shape.intersects(other):
+                found.append(f"the cuts of {one.id} and {two.id} run into each other")
     return found
 
 

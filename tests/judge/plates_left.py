@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 from typing import Any
 
 from judge.joints import TOLERANCE
 from judge.pieces import Corner, polygons
 from judge.scene import Case
-from shapely import LinearRing, Point
+from shapely import LinearRing, Polygon
 
 
 def webs(case: Case, corner: Corner) -> list[str]:
@@ -67,7 +68,8 @@ def walls(case: Case, corner: Corner) -> list[str]:
 
 
 def round_about(ring: Any) -> bool:
-    """Whether a hole is a circle: all of its points as far from its middle."""
-    middle = ring.envelope.centroid
-    away = [middle.distance(Point(p)) for p in ring.coords]
-    return max(away) - min(away) < 0.02
+    """Whether a hole is a circle: as large as the circle about it."""
+    hole = Polygon(ring)
+    x0, y0, x1, y1 = hole.bounds
+    radius = max(x1 - x0, y1 - y0) / 2
+    return bool(hole.area > 0.99 * math.pi * radius**2)

@@ -42,6 +42,8 @@ class Case:
     paths: dict[str, Any] = field(default_factory=dict)
     """The polygon of each part's paths in its own plane; equal ones are one object."""
 
+    joints: dict[Corner, Any] = field(default_factory=dict)
+    """What was measured of the joints at a corner, for the clauses that ask for more of it."""
     parts_by_sheet: list[list[CutPart]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -84,6 +86,10 @@ class Case:
             if name not in self.paths:
                 continue
             thick = self.told.sheets[place.kind].at(corner.sheet) - 2 * less
+            if place.kind == "stand":
+                # The outer layer moves out by all that the others grow.
+                layers = int((self.told.spec["stand"] or {}).get("layers", 1))
+                thick += 2 * (layers - 1) * corner.sheet * self.told.sheets["stand"].off / 2
             if joint:
                 thick -= corner.slots * self.told.clearances[place.kind].off
                 thick -= max(0.0, -self.told.materials[place.kind].least_gap)

@@ -47,6 +47,11 @@ MATERIALS = {
 hand: common practice and choices of the project, as that page says."""
 
 
+UNTOLD = 0.03
+"""± mm of a kerf of which neither spec nor catalogue says how it varies: framekit's choice, no
+source."""
+
+
 class Spread(NamedTuple):
     """A size in mm as drawn and the ± about it."""
 
@@ -82,10 +87,8 @@ class Told:
 
     @property
     def silent(self) -> list[str]:
-        """The toleranced sizes of which the spec, or else the catalogue, gives no ±."""
-        found = {f"the thickness of {k}s": s for k, s in self.sheets.items()}
-        found |= {f"the kerf of {k}s": s for k, s in self.kerfs.items()}
-        return [f"{name} has no tolerance" for name, size in found.items() if not size.stated]
+        """The thicknesses of which the spec gives no ±: no figure of any page stands in."""
+        return [f"{k}s: no ± of the thickness" for k, s in self.sheets.items() if not s.stated]
 
 
 def spread(given: Any) -> Spread:
@@ -141,12 +144,14 @@ def _spacing(process: str, kerf: float) -> float:
 
 
 def _kerf(cutter: Values, process: str, material: Material) -> Spread:
-    for key in ("kerf", "tool_diameter"):
-        if key in cutter:
-            return spread(cutter[key])
-    if process == "laser":
-        return Spread(material.kerf, material.kerf_spread, material.kerf_spread > 0)
-    return Spread(0.0, 0.0, True)
+    given = cutter.get("kerf", cutter.get("tool_diameter"))
+    if given is not None:
+        kerf = spread(given)
+    elif process == "laser":
+        kerf = Spread(material.kerf, material.kerf_spread, material.kerf_spread > 0)
+    else:
+        return Spread(0.0, 0.0, True)
+    return kerf if kerf.stated else Spread(kerf.value, min(UNTOLD, kerf.value), True)
 
 
 def _clearance(joint: Values, material: Material) -> Spread:
