@@ -201,18 +201,18 @@ TENONS = (
         )
         for about in ("disc-1", "disc-2")
     ),
-    # The inner edge of a cone counts where it is widest, a thickness below the disc's middle.
+    # The inner edge of a cone counts where it is widest, at the body's lower end.
     Pair(
         *("shoulder-rib", "shoulder", "disc-1"),
         lambda x: _tenon(x, CONE, joint={"engagement": 0.4}, **ENDS_OF_A_CONE),
         lambda x, m: (
             (98.875 - 1.25 * x + 0.4 * 1.25 * x)
             - _cone_tongue(x) / 2
-            - (98.875 + 0.75 * 3 - 1.25 * x)
+            - (100 - 1.25 * x)
             - 2 * over(m)
             - 3
         ),
-        *(17.45, 17.25),
+        *(13.6, 13.4),
     ),
     # A tongue and its shoulders are the ribs', 3 mm thick, also where the discs are of 4 mm.
     Pair(
