@@ -26,6 +26,7 @@ from solution.margins.pair import (
     sine,
 )
 
+from framekit.joints.build import joint_named
 from framekit.parts.build import make_parts
 from framekit.solution.build import solve
 from framekit.spec.build import spec_from_values
@@ -327,6 +328,18 @@ def test_two_sheets_have_two_widths():
     assert (frame.part("disc-1").thickness, rib.thickness) == (4, 3)
     # A face of the lower disc is level with the body's end.
     assert frame.part("disc-1").pose[2][3] == pytest.approx(2, abs=1e-9)
+
+
+@pytest.mark.parametrize("style", ["cross-lap", "housed"])
+def test_a_joint_draws_its_notch_as_wide_as_the_discs_sheet_asks(style):
+    sizes = {
+        "disc.joint_radius": 70.0,
+        "joint.end_clearance": 0.1,
+        "joint.notch_width": 4.1,
+        "joint.slot_width": 3.1,
+    }
+    floor = joint_named(style).notch(sizes.__getitem__)
+    assert [(v.x, v.y) for v in floor] == [(70.1, 2.05), (70.1, -2.05)]
 
 
 def test_a_flange_s_seat_slots_and_ring():

@@ -100,6 +100,17 @@ ENDS = (
         )
         for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
     ),
+    # A narrower cut leaves a narrower notch, and moves the bend as well.
+    *(
+        Pair(
+            *(f"rib-flake-{end}", "rib-flake", about, _both),
+            *(lambda x, m: _flake(x, BEND, slot(m), m), 81.44, 81.46),
+            past_is="undecided",
+            within=3.1,
+            jumps=True,
+        )
+        for end, about in (("high", "disc-1 above"), ("low", "disc-2 below"))
+    ),
     Pair(
         *("rib-flake-high", "rib-flake", "disc-1 above", lambda x: _both(x, disc_sheet=DISC_SHEET)),
         *(lambda x, m: _flake(x, BEND, notch(m), m), 85.01, 84.97),
@@ -189,6 +200,19 @@ TENONS = (
             *(lambda x, m: 0.4 * x - x / 6 - 2 * over(m) - 3, 12.93, 12.79),
         )
         for about in ("disc-1", "disc-2")
+    ),
+    # The inner edge of a cone counts where it is widest, at the body's lower end.
+    Pair(
+        *("shoulder-rib", "shoulder", "disc-1"),
+        lambda x: _tenon(x, CONE, joint={"engagement": 0.4}, **ENDS_OF_A_CONE),
+        lambda x, m: (
+            (98.875 - 1.25 * x + 0.4 * 1.25 * x)
+            - _cone_tongue(x) / 2
+            - (100 - 1.25 * x)
+            - 2 * over(m)
+            - 3
+        ),
+        *(13.6, 13.4),
     ),
     # A tongue and its shoulders are the ribs', 3 mm thick, also where the discs are of 4 mm.
     Pair(

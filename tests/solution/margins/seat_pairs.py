@@ -7,6 +7,7 @@ from solution.margins.pair import (
     CYLINDER,
     DISC_SHEET,
     FUNNEL,
+    GAP_OF_SIX,
     SPHERE,
     Pair,
     chamfer,
@@ -64,6 +65,13 @@ IN_THE_RIB = (
             *(8.67, 8.62),
         )
         for about in ("disc-1", "disc-2")
+    ),
+    # Beyond the bend the inner edge is the pole gap.
+    Pair(
+        *("engagement-rib", "engagement", "disc-1"),
+        lambda x: on(SPHERE, discs=[{"at": {"height": 88}}], joint={**HOUSED, "engagement": x}),
+        lambda x, m: x * (round_at(100, 88) - GAP_OF_SIX) - 2 * over(m) - 3,
+        *(0.0679, 0.067),
     ),
     # A cone's is widest below the notch, a funnel's above it: 0.75 mm for each mm of height.
     *(
