@@ -11,6 +11,7 @@ from typing import Any
 
 from framekit.bodies.model import Skin
 from framekit.constraints.namespaces import FLOATS
+from framekit.geometry.offset import CUT_REACH
 from framekit.solution.structure import Structure
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
@@ -56,11 +57,11 @@ def margin_of(frame: FrameSpec) -> float:
 
 
 def spacing_of(frame: FrameSpec) -> float:
-    """The least gap in mm between parts: 2 mm, or a router's tool and 1 mm, unless given."""
+    """The least gap in mm between parts, unless given: 2 mm, or 1 mm beyond a router's cut."""
     if frame.cutter.spacing is not None:
         return frame.cutter.spacing.value
     tool = frame.cutter.tool_diameter
-    return 2.0 if tool is None else max(2.0, tool.value + tool.tolerance + 1.0)
+    return 2.0 if tool is None else max(2.0, CUT_REACH * (tool.value + tool.tolerance) + 1.0)
 
 
 def room_of(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:

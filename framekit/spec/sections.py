@@ -430,7 +430,8 @@ class Cutter(Section):
     )
     spacing: LengthFromZero | None = Field(
         None,
-        description="Least gap between parts. Default 2 mm, or 1 mm more than a router's tool.",
+        description="Least gap between parts. Default 2 mm, or 1 mm more than 1.25 times a "
+        "router's tool.",
     )
     kerf: KerfLength | None = Field(
         None,

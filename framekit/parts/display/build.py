@@ -13,7 +13,15 @@ from framekit.parts.display.contacts import RibLayout, resting_stand
 from framekit.parts.display.cradle import ConvexBody
 from framekit.parts.display.hanging import HangWish, hang_hole
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
-from framekit.parts.model import Balance, Contacts, FrameDisplay, FrameParts, Hanging, Part
+from framekit.parts.model import (
+    Balance,
+    Contacts,
+    FrameDisplay,
+    FrameParts,
+    Hanging,
+    Part,
+    kerf_name,
+)
 from framekit.parts.retention import retention_of
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
@@ -83,7 +91,8 @@ def _wall(solution: FrameSolution, part: Part) -> float:
 
     A wider cut takes it away from both sides.
     """
-    kerf = sum(t.tolerance for t in solution.toleranced if t.quantity == "cutter.kerf")
+    name = kerf_name(solution, part.kind)
+    kerf = sum(t.tolerance for t in solution.toleranced if t.quantity == name)
     return _material(solution, part).ligament.value * part.thickness + kerf
 
 
@@ -122,6 +131,7 @@ def _stand(solution: FrameSolution, balance: Balance) -> tuple[StandDesign, Cont
         wall=wall,
         end_clearance=value("joint.end_clearance"),
         layers=asked.layers,
+        relief=value("cutter.kerf") / 2 if solution.structure.relieves_slots else 0.0,
     )
     rings = tuple(
         Obstacle(
