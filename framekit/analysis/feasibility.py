@@ -32,7 +32,7 @@ from framekit.solution.fitting import (
     round_parts,
 )
 from framekit.solution.limits import RIB_WIDTHS, limit_values
-from framekit.solution.margins import margin_uses
+from framekit.solution.margins_in_force import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse
 from framekit.solution.symbols import described
 

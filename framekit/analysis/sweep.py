@@ -38,7 +38,7 @@ from framekit.solution.checks import ROUNDING
 from framekit.solution.fitting import RIB_REACHES, TURNS, disc_room, rib_room, room_of, round_parts
 from framekit.solution.limits import limit_values
 from framekit.solution.longitudes import least_angle, longitudes_of
-from framekit.solution.margins import margin_uses
+from framekit.solution.margins_in_force import margin_uses
 from framekit.solution.model import FrameSolution, MarginUse, Solution
 from framekit.spec.model import FrameSpec, Spec
 from framekit.spec.sections import MOST_RIBS

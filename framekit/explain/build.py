@@ -140,6 +140,8 @@ def _step(known: Mapping[str, Quantity], quantity: Quantity, rounding: Rounding)
     text, latex = substitutions(known, quantity, rounding)
     line: tuple[int, ...] = () if where.line is None else (where.line,)
     words, source = about, quantity.note
+    if step is None and quantity.origin == "given" and source:
+        words, source = f"{about}; {source}", ""
     if step is not None:
         law = step.relation.law
         named = f"{law.words};".startswith(f"{about};")

@@ -25,6 +25,10 @@ from framekit.solution.relations import PlacedDisc, Renaming
 from framekit.spec.model import FrameSpec
 
 
+SAME = 1e-9
+"""mm within which two widths are one."""
+
+
 def make_parts(solution: Solution) -> Parts:
     """The parts of every frame, ribs first, then discs in the order of the spec, then flanges.
 
@@ -135,7 +139,9 @@ class _Maker:
             if placed.end is not None:
                 continue
             floor = placed.joint.notch(self.of(placed.name))
-            square = len(floor) == 2 and all(v.bulge == 0 for v in floor)
+            half = self.notch_width / 2
+            square = [v for v in floor if v.bulge == 0 and abs(abs(v.y) - half) < SAME] == [*floor]
+            square = square and len(floor) == 2 and floor[0].x == floor[1].x
             reach = floor[0].x if square else Path(floor, closed=False).bounds[2]
             height = self.value(f"{placed.name}.height")
             notches.append(Notch(height, self.notch_width, reach, () if square else floor))

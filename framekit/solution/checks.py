@@ -18,7 +18,7 @@ from framekit.solution.fitting import (
     stock_size,
 )
 from framekit.solution.limits import lead_in_of, limit_values
-from framekit.solution.margins import margin_uses
+from framekit.solution.margins_in_force import margin_uses
 from framekit.solution.model import Check, MarginUse, Verdict
 from framekit.solution.relations import as_meant
 from framekit.solution.structure import Structure

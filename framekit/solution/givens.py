@@ -147,7 +147,8 @@ def _alternate_givens(structure: Structure) -> Iterator[Given]:
 def _flange_givens(structure: Structure) -> Iterator[Given]:
     """Yield what each flange is given: its height, its real radii, how deep it sits."""
     frame = structure.spec
-    thickness = 3.0 if frame.sheet.thickness is None else frame.sheet.thickness.value
+    sheet = frame.sheet if frame.disc_sheet is None else frame.disc_sheet
+    thickness = 3.0 if sheet.thickness is None else sheet.thickness.value
     for n, flange in enumerate(frame.flanges):
         name = f"flange-{n + 1}"
         yield _given(frame, f"{name}.height", flange.at, "flanges", n, "at")

@@ -51,7 +51,8 @@ def sheets_of(outline, x=0.0, y=0.0, rotation=0.0, size=(400.0, 300.0), kerf=0.1
     strokes = SimpleNamespace(mark=None, inside=None, outside=None)
     cutter = SimpleNamespace(process="laser", compensate="file", strokes=strokes)
     frame = SimpleNamespace(
-        spec=SimpleNamespace(id="f", cutter=cutter), value={"cutter.kerf": kerf}.__getitem__
+        spec=SimpleNamespace(id="f", cutter=cutter, disc_sheet=None),
+        value={"cutter.kerf": kerf}.__getitem__,
     )
     solution = SimpleNamespace(spec=SimpleNamespace(id="f", title="F"), frames=(frame,))
     sheet = Sheet("sheet-1", *size, (Placement(part, x, y, rotation),), *size, 0.0, 0.0, "mdf", 3.0)
