@@ -109,7 +109,10 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     return _plain(name, value, "default", spec.where(), PAGE)
 
 
-CUTTER_DEFAULTS = {"spacing": "2 mm, or 1.25 times a router's tool and 1 mm", "margin": "5 mm"}
+CUTTER_DEFAULTS = {
+    "spacing": "2 mm, or 1.25 times a router's tool and 1 mm",
+    "margin": "5 mm, or 0.75 times a router's tool and 1 mm",
+}
 
 RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall": 1}
 """How many reliefs of inside corners eat into each least width."""

@@ -24,7 +24,6 @@ from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.relations import PlacedDisc, Renaming
 from framekit.spec.model import FrameSpec
 
-
 SAME = 1e-9
 """mm within which two widths are one."""
 

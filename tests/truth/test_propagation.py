@@ -224,6 +224,7 @@ FRAME = {
     "limit.skin_allowance": 0.25,
     "limit.spacing": 2.0,
     "limit.margin": 5.0,
+    "limit.layers": 2.0,
 }
 MADE = tuple(
     Toleranced(made, quantity, FRAME[quantity], tolerance, tolerance / math.sqrt(3))
