@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framekit.analysis.model import Bands
+from framekit.constraints.arrays import ARRAYS
 from framekit.constraints.uncertainty import Toleranced, worst_case
 from framekit.solution.checks import untold_inputs, verdict_of
 from framekit.solution.model import FrameSolution, MarginUse
@@ -67,6 +68,11 @@ def _band(
     count: int,
 ) -> tuple[Rows, Rows]:
     """The low and high of a margin in some of the rows; rows of the same inputs are found once."""
+    if not any(i.tolerance > 0 and i.made in use.form.inputs for i in toleranced):
+        columns = [np.broadcast_to(values[name], (count,))[rows] for name in use.names]
+        with np.errstate(all="ignore"):
+            exact = np.broadcast_to(use.form.function(ARRAYS, *columns), rows.shape)
+        return exact, exact
     inputs = [np.broadcast_to(values[name], (count,))[rows].tolist() for name in use.names]
     seen: dict[tuple[float, ...], tuple[float, float]] = {}
     found = np.empty((rows.size, 2))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:  # a check hands on ranges and never loads numpy
@@ -87,17 +88,34 @@ class Sweep:
 
     `quantities` by name, in mm, degrees or plain: an array where it changes from row to row, else
     one float. `margins` by check code and what it is about, in mm: infinite in rows where the
-    frame has no such check. `passed` says where every check passes as drawn, whatever the
-    tolerances. `valid` says where the frame exists; where it does not, `passed` is False and what
-    was derived is NaN.
+    frame has no such check. `as_drawn` says where every check holds as drawn, whatever the
+    tolerances. `valid` says where the frame exists; where it does not, `as_drawn` is False and
+    what was derived is NaN.
 
-    `bands` has each margin's low and high over the tolerances and each row's verdict, None where
-    they were not asked for.
+    `find_bands` gives `bands`, which are found when they, `verdicts` or `passed` are first asked
+    for: some ms a row where a tolerance counts.
     """
 
     rows: int
     quantities: Mapping[str, NDArray[np.float64] | float]
     margins: Mapping[tuple[str, str], NDArray[np.float64]]
-    passed: NDArray[np.bool_]
+    as_drawn: NDArray[np.bool_]
     valid: NDArray[np.bool_]
-    bands: Bands | None = None
+    find_bands: Callable[[], Bands] = field(repr=False, compare=False)
+
+    @cached_property
+    def bands(self) -> Bands:
+        """Each margin's proved low and high over the tolerances, and each row's verdict."""
+        return self.find_bands()
+
+    @property
+    def verdicts(self) -> NDArray[np.str_]:
+        """Each row's verdict: 'pass', 'undecided', 'fail' or 'no frame'."""
+        return self.bands.verdicts
+
+    @cached_property
+    def passed(self) -> NDArray[np.bool_]:
+        """Where every check passes over the whole of the tolerances: the verdict is 'pass'."""
+        found: NDArray[np.bool_] = self.verdicts == "pass"
+        found.flags.writeable = False
+        return found

@@ -6,7 +6,7 @@ This is the one module of the stage that stands on numpy, so nothing that a chec
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 from types import SimpleNamespace
@@ -26,7 +26,7 @@ from framekit.analysis.inputs import (
     refuse_unknown,
     variable_inputs,
 )
-from framekit.analysis.model import Sweep
+from framekit.analysis.model import Bands, Sweep
 from framekit.bodies.model import Skin
 from framekit.constraints.arrays import ARRAYS as ARRAYS
 from framekit.constraints.arrays import run_rows
@@ -53,8 +53,6 @@ BORE_LAWS = ("bore-wall", "feature-bore")
 def solve_many(
     spec: Spec | Solution | FrameSolution,
     inputs: Mapping[str, ArrayLike],
-    *,
-    bands: bool = False,
 ) -> Sweep:
     """The solutions of a frame with some inputs replaced by arrays of values.
 
@@ -68,9 +66,8 @@ def solve_many(
     What is found by a search is searched for in every row; where it finds no value, or several,
     the row has no frame.
 
-    `passed` is as drawn. With `bands` each row has a verdict, and each margin its proved low and
-    high over the tolerances of the spec; what is swept as made is what it is, without a tolerance.
-    That takes some ms a row.
+    Each row has a verdict, and each margin its proved low and high over the tolerances of the spec;
+    what is swept as made is what it is, without a tolerance.
 
     Raises ValueError where lengths differ or values are not finite, UnknownNameError for a name
     that is no input, and SolveError where an input cannot vary or as `solve` does.
@@ -110,11 +107,13 @@ def solve_many(
         for margin in margins.values():
             valid &= ~np.isnan(margin)
     quantities = {name: values[name] for name in frame.quantities}
-    sweep = _sweep(frame, swept, quantities, margins, valid)
-    if not bands:
-        return sweep
-    there = [(use, _where(use, where, values, rows)) for use, where in uses]
-    return replace(sweep, bands=find_bands(frame, there, values, margins, swept, valid))
+    drawn = dict(margins)
+
+    def bands() -> Bands:
+        there = [(use, _where(use, where, values, rows)) for use, where in uses]
+        return find_bands(frame, there, values, drawn, swept, valid)
+
+    return _sweep(swept, quantities, margins, valid, bands)
 
 
 def _frame_of(spec: Spec | Solution | FrameSolution) -> FrameSolution:
@@ -306,11 +305,11 @@ def _ribs_fit(skin: Skin, values: Mapping[str, Any], room: tuple[float, float], 
 
 
 def _sweep(
-    frame: FrameSolution,
     swept: Mapping[str, Any],
     quantities: dict[str, Any],
     margins: dict[Key, Any],
     valid: NDArray[np.bool_],
+    bands: Callable[[], Bands],
 ) -> Sweep:
     rows = valid.size
     least = np.full(rows, np.inf)
@@ -328,8 +327,9 @@ def _sweep(
             for name, value in quantities.items()
         },
         margins={key: _locked(margin, rows) for key, margin in margins.items()},
-        passed=valid & (least >= -ROUNDING),
+        as_drawn=valid & (least >= -ROUNDING),
         valid=valid,
+        find_bands=bands,
     )
 
 

@@ -67,7 +67,7 @@ def assert_rows_equal_solves(inputs):
         frame = row_of(SPEC, KEYS, {name: np.asarray(x)[row].item() for name, x in inputs.items()})
         assert sweep.valid[row] == (frame is not None)
         if frame is None:
-            assert not sweep.passed[row]
+            assert not sweep.as_drawn[row]
             assert np.isnan(sweep.margins["ligament", "disc-1"][row])
             continue
         assert set(frame.quantities) == set(whole)
@@ -80,7 +80,7 @@ def assert_rows_equal_solves(inputs):
         for key, margin in found.items():
             # 1e-8 mm: differences of lengths of some hundred mm
             assert ours[key] == pytest.approx(margin, abs=1e-8), key
-        assert sweep.passed[row] == (not frame.failed)
+        assert sweep.as_drawn[row] == (not frame.failed)
     return sweep
 
 
@@ -128,7 +128,7 @@ def test_rows_without_a_frame_never_pass_and_numpy_stays_quiet():
     sweep = solve_many(
         frame_of(SPEC), {"rib.width_equator": np.array([20.0, 400.0]), "sheet.thickness": 3.0}
     )
-    assert list(sweep.valid) == list(sweep.passed) == [True, False]
+    assert list(sweep.valid) == list(sweep.as_drawn) == [True, False]
     assert np.isnan(sweep.quantities["disc-1.joint_radius"][1])
     assert sweep.quantities["rib.width_equator"][1] == 400.0
 
@@ -136,7 +136,7 @@ def test_rows_without_a_frame_never_pass_and_numpy_stays_quiet():
 def test_single_numbers_make_one_row_and_nothing_at_all_is_the_frame_itself():
     frame = frame_of(SPEC)
     for sweep in (solve_many(frame, {"sheet.thickness": 3.05}), solve_many(frame, {})):
-        assert sweep.rows == 1 and list(sweep.passed) == [not frame.failed]
+        assert sweep.rows == 1 and list(sweep.as_drawn) == [not frame.failed]
         assert sweep.quantities["disc-1.radius"] == frame.value("disc-1.radius")
 
 
@@ -147,7 +147,7 @@ def test_what_comes_back_cannot_be_written_to_and_what_goes_in_is_left_alone():
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 1.0
     given[0] = 2.9
-    assert sweep.passed.shape == (2,)
+    assert sweep.as_drawn.shape == (2,)
 
 
 @pytest.mark.parametrize(
@@ -209,7 +209,7 @@ def test_rib_counts_are_places_round_the_circle_of_which_a_sector_may_be_cut(sec
         for key, margin in found.items():
             # 1e-8 mm: differences of lengths of some hundred mm
             assert sweep.margins[key][row] == pytest.approx(margin, abs=1e-8), key
-        assert sweep.passed[row] == (not frame.failed)
+        assert sweep.as_drawn[row] == (not frame.failed)
 
 
 def test_rib_counts_beyond_what_a_spec_takes_are_refused():

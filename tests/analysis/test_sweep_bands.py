@@ -58,7 +58,7 @@ def test_bands_and_verdicts_are_those_of_single_frames(name):
         "sheet.thickness": random.uniform(2.5, 3.6, 12),
         "joint.clearance": np.tile([-0.3, 0.03, 0.06, 0.08], 3),
     }
-    sweep = solve_many(frame_of(spec), inputs, bands=True)
+    sweep = solve_many(frame_of(spec), inputs)
     bands = sweep.bands
     assert set(bands.low) == set(bands.high) == set(sweep.margins)
     for row in range(sweep.rows):
@@ -86,7 +86,7 @@ def test_bands_and_verdicts_are_those_of_single_frames(name):
 def test_the_joints_band_by_hand():
     """Oracle: the gap is clearance + (real kerf − 0.16) − (real sheet − 3.05), so ± 0.05 mm."""
     inputs = {"joint.clearance": [0.03, 0.05, 0.08, -0.1]}
-    bands = solve_many(frame_of(BASE), inputs, bands=True).bands
+    bands = solve_many(frame_of(BASE), inputs).bands
     low, high = bands.low["slot-gap", "joint"], bands.high["slot-gap", "joint"]
     # 1e-9 mm: sums of four lengths of some mm, rounded outward
     assert low == pytest.approx([-0.02, 0.0, 0.03, -0.15], abs=1e-9)
@@ -98,17 +98,18 @@ def test_the_joints_band_by_hand():
 def test_what_is_swept_as_made_has_no_tolerance():
     """Oracle: with sheet and kerf known the gap is one number, 0.05 − (sheet − 3.05)."""
     inputs = {"made.thickness": [3.0, 3.1], "made.kerf": 0.16}
-    bands = solve_many(frame_of(BASE), inputs, bands=True).bands
+    bands = solve_many(frame_of(BASE), inputs).bands
     for end in (bands.low, bands.high):
         # 1e-9 mm: sums of four lengths of some mm
         assert end["slot-gap", "joint"] == pytest.approx([0.10, 0.0], abs=1e-9)
 
 
-def test_bands_are_found_only_when_asked_for_and_cannot_be_written_to():
-    frame = frame_of(BASE)
-    assert solve_many(frame, {}).bands is None
-    bands = solve_many(frame, {}, bands=True).bands
+def test_bands_are_found_once_when_asked_for_and_cannot_be_written_to():
+    sweep = solve_many(frame_of(BASE), {})
+    assert "bands" not in vars(sweep)
+    bands = sweep.bands
+    assert sweep.bands is bands and sweep.verdicts is bands.verdicts
     assert bands.verdicts.shape == (1,)
-    for array in (bands.verdicts, bands.low["slot-gap", "joint"]):
+    for array in (bands.verdicts, sweep.passed, bands.low["slot-gap", "joint"]):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = array[0]

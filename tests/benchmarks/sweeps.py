@@ -164,7 +164,8 @@ def by_hand(
         )
         shallow = np.maximum(0, up - w / 2 - t / 2)
         seat = np.maximum(e, inner * np.sqrt(np.maximum(0, (c_i - shallow) * (c_i + shallow))))
-        margins["engagement", name] = np.minimum(r_J - seat - t, r_f - r_J - t)
+        margins["engagement", name] = np.minimum(r_J - seat, r_f - r_J) - g_e - t
+        margins["slot-end", name] = 2 * g_e
         if number == 1:
             wall = np.maximum(3 * t, r_J - r_i + 1.5 * t)
             room = r_J - g_e - wall
@@ -175,7 +176,7 @@ def by_hand(
         for side, sign in (("below", 1.0), ("above", -1.0)):
             margins["rib-end", f"{name} {side}"] = h_r / 2 + sign * z - w / 2 - t
             past = -sign * z - bend - w / 2
-            margins["rib-flake", f"{name} {side}"] = np.where(past <= 0, -past, past - t / 2)
+            margins["rib-flake", f"{name} {side}"] = np.where(past <= 0, -past, past - t)
         margins["fits-stock", name] = 390.0 - 2 * r_f
         quantities.update({f"{name}.{key}": value for key, value in values.items()})
     margins["disc-spacing", "disc-3 and disc-1"] = heights[0] - heights[2] - w - t

@@ -11,8 +11,9 @@ from judge.pieces import NOMINAL, CutPart, made, path_polygon
 from judge.scene import Case
 from shapely import LinearRing, Polygon, box
 
-ROUNDING = 0.06
-"""mm: layouts are found on outlines cut into chords, which lie inside the true arcs."""
+ROUNDING = 1e-3
+"""mm: the files' decimals, and this judge's own chords (`CHORD`). Layouts are found on polygons that
+hold the true arcs."""
 
 
 def _drawn(case: Case) -> list[tuple[CutPart, Any]]:

@@ -31,13 +31,12 @@ class Outcome:
 def outcome_of(values: dict[str, Any], nester: str = "quick") -> Outcome:
     """Return what framekit gives for a spec's values."""
     try:
-        solution = solve(spec_from_values(values))
+        verified = verify(solve(spec_from_values(values)))
+        solution, parts = verified.solution, verified.parts
         checks = [check for frame in solution.frames for check in frame.checks]
         failed = [c for c in checks if c.verdict == "fail"]
-        if failed:
+        if failed or parts is None:
             return Outcome("fail", tuple(f"{c.code} of {c.about}: {c.text}" for c in failed))
-        parts = verify(solution).parts
-        assert parts is not None
         sheets = nest(parts, nester)
         files = [
             tuple((d.name, d.data) for d in backend.render(sheets))

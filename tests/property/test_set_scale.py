@@ -68,7 +68,7 @@ def brute_force(spec: Spec) -> float | None:
     return good
 
 
-SEEDS = range(50 if os.environ.get("FRAMEKIT_PROFILE") == "full" else 4)
+SEEDS = range(50 if os.environ.get("FRAMEKIT_PROFILE") == "full" else 2)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -69,7 +69,7 @@ def test_what_a_row_forbids_no_road_lets_through(name):
             if value <= 0.0 or place or "width" in quantity:
                 judged = Feasibility(frame, quantity).margins(value)
                 tried += 1
-                assert not sweep.valid[0] and not sweep.passed[0], (quantity, value)
+                assert not sweep.valid[0] and not sweep.as_drawn[0], (quantity, value)
                 assert isinstance(judged, Limit) and judged.kind == "frame", (quantity, value)
     assert tried > 3
 

@@ -225,6 +225,9 @@ FRAME = {
     "limit.spacing": 2.0,
     "limit.margin": 5.0,
     "limit.layers": 2.0,
+    "limit.lead_in": 0.8,
+    "limit.lead_turn": 0.6,
+    "disc_sheet.kerf": 0.2,
 }
 MADE = tuple(
     Toleranced(made, quantity, FRAME[quantity], tolerance, tolerance / math.sqrt(3))
@@ -232,6 +235,7 @@ MADE = tuple(
         ("made.thickness", "sheet.thickness", 0.03),
         ("made.kerf", "cutter.kerf", 0.02),
         ("made.clearance", "joint.clearance", 0.01),
+        ("made.disc_kerf", "disc_sheet.kerf", 0.015),
     )
 )
 UNCERTAIN_MATHS = SimpleNamespace(

@@ -17,7 +17,7 @@ from itertools import permutations
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.path import Point
 from framekit.parts.display.balance import settles_at
-from framekit.parts.display.hole_places import clearance_at, roomiest
+from framekit.parts.display.hole_places import PartRoom, clearance_at, roomiest
 from framekit.parts.display.thread import Thread
 from framekit.parts.model import HangHole, Hanging, Part, Point3, Remark
 from framekit.parts.retention import Retention
@@ -156,6 +156,7 @@ class _Search:
         self.ribs = [part for part in parts if part.kind == "rib"]
         self._plates = [part for part in parts if part.kind in ("disc", "flange")]
         self._centre, self._wish, self._retention = centre, wish, retention
+        self._rooms: dict[str, PartRoom] = {}
         self._up = -1.0 if wish.tilt > 90.0 else 1.0
         bounds = [part.outline.outer.bounds for part in self.ribs]
         self._ends = (min(b[1] for b in bounds), max(b[3] for b in bounds)) if bounds else (0, 0)
@@ -304,7 +305,7 @@ class _Search:
             hole = self._hole(first, 180.0 - away if self._up < 0.0 else away, rise)
             if hole is None:
                 continue
-            clear = clearance_at(second, hole.at)
+            clear = self._room_of(second).at(hole.at)
             if clear < self._wish.room(second) - ROUNDING:
                 continue
             threads = [Thread(rib, hole.at, self._wish.diameter) for rib in (first, second)]
@@ -323,6 +324,12 @@ class _Search:
             if self._lean(hanging) <= MOST_LEAN:
                 yield hanging
 
+    def _room_of(self, part: Part) -> PartRoom:
+        """The room that a part has, made once."""
+        if part.id not in self._rooms:
+            self._rooms[part.id] = PartRoom(part)
+        return self._rooms[part.id]
+
     def _lean(self, hanging: Hanging) -> float:
         tilt = hanging.settled.tilt
         return 180.0 - tilt if self._up < 0.0 else tilt
@@ -331,7 +338,7 @@ class _Search:
         """The hole in a rib with most room on the ray at that tilt, `least` mm or more away."""
         x, y, _ = to_own(rib.pose, self._centre)
         room = self._wish.room(rib)
-        found = roomiest(rib, (x, y), math.radians(tilt), room, least - ROUNDING)
+        found = roomiest(self._room_of(rib), (x, y), math.radians(tilt), room, least - ROUNDING)
         if found is None:
             return None
         at, clear = found

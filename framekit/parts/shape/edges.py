@@ -51,7 +51,14 @@ def encloses(path: Path, point: Point) -> bool:
         (x0, y0), (x1, y1) = segment.start, segment.end
         if (x0 <= x) != (x1 <= x) and y < y0 + (x - x0) * (y1 - y0) / (x1 - x0):
             count += 1
-        if segment.bulge and _in_cap(segment.start, segment.end, segment.bulge, point):
+        if not segment.bulge:
+            continue
+        # An arc of up to half a turn lies within the circle over its chord.
+        middle, chord = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0, y1 - y0)
+        away = 4 * ((x - middle[0]) ** 2 + (y - middle[1]) ** 2)
+        if abs(segment.bulge) <= 1.0 and away > chord[0] ** 2 + chord[1] ** 2:
+            continue
+        if _in_cap(segment.start, segment.end, segment.bulge, point):
             count += 1
     return count % 2 == 1
 

@@ -117,7 +117,7 @@ def test_small_holes_have_none():
 def test_a_bridge_longer_than_any_edge_is_a_sentence():
     with pytest.raises(NestError) as caught:
         sheets_of({"count": 2, "width": 150})
-    assert "no edge for a bridge of 150 mm" in caught.value.message
+    assert "no edge for a bridge. A bridge of 150 mm" in caught.value.message
     assert "bridges.width" in caught.value.hint
 
 
