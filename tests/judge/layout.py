@@ -12,8 +12,8 @@ from judge.scene import Case
 from shapely import LinearRing, Polygon, box
 
 ROUNDING = 1e-3
-"""mm: the files' decimals, and this judge's own chords (`CHORD`). Layouts are found on polygons that
-hold the true arcs."""
+"""mm: the files' decimals, and this judge's own chords (`CHORD`). Layouts are found on polygons
+that hold the true arcs."""
 
 
 def _drawn(case: Case) -> list[tuple[CutPart, Any]]:
