@@ -288,6 +288,25 @@ def test_the_spec_schema_takes_the_examples_and_refuses_a_slip(run):
     assert list(schema.iter_errors({"framekit": 1, "bodyy": {}}))
 
 
+@pytest.mark.parametrize(
+    ("points", "sound"),
+    [
+        ([[40, 0], [60, 90]], True),
+        ([["4 cm", 0], [60, 90], [30, "5 in"]], True),
+        ([[60, 90]], False),
+        ([[40, 0], [60]], False),
+        ([[40, 0], [60, 90, 120]], False),
+    ],
+)
+def test_the_spec_schema_takes_two_points_or_more_of_two_lengths_each(run, points, sound):
+    from ruamel.yaml import YAML
+
+    schema = Draft202012Validator(json.loads(run("schema", "spec")[1]))
+    values = YAML(typ="safe", pure=True).load(SPEC)
+    profile = {"shape": "profile", "points": points}
+    assert schema.is_valid({**values, "body": profile}) == sound
+
+
 def test_version_and_help(run):
     assert run("--version")[1].startswith("framekit 0.")
     assert run("check", "--help")[0] == 0

@@ -40,7 +40,7 @@ def load_libraries() -> None:
 
 @dataclass(frozen=True)
 class Question:
-    """A mutant, and the tests to ask in their order with the seconds that each takes."""
+    """A mutant, and the tests (or whole files) to ask in their order with the seconds of each."""
 
     number: int
     mutant: Mutant
@@ -60,8 +60,13 @@ class Ordered:
     def pytest_collection_modifyitems(self, items: list[Any]) -> None:
         """Keep the wanted tests alone, quickest first."""
         places = {name: i for i, name in enumerate(self.limits)}
-        kept = [item for item in items if item.nodeid in places]
-        items[:] = sorted(kept, key=lambda item: places[item.nodeid])
+        kept = [item for item in items if self._row(item) in places]
+        items[:] = sorted(kept, key=lambda item: places[self._row(item)])
+
+    def _row(self, item: Any) -> str:
+        """Return what has a test's limit: its id, or its file where a whole file is asked."""
+        file = item.nodeid.split("::")[0]
+        return file if file in self.limits else str(item.nodeid)
 
     def pytest_collectreport(self, report: Any) -> None:
         """A module that no longer imports has noticed."""
@@ -72,7 +77,7 @@ class Ordered:
     def pytest_runtest_protocol(self, item: Any) -> Iterator[None]:
         """End the child where a test takes ten times as long as it did: it hangs."""
         self.answer.running = item.nodeid
-        signal.setitimer(signal.ITIMER_PROF, 10.0 + 10.0 * self.limits[item.nodeid])
+        signal.setitimer(signal.ITIMER_PROF, 10.0 + 10.0 * self.limits[self._row(item)])
         try:
             return (yield)
         finally:

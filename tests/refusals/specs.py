@@ -178,7 +178,9 @@ REFUSED = [
         _disc(at={"height": 0}, side="north"), "discs[0].side", "'at' already says on which side"
     ),
     Refused(_disc(at={"fraction": 1}), "discs[0].at.fraction", "1 is not between -1 and 1"),
+    Refused(_disc(at={"fraction": -1}), "discs[0].at.fraction", "-1 is not between -1 and 1"),
     Refused(_disc(at={"latitude": 90}), "discs[0].at.latitude", "not between -90 and 90"),
+    Refused(_disc(at={"latitude": -90}), "discs[0].at.latitude", "not between -90 and 90"),
     Refused(_disc(at={"height": 0}, bore="big"), "discs[0].bore", "'big' is not a length"),
     Refused(_disc(at={"height": 0}, bore=0), "discs[0].bore", "0 mm is not above zero"),
     Refused(

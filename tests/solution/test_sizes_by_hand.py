@@ -253,6 +253,36 @@ def test_a_hole_inside_mortises_that_would_be_small_stays_whole(radius, bore):
     assert frame.value("disc-1.bore_radius") == pytest.approx(bore, abs=1e-9)
 
 
+@pytest.mark.parametrize("end", ["bottom", "top"])
+@pytest.mark.parametrize("base", [on(CYLINDER, joint=TENON), CONE])
+def test_a_disc_at_both_ends_is_checked_as_two_discs_one_at_each(base, end):
+    other = {"bottom": "top", "top": "bottom"}[end]
+    both = solved(base, discs=[{"at": {"end": end, "both": True}}])
+    two = solved(base, discs=[{"at": {"end": end}}, {"at": {"end": other}}])
+    assert len(two.checks) > 10
+    # 1e-9 mm: the mirrored height is another sum of doubles
+    assert [(check.name, check.code) for check in both.checks] == [
+        (check.name, check.code) for check in two.checks
+    ]
+    for one, same in zip(both.checks, two.checks, strict=True):
+        assert one.margin == pytest.approx(same.margin, abs=1e-9), one.name
+
+
+@pytest.mark.parametrize("rings", [["A", "C"], ["C", "B", "A"]])
+def test_a_flange_of_several_rings_spans_them_all(rings):
+    """Saturn's rings from 74 658 to 136 780 km, NASA's Saturnian rings fact sheet."""
+    frame = solved(
+        {k: v for k, v in PLANET.items() if k not in ("body", "scale", "flanges")},
+        body={"catalogue": "saturn"},
+        scale="1:800000000",
+        flanges=[{"rings": rings, "seat_depth": 5}],
+        discs=[{"at": {"height": 0}}],
+    )
+    # 0.25 mm: published edges differ by up to 200 km
+    assert frame.value("flange-1.inner_radius") == pytest.approx(93.32, abs=0.25)
+    assert frame.value("flange-1.outer_radius") == pytest.approx(170.98, abs=0.25)
+
+
 def test_what_holds_where_a_spec_says_nothing():
     """Common practice or framekit's choice, no source: the pages promise them."""
     plain = {key: value for key, value in SPHERE.items() if key not in ("scale", "joint")}
