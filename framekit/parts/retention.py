@@ -160,12 +160,17 @@ def _retained(
     rib: Part, plate: Part, thicknesses: Mapping[str, float], play: Play, sections: _Sections
 ) -> str:
     """How a rib holds a plate: `both` sides, at its `end`, or not at all, which is empty."""
-    height, reach = plate.pose[2][3], thicknesses[plate.id] / 2 + play.notch
+    height = plate.pose[2][3]
     along = sections.along(plate, angle_of(rib))
-    levels = [sections.level(rib, height + reach), sections.level(rib, height - reach)]
-    met = [_meet(along, level) for level in levels]
-    if all(met):
+
+    def met_beyond(thickness: float) -> list[bool]:
+        reach = thickness / 2 + play.notch
+        return [_meet(along, sections.level(rib, height + side)) for side in (reach, -reach)]
+
+    if all(met_beyond(thicknesses[plate.id])):
         return "both"
+    # A disc that a notch would squeeze keeps its thickness on a rib's end.
+    met = met_beyond(plate.thickness)
     if plate.kind != "disc" or not any(met):
         return ""
     past = (plate.thickness / 2 + play.notch + PAST_END) * (1.0 if met[1] else -1.0)

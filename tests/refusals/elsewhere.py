@@ -240,7 +240,7 @@ ELSEWHERE = [
         "has no edge for a bridge",
         "sheets/route/test_bridges.py",
         "test_a_bridge_longer_than_any_edge_is_a_sentence",
-        "no edge for a bridge of",
+        "no edge for a bridge. A bridge of",
     ),
     Elsewhere(
         "coupon-too-large",
