@@ -15,7 +15,15 @@ from typing import Any
 
 import coverage
 import pytest
-from mutation.places import copy_project, enter, may_notice, mutated_files, test_files
+from mutation.places import (
+    LAWS,
+    PRINTED,
+    copy_project,
+    enter,
+    may_notice,
+    mutated_files,
+    test_files,
+)
 
 IMPORT = "import"
 """The context of lines that run when framekit is imported."""
@@ -165,4 +173,6 @@ class Reach:
                 ranks[test] = 0
             elif own in beside or IMPORT in found:
                 ranks[test] = 1
+        if name == LAWS:
+            ranks = {t: rank for t, rank in ranks.items() if not t.startswith(PRINTED)}
         return sorted(ranks, key=lambda test: (ranks[test], self.seconds[test], test))
