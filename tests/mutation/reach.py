@@ -158,7 +158,7 @@ class Reach:
                     known.setdefault(int(line), set()).update(found)
 
     def asked(self, name: str, lines: range) -> list[str]:
-        """Return the tests that run one of a file's lines, quickest first.
+        """Return the tests that run one of a file's lines: of its own room first, quickest first.
 
         A line that runs on import reaches every test. Tests beside one that runs the line come
         after: what a test module keeps between its tests is credited to the first alone.
@@ -175,4 +175,9 @@ class Reach:
                 ranks[test] = 1
         if name == LAWS:
             ranks = {t: rank for t, rank in ranks.items() if not t.startswith(PRINTED)}
-        return sorted(ranks, key=lambda test: (ranks[test], self.seconds[test], test))
+        room = f"tests/{Path(name).parent.relative_to('framekit')}/"
+
+        def turn(test: str) -> tuple[int, bool, float, str]:
+            return ranks[test], not test.startswith(room), self.seconds[test], test
+
+        return sorted(ranks, key=turn)

@@ -335,6 +335,10 @@ REFUSED = {
     "apart meet": lambda: mortised_disc(60, 0, Mortise(5, 50, W), six(24)),
     "does not lie in a disc": lambda: mortised_disc(49, 0, Mortise(40, 50, W), six()),
     "stands in the sector": lambda: slotted_disc(60, 0, W, 45, six(), sector=Sector(0, 90, 5, 4)),
+    "at longitude 89.9": lambda: slotted_disc(
+        60, 0, W, 45, [89.9, 180], sector=Sector(0, 90, 5, 4)
+    ),
+    "at longitude 0.1": lambda: slotted_disc(60, 0, W, 45, [0.1, 180], sector=Sector(0, 90, 5, 4)),
     "cannot be taken away": lambda: plain_disc(60, 0, sector=Sector(0, 350, 5, 4)),
     "through their joints": lambda: mortised_disc(
         60, 0, Mortise(40, 50, W), [90], sector=Sector(0, 90, 1.5, 4)
