@@ -98,6 +98,9 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
         case "limit.skin_allowance":
             note = "what sanding takes off (common practice, no source)"
             return _plain(name, value, "default", spec.where(), note)
+        case "limit.layers":
+            note = "one sheet unless the stand says otherwise"
+            return _plain(name, value, "given", spec.where("stand", "layers"), note)
         case "limit.spacing" | "limit.margin":
             key = name.removeprefix("limit.")
             if getattr(spec.cutter, key) is not None:
@@ -106,7 +109,10 @@ def _term(frame: FrameSolution, name: str, limits: Mapping[str, float]) -> Quant
     return _plain(name, value, "default", spec.where(), PAGE)
 
 
-CUTTER_DEFAULTS = {"spacing": "2 mm, or a router's tool and 1 mm", "margin": "5 mm"}
+CUTTER_DEFAULTS = {
+    "spacing": "2 mm, or 1.25 times a router's tool and 1 mm",
+    "margin": "5 mm, or 0.75 times a router's tool and 1 mm",
+}
 
 RELIEVED = {"limit.least_ligament": 1, "limit.least_web": 2, "limit.least_wall": 1}
 """How many reliefs of inside corners eat into each least width."""

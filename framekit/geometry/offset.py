@@ -16,8 +16,17 @@ from framekit.errors import Fault, GeometryError
 from framekit.geometry.crossing import circle_circle, first_crossing, line_circle, line_line
 from framekit.geometry.path import Outline, Path, Point, Segment, Vertex
 
-MITRE_LIMIT = 2.0
-"""Longest mitre, from the old corner to the new, over the distance; past it the corner is round."""
+MITRE_LIMIT = 1.5
+"""Longest mitre, from the old corner to the new, over the distance; past it the corner is round.
+
+A square corner's is √2, and a slot's mouth at a rim is a little sharper than square. A path round
+a corner gives the same part however it runs there, so a longer one would only take room."""
+
+PATH_REACH = MITRE_LIMIT / 2
+"""How far a cutter's middle goes from its part at most, over the width of the cut."""
+CUT_REACH = PATH_REACH + 0.5
+"""How far the cut itself goes from its part at most, over its width: half of it beyond the
+middle."""
 
 _SMOOTH = 1e-4
 """Turn in radians below which neighbours count as tangential. There the crossing of their

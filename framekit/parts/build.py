@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from framekit.constraints.namespaces import FLOATS
 from framekit.errors import Where
 from framekit.geometry.path import Outline, Path, rectangle
-from framekit.parts.model import FrameParts, Part, Parts, Pose
+from framekit.parts.model import FrameParts, Part, Parts, Pose, kerf_name
 from framekit.parts.shape.disc import (
     longitude_marks,
     mortised_disc,
@@ -17,7 +18,7 @@ from framekit.parts.shape.poses import level, upright
 from framekit.parts.shape.rib import Ends, Notch, OuterNotch, rib_outline
 from framekit.parts.shape.sector import Sector
 from framekit.solution.givens import rings_of
-from framekit.solution.limits import lead_in_of
+from framekit.solution.limits import lead_in_of, limit_values
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution, Solution
 from framekit.solution.relations import PlacedDisc, Renaming
@@ -63,8 +64,7 @@ class _Maker:
         self.lead_in = lead_in_of(self.spec)
         tool = self.value("cutter.kerf") / 2
         self.relief = tool if self.structure.is_relieved else 0.0
-        every = self.spec.joint.relief == "all"
-        self.slot_relief = self.relief if every else 0.0
+        self.slot_relief = tool if self.structure.relieves_slots else 0.0
 
     def of(self, head: str) -> Callable[[str], float]:
         """The values under the names that laws use, `disc.` and `flange.` meaning one of them."""
@@ -122,7 +122,8 @@ class _Maker:
 
     def _ends(self) -> Ends:
         """Return how the rib ends below and above at discs flush with its ends."""
-        depth = self.disc_thickness + (self.notch_width - self.disc_thickness) / 2
+        # A soft disc may be thicker than its notch, and still lies flush with the rib's end.
+        depth = self.disc_thickness + max(0.0, self.notch_width - self.disc_thickness) / 2
         found = {
             placed.end: placed.joint.rib_end(self.of(placed.name), depth)
             for placed in self.placed
@@ -173,7 +174,7 @@ class _Maker:
     def _disc(self, placed: PlacedDisc) -> Part:
         value = self.of(placed.name)
         radius, bore = value("disc.radius"), value("disc.bore_radius")
-        sector = self._sector()
+        sector = self._sector(chamfered=placed.joint.slotted)
         marks: tuple[Path, ...] = ()
         slot, mortise = placed.joint.slot(value), placed.joint.mortise(value)
         if mortise is not None:
@@ -214,14 +215,23 @@ class _Maker:
             self.spec.where("discs", placed.entry),
         )
 
-    def _sector(self) -> Sector | None:
-        """The sector the discs lose with the ribs, a web's width inside it."""
+    def _sector(self, chamfered: bool) -> Sector | None:
+        """The sector the discs lose with the ribs, so far inside it that a web is left of a tooth.
+
+        A cut as wide as it may be, and a slot as wide, leave the tooth that web, and a bore its
+        wall. `chamfered` says whether the disc's slots have mouths that lose a chamfer.
+        """
         cut = self.spec.ribs.cut_away
         if cut is None:
             return None
-        web = self.solution.material.web.value * self.disc_thickness
+        values = {name: q.value for name, q in self.solution.quantities.items()}
+        limits = limit_values(FLOATS, self.structure, values)
+        off = {t.quantity: t.tolerance for t in self.solution.toleranced}
+        kerf = off.get(kerf_name(self.solution, "disc"), 0.0)
+        half = (self.value("joint.slot_width") + off.get("joint.clearance", 0.0)) / 2
+        web = limits["limit.least_web"] + (self.lead_in if chamfered else 0.0)
         start, stop = self._beside(cut)
-        return Sector(start, stop, self.value("joint.slot_width") / 2 + web, web)
+        return Sector(start, stop, half + web + kerf, limits["limit.least_wall"] + kerf)
 
     def _beside(self, cut: tuple[float, float]) -> tuple[float, float]:
         """The longitudes of the ribs on either side of the sector, degrees."""

@@ -11,6 +11,7 @@ from typing import Any
 
 from framekit.bodies.model import Skin
 from framekit.constraints.namespaces import FLOATS
+from framekit.geometry.offset import CUT_REACH, PATH_REACH
 from framekit.solution.structure import Structure
 from framekit.spec.measure import Measure
 from framekit.spec.model import FrameSpec
@@ -51,16 +52,24 @@ def _pair(size: tuple[Measure, Measure] | None) -> tuple[float, float] | None:
 
 
 def margin_of(frame: FrameSpec) -> float:
-    """The width in mm kept free along the stock's edges."""
-    return 5.0 if frame.cutter.margin is None else frame.cutter.margin.value
+    """The width in mm kept free along the stock's edges, unless given: 5 mm, or 1 mm beyond the
+    path of a router's tool."""
+    if frame.cutter.margin is not None:
+        return frame.cutter.margin.value
+    return max(5.0, PATH_REACH * _tool(frame) + 1.0)
 
 
 def spacing_of(frame: FrameSpec) -> float:
-    """The least gap in mm between parts: 2 mm, or a router's tool and 1 mm, unless given."""
+    """The least gap in mm between parts, unless given: 2 mm, or 1 mm beyond a router's cut."""
     if frame.cutter.spacing is not None:
         return frame.cutter.spacing.value
+    return max(2.0, CUT_REACH * _tool(frame) + 1.0)
+
+
+def _tool(frame: FrameSpec) -> float:
+    """A router's tool at its thickest in mm, 0 for any other cutter."""
     tool = frame.cutter.tool_diameter
-    return 2.0 if tool is None else max(2.0, tool.value + tool.tolerance + 1.0)
+    return 0.0 if tool is None else tool.value + tool.tolerance
 
 
 def room_of(frame: FrameSpec, discs: bool = False) -> tuple[float, float]:

@@ -241,8 +241,10 @@ def _as_made_bore_wall__bore_wall(m, cutter_kerf, disc_bore_radius, disc_held_de
 def _as_made_feature_slot__feature_slot(m, cutter_kerf, joint_clearance, joint_slot_width, made_clearance): return -cutter_kerf - joint_clearance + joint_slot_width + made_clearance
 def _as_made_feature_bore__feature_bore(m, cutter_kerf, disc_bore_radius, disc_joint_radius): return m.choose(disc_bore_radius - 1 / 1000000, -cutter_kerf + 2*disc_bore_radius, disc_joint_radius)
 def _as_made_feature_rib__feature_rib(m, cutter_kerf, made_kerf, rib_width_least): return cutter_kerf - 2*made_kerf + rib_width_least
-def _as_made_cut_spacing__cut_spacing(m, limit_spacing, made_kerf): return limit_spacing - made_kerf
-def _as_made_cut_margin__cut_margin(m, limit_margin, made_kerf): return limit_margin - 1 / 2*made_kerf
+def _as_made_cut_spacing__cut_spacing(m, limit_spacing, made_kerf): return limit_spacing - 5 / 4*made_kerf
+def _as_made_cut_margin__cut_margin(m, limit_margin, made_kerf): return limit_margin - 3 / 4*made_kerf
+def _as_made_lap_gap__lap_gap(m, cutter_kerf, joint_clearance, joint_slot_width, limit_layers, limit_least_gap, made_clearance, made_kerf, made_thickness, sheet_thickness): return -cutter_kerf - joint_clearance + joint_slot_width - limit_layers*made_thickness - limit_least_gap + made_clearance + made_kerf + sheet_thickness*(limit_layers - 1)
+def _as_made_lap_end__lap_end(m, cutter_kerf, joint_end_clearance, made_kerf): return -cutter_kerf + 2*joint_end_clearance + made_kerf
 def _as_made_slot_seat__slot_seat(m, joint_end_clearance, made_kerf): return joint_end_clearance - 1 / 2*made_kerf
 def _as_made_disc_spacing__disc_spacing(m, cutter_kerf, disc_height, joint_clearance, joint_slot_width, limit_lead_in, limit_lead_turn, made_clearance, made_kerf, next_height, sheet_thickness): return cutter_kerf - disc_height + joint_clearance - joint_slot_width - 2*limit_lead_in + limit_lead_turn*(-cutter_kerf + made_kerf) - made_clearance - made_kerf + next_height - sheet_thickness
 def _as_made_disc_far_height__disc_far_height(m, disc_height, made_thickness): return (1 / 2)*made_thickness + m.abs(disc_height)
@@ -849,13 +851,21 @@ AS_MADE: tuple[Law, ...] = (
         ('cutter.kerf', 'feature-rib', 'made.kerf', 'rib.width_least'), (
         Form('feature-rib', ('cutter.kerf', 'made.kerf', 'rib.width_least'), _as_made_feature_rib__feature_rib, '{0} + {2} − 2·{1}', '<0> + <2> - 2 \\cdot <1>'),
     )),
-    Law('cut-spacing', 'the gap between neighbours less the cut between them', 'docs/explanation/geometry.md',
+    Law('cut-spacing', 'the gap between neighbours less what the cut round a corner of one takes of it', 'docs/explanation/geometry.md',
         ('cut-spacing', 'limit.spacing', 'made.kerf'), (
-        Form('cut-spacing', ('limit.spacing', 'made.kerf'), _as_made_cut_spacing__cut_spacing, '{0} − {1}', '<0> - <1>'),
+        Form('cut-spacing', ('limit.spacing', 'made.kerf'), _as_made_cut_spacing__cut_spacing, '{0} − 5·{1}/4', '<0> - \\frac{5 \\cdot <1>}{4}'),
     )),
-    Law('cut-margin', "the sheet's edge beyond the cut round a part", 'docs/explanation/geometry.md',
+    Law('cut-margin', "the sheet's edge beyond the path round a corner of a part", 'docs/explanation/geometry.md',
         ('cut-margin', 'limit.margin', 'made.kerf'), (
-        Form('cut-margin', ('limit.margin', 'made.kerf'), _as_made_cut_margin__cut_margin, '{0} − {1}/2', '<0> - \\frac{<1>}{2}'),
+        Form('cut-margin', ('limit.margin', 'made.kerf'), _as_made_cut_margin__cut_margin, '{0} − 3·{1}/4', '<0> - \\frac{3 \\cdot <1>}{4}'),
+    )),
+    Law('lap-gap', "the play of a stand's plate in the other's slot above the tightest that goes", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'lap-gap', 'limit.layers', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'sheet.thickness'), (
+        Form('lap-gap', ('cutter.kerf', 'joint.clearance', 'joint.slot_width', 'limit.layers', 'limit.least_gap', 'made.clearance', 'made.kerf', 'made.thickness', 'sheet.thickness'), _as_made_lap_gap__lap_gap, '{2} + {5} + {6} + {8}·({3} − 1) − {0} − {1} − {4} − {3}·{7}', '<2> + <5> + <6> + <8> \\cdot \\left(<3> - 1\\right) - <0> - <1> - <4> - <3> \\cdot <7>'),
+    )),
+    Law('lap-end', "the room between the floors of the slots of a stand's two plates", 'docs/explanation/geometry.md',
+        ('cutter.kerf', 'joint.end_clearance', 'lap-end', 'made.kerf'), (
+        Form('lap-end', ('cutter.kerf', 'joint.end_clearance', 'made.kerf'), _as_made_lap_end__lap_end, '{2} + 2·{1} − {0}', '<2> + 2 \\cdot <1> - <0>'),
     )),
     Law('slot-seat', "the slot's run past its seat beyond what a round tool leaves in its corners", 'docs/explanation/geometry.md',
         ('joint.end_clearance', 'made.kerf', 'slot-seat'), (

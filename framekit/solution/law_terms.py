@@ -27,6 +27,7 @@ LAW_TERMS: dict[str, Row] = {
     ),
     "limit.spacing": Row("s_p", "mm", "the least gap between parts on the sheet"),
     "limit.margin": Row("m_p", "mm", "what the sheet keeps free at its edges"),
+    "limit.layers": Row("n_l", "1", "how many sheets are glued into each plate of the stand"),
 }
 """What laws name beside the frame's quantities: limits, real sizes, other discs."""
 

@@ -55,6 +55,7 @@ def limit_values(m: Any, structure: Structure, values: Mapping[str, Any]) -> dic
         "limit.lead_turn": LEAD_TURN if lead_in_of(structure.spec) > 0 else 0.0,
         "limit.spacing": spacing_of(structure.spec),
         "limit.margin": margin_of(structure.spec),
+        "limit.layers": 1.0 if structure.spec.stand is None else float(structure.spec.stand.layers),
         "rib.width_least": m.min(*[values[n] for n in RIB_WIDTHS if n in values]),
     }
     if structure.is_relieved:

@@ -57,6 +57,10 @@ def _seats_in_two_sheets(structure: Structure) -> bool:
     return _has_two_sheets(structure) and _keeps_fillets(structure)
 
 
+def _stands(structure: Structure) -> bool:
+    return structure.spec.stand is not None
+
+
 def _open(upper: bool) -> Callable[[Structure], bool]:
     return lambda structure: not structure.skin.closed[upper]
 
@@ -79,16 +83,26 @@ _SLOT_WIDTH = (
     "{cutter.kerf:.2f} mm."
 )
 _SPACING = (
-    "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut between them is "
-    "{cutter.kerf:.2f} mm wide."
+    "Parts lie {limit.spacing:.2f} mm apart on the sheet; the cut round a part, "
+    "{cutter.kerf:.2f} mm wide, reaches a quarter farther at a corner."
 )
 _MARGIN = (
-    "The sheet keeps {limit.margin:.2f} mm at its edges; the cut around a part reaches "
-    "{cutter.kerf/2:.2f} mm beyond it."
+    "The sheet keeps {limit.margin:.2f} mm at its edges; the path round a part's corner goes up to "
+    "three quarters of the cut's {cutter.kerf:.2f} mm beyond it."
 )
 _SEAT = (
     "Slots run {joint.end_clearance:.2f} mm past their seat; the round tool leaves "
     "{cutter.kerf/2:.2f} mm in their corners."
+)
+
+_LAP_GAP = (
+    "A slot for {limit.layers:.0f} sheets of a stand's plate leaves "
+    "{joint.slot_width-sheet.thickness:.2f} mm beside them; in {material} it must leave at least "
+    "{limit.least_gap:.2f} mm to go together."
+)
+_LAP_END = (
+    "Between the floors of the slots of the stand's plates there must be room; "
+    "{joint.end_clearance:.2f} mm past each seat is drawn."
 )
 
 FRAME = (
@@ -108,6 +122,8 @@ FRAME = (
         *("smallest-feature", "notches", "feature-slot", "cutter.kerf", _SLOT_WIDTH),
         *(_has_two_sheets, "notch"),
     ),
+    FrameMargin("slot-gap", "stand", "lap-gap", "joint.clearance", _LAP_GAP, _stands),
+    FrameMargin("slot-end", "stand", "lap-end", "joint.end_clearance", _LAP_END, _stands),
     FrameMargin("cut-spacing", "sheet", "cut-spacing", "cutter.spacing", _SPACING),
     FrameMargin(
         *("cut-spacing", "disc_sheet", "cut-spacing", "cutter.spacing", _SPACING),

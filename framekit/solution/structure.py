@@ -67,6 +67,11 @@ class Structure:
         asked = self.joint.at_ends or bool(self.spec.flanges)
         return joint.relief == "all" or (joint.relief == "auto" and asked)
 
+    @property
+    def relieves_slots(self) -> bool:
+        """Whether the corners of slots are cut beyond as well as those of mortises and flanges."""
+        return self.is_relieved and self.spec.joint.relief == "all"
+
     def entry_of(self, name: str) -> int | None:
         """Return the place in the spec's list of the disc that a quantity's name is of."""
         head, _, number = name.partition(".")[0].partition("-")

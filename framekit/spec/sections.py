@@ -426,11 +426,14 @@ class Cutter(Section):
         None, description="Length and width the machine reaches. Default the sheet's size."
     )
     margin: LengthFromZero | None = Field(
-        None, description="Kept free along the sheet's edges. Default 5 mm."
+        None,
+        description="Kept free along the sheet's edges. Default 5 mm, or 1 mm more than 0.75 times "
+        "a router's tool.",
     )
     spacing: LengthFromZero | None = Field(
         None,
-        description="Least gap between parts. Default 2 mm, or 1 mm more than a router's tool.",
+        description="Least gap between parts. Default 2 mm, or 1 mm more than 1.25 times a "
+        "router's tool.",
     )
     kerf: KerfLength | None = Field(
         None,

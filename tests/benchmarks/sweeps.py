@@ -119,8 +119,8 @@ def by_hand(
         ("slot-gap", "joint"): gap - m.least_gap.value,
         ("slot-slack", "joint"): m.most_gap.value - gap,
         ("smallest-feature", "joint"): w - k,
-        ("cut-spacing", "sheet"): 2.0 - k,
-        ("cut-margin", "sheet"): 5.0 - k / 2,
+        ("cut-spacing", "sheet"): 2.0 - 1.25 * k,
+        ("cut-margin", "sheet"): 5.0 - 0.75 * k,
         ("pole-clearance", "ribs"): 2 * (e * sin_half - t / 2 * cos_half),
         ("smallest-feature", "ribs"): min(w_e, w_p) - k,
     }

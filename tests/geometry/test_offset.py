@@ -100,16 +100,35 @@ def test_walls_of_a_slot_move_by_the_distance():
 
 
 def test_sharp_corner_is_rounded_and_comes_back():
-    # A 20° tip: the mitre would reach 0.2 / sin 10° = 1.15 mm, over twice 0.2 mm.
+    # Mitres would reach 0.2 / sin 10° = 1.15 mm at the tip of 20° and 0.2 / sin 35° = 0.35 mm at
+    # the corner of 70°, over 1.5 times 0.2 mm; at the square one it is 0.2 √2 = 0.28 mm.
     tip = Path((Vertex(0, 0), Vertex(50, 0), Vertex(50, 50 * math.tan(math.radians(20)))))
     grown = offset_path(tip, 0.2)
     rounds = [s for s in grown.segments if s.bulge]
-    assert len(rounds) == 1
-    assert rounds[0].radius == pytest.approx(0.2, abs=1e-12)
-    assert rounds[0].centre == pytest.approx((0.0, 0.0), abs=1e-12)
-    assert math.degrees(rounds[0].angle) == pytest.approx(160.0, abs=1e-9)
+    assert len(rounds) == 2
+    for found, corner, turn in zip(
+        rounds, (tip.vertices[2], tip.vertices[0]), (110, 160), strict=True
+    ):
+        assert found.radius == pytest.approx(0.2, abs=1e-12)
+        assert found.centre == pytest.approx((corner.x, corner.y), abs=1e-12)
+        assert math.degrees(found.angle) == pytest.approx(turn, abs=1e-9)
     # Its arc has a radius of exactly the distance, and shrinks to the old corner.
     assert same_path(offset_path(grown, -0.2), tip, tolerance=1e-9)
+
+
+@pytest.mark.parametrize("degrees", [10, 60, 83, 84, 90, 135])
+def test_no_path_goes_farther_from_a_corner_than_laws_of_spacing_count(degrees):
+    """Half of it is the farthest a path goes, over the width of the cut: 0.75."""
+    lean = math.radians(degrees)
+    wedge = Path((Vertex(0, 0), Vertex(60, 0), Vertex(50 * math.cos(lean), 50 * math.sin(lean))))
+    grown = offset_path(wedge, 2.0)
+    mitre = 2.0 / math.sin(lean / 2)
+    farthest = region(grown).hausdorff_distance(region(wedge)) / (2 * 2.0)
+    # chords of arcs lie within 1e-3 of the region
+    assert farthest <= 0.75 + 1e-3
+    near = min(math.hypot(v.x, v.y) for v in grown.vertices)
+    # rounding
+    assert near == pytest.approx(mitre if mitre <= 3.0 else 2.0, abs=1e-9)
 
 
 def test_smooth_joints_stay_smooth():

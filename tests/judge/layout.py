@@ -12,8 +12,8 @@ from judge.scene import Case
 from shapely import LinearRing, Polygon, box
 
 ROUNDING = 1e-3
-"""mm: the files' decimals, and this judge's own chords (`CHORD`). Layouts are found on polygons that
-hold the true arcs."""
+"""mm: the files' decimals, and this judge's own chords (`CHORD`). Layouts are found on polygons
+that hold the true arcs."""
 
 
 def _drawn(case: Case) -> list[tuple[CutPart, Any]]:
@@ -44,7 +44,11 @@ def over_the_edge(case: Case) -> list[str]:
 
 
 def too_near(case: Case) -> list[str]:
-    """Parts that lie on each other or nearer than the spacing, and cuts that run into others."""
+    """Parts that lie on each other or nearer than the spacing, and cuts that take of others.
+
+    Two paths may cross in the waste between corners that point at each other: neither cut takes
+    anything of the other's part there.
+    """
     found = []
     drawn = _drawn(case)
     tree = shapely.STRtree([shape for _, shape in drawn])
@@ -59,8 +63,9 @@ def too_near(case: Case) -> list[str]:
             if apart < spacing - ROUNDING:
                 found.append(f"{one.id} and {two.id} lie {apart:.2f} mm apart")
             kerf = max(case.told.kerfs[case.places[cut.id].kind].at(1.0) for cut in (one, two))
-            asked = 0.0 if case.told.by_file else kerf
-            if shape.distance(other) < asked or shape.intersects(other):
+            # The file has the cutter's middle, or the edges that a machine keeps it off.
+            asked = kerf / 2 if case.told.by_file else kerf
+            if min(shape.distance(parts[1]), other.distance(parts[0])) < asked:
                 found.append(f"the cuts of {one.id} and {two.id} run into each other")
     return found
 

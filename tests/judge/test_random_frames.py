@@ -20,11 +20,7 @@ QUICK = 50
 """Every so many frames are laid by `quick`, which takes most of the time of a build."""
 
 OPEN: dict[int, str] = {
-    50: "a disc's tooth beside the sector cut away is one web as drawn, less by the kerf's ±",
-    165: "a router's stand: the fillets of both plates meet where they cross",
-    244: "mitred corners of paths leave the sheet and run into a neighbour's",
     270: "a flake where the inner edge runs nearly level into a notch, far from its bend",
-    291: "a relieved mortise beside the sector cut away keeps less than a web",
 }
 """Seeds of frames that are written and must not be, and why. One that is mended is taken out."""
 

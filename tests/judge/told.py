@@ -127,8 +127,8 @@ def told_by(spec: Values) -> Told:
         {kind: _clearance(joint, material) for kind, material in kinds.items()},
         cutter.get("compensate", "file") == "file",
         process == "router",
-        float(cutter.get("margin", 5.0)),
-        float(cutter.get("spacing", _spacing(process, kerfs["rib"].value))),
+        float(cutter.get("margin", _at_least(5.0, process, 0.75 * kerfs["rib"].value))),
+        float(cutter.get("spacing", _at_least(2.0, process, 1.25 * kerfs["rib"].value))),
         None
         if not bridges
         else (
@@ -139,8 +139,9 @@ def told_by(spec: Values) -> Told:
     )
 
 
-def _spacing(process: str, kerf: float) -> float:
-    return 1.0 + kerf if process == "router" else 2.0
+def _at_least(default: float, process: str, cut: float) -> float:
+    """A distance where the spec gives none: for a router 1 mm more than its cut, if more."""
+    return max(default, 1.0 + cut) if process == "router" else default
 
 
 def _kerf(cutter: Values, process: str, material: Material) -> Spread:

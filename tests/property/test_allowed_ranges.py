@@ -204,8 +204,10 @@ def margins_as_made(frame: FrameSolution, t: float, k: float, g: float) -> dict[
 
     cutter = frame.spec.cutter
     tool = cutter.tool_diameter
-    spacing = 2.0 if tool is None else max(2.0, tool.value + tool.tolerance + 1)
-    margin = 5.0 if cutter.margin is None else cutter.margin.value
+    spacing = 2.0 if tool is None else max(2.0, 1.25 * (tool.value + tool.tolerance) + 1)
+    margin = 5.0 if tool is None else max(5.0, 0.75 * (tool.value + tool.tolerance) + 1)
+    if cutter.margin is not None:
+        margin = cutter.margin.value
 
     def skin(z: float) -> float:
         return a * math.sqrt(max(0.0, 1 - (z / c) ** 2))
@@ -223,8 +225,8 @@ def margins_as_made(frame: FrameSolution, t: float, k: float, g: float) -> dict[
         "engagement": [],
         "web": [],
         "bore-wall": [],
-        "cut-spacing": [spacing - k],
-        "cut-margin": [margin - k / 2],
+        "cut-spacing": [spacing - 1.25 * k],
+        "cut-margin": [margin - 0.75 * k],
         "slot-seat": [end - k / 2] if cutter.process == "router" else [],
     }
     heights = []

@@ -82,6 +82,7 @@ def test_the_generated_function_equals_the_sympy_law_at_40_digits(written, gener
         "limit.skin_allowance": 0.25,
         "limit.spacing": 2.0,
         "limit.margin": 5.0,
+        "limit.layers": 2.0,
         "limit.lead_in": 0.8,
         "limit.lead_turn": 0.6,
         "made.disc_kerf": 0.22,

@@ -308,16 +308,25 @@ def check(frame, code, about):
 
 
 def test_room_on_the_sheet_where_a_spec_says_nothing():
-    """5 mm at the edges; 2 mm between parts, for a router its thickest tool and 1 mm if more."""
+    """5 mm at the edges; 2 mm between parts, for a router 1 mm beyond its thickest cut if more.
+
+    The cut reaches 0.75 of its width to its path at a corner, and half of it beyond.
+    """
     frame = solved(SPHERE)
-    assert check(frame, "cut-margin", "sheet").margin == pytest.approx(5 - 0.1, abs=1e-9)
-    assert check(frame, "cut-spacing", "sheet").margin == pytest.approx(2 - 0.2, abs=1e-9)
-    for tool, spacing in (("3 ± 0.04", 4.04), ("0.8 ± 0.04", 2.0)):
+    assert check(frame, "cut-margin", "sheet").margin == pytest.approx(5 - 0.15, abs=1e-9)
+    assert check(frame, "cut-spacing", "sheet").margin == pytest.approx(2 - 0.25, abs=1e-9)
+    for tool, spacing in (("3 ± 0.04", 4.8), ("0.76 ± 0.04", 2.0)):
         cutter = {"kerf": None, "process": "router", "tool_diameter": tool}
         frame = solved(SPHERE, cutter=cutter)
         size = float(tool.split()[0])
         found = check(frame, "cut-spacing", "sheet").margin
-        assert found == pytest.approx(spacing - size, abs=1e-9)
+        assert found == pytest.approx(spacing - 1.25 * size, abs=1e-9)
+        assert check(frame, "cut-margin", "sheet").margin == pytest.approx(
+            5 - 0.75 * size, abs=1e-9
+        )
+    cutter = {"kerf": None, "process": "router", "tool_diameter": "6 ± 0.04"}
+    wide = solved(SPHERE, cutter=cutter, joint={"end_clearance": 0})
+    assert check(wide, "cut-margin", "sheet").margin == pytest.approx(0.75 * 0.04 + 1, abs=1e-9)
 
 
 KERFS = {

@@ -80,3 +80,9 @@ def test_chamfers_ask_for_a_rim_between_slots():
     assert names("web") == {"disc-1"}
     assert names("web", joint={"lead_in": 1}) == {"disc-1", "disc-1 rim"}
     assert names("web", joint={"lead_in": 1, "style": "housed"}) == set()
+
+
+def test_only_a_stand_has_a_lap():
+    assert names("slot-gap", stand={"tilt": 0}) == {"joint", "stand"}
+    assert names("slot-end", stand={"tilt": 0}) == {"disc-1", "stand"}
+    assert names("slot-end") == {"disc-1"}

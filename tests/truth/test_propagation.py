@@ -224,6 +224,7 @@ FRAME = {
     "limit.skin_allowance": 0.25,
     "limit.spacing": 2.0,
     "limit.margin": 5.0,
+    "limit.layers": 2.0,
     "limit.lead_in": 0.8,
     "limit.lead_turn": 0.6,
     "disc_sheet.kerf": 0.2,

@@ -13,8 +13,17 @@ from framekit.parts.display.contacts import RibLayout, resting_stand
 from framekit.parts.display.cradle import ConvexBody
 from framekit.parts.display.hanging import HangWish, hang_hole
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandShape
-from framekit.parts.model import Balance, Contacts, FrameDisplay, FrameParts, Hanging, Part
+from framekit.parts.model import (
+    Balance,
+    Contacts,
+    FrameDisplay,
+    FrameParts,
+    Hanging,
+    Part,
+    kerf_name,
+)
 from framekit.parts.retention import retention_of
+from framekit.solution.limits import lead_in_of
 from framekit.solution.meridian import meridian_of
 from framekit.solution.model import FrameSolution
 from framekit.spec.model import FrameSpec
@@ -83,7 +92,8 @@ def _wall(solution: FrameSolution, part: Part) -> float:
 
     A wider cut takes it away from both sides.
     """
-    kerf = sum(t.tolerance for t in solution.toleranced if t.quantity == "cutter.kerf")
+    name = kerf_name(solution, part.kind)
+    kerf = sum(t.tolerance for t in solution.toleranced if t.quantity == name)
     return _material(solution, part).ligament.value * part.thickness + kerf
 
 
@@ -122,6 +132,7 @@ def _stand(solution: FrameSolution, balance: Balance) -> tuple[StandDesign, Cont
         wall=wall,
         end_clearance=value("joint.end_clearance"),
         layers=asked.layers,
+        relief=value("cutter.kerf") / 2 if solution.structure.relieves_slots else 0.0,
     )
     rings = tuple(
         Obstacle(
@@ -132,8 +143,19 @@ def _stand(solution: FrameSolution, balance: Balance) -> tuple[StandDesign, Cont
         )
         for n in range(1, len(spec.flanges) + 1)
     )
-    ribs = RibLayout(solution.longitudes, thickness, value("rib.pole_gap"))
+    ribs = RibLayout(solution.longitudes, thickness, value("rib.pole_gap"), _bare(solution))
     return resting_stand(body, balance.centre, shape, ribs, rings)
+
+
+def _bare(solution: FrameSolution) -> tuple[tuple[float, float], ...]:
+    """The heights between which ribs have no outer edge, in mm: at flanges and below tenons."""
+    value, structure = solution.value, solution.structure
+    two = solution.spec.disc_sheet is not None
+    half = value("joint.notch_width" if two else "joint.slot_width") / 2
+    mouth = half + lead_in_of(solution.spec)
+    flanges = [(value(f"flange-{n}.height"), mouth) for n in structure.flanges]
+    tenons = [(value(f"{d.name}.height"), half) for d in structure.discs if d.joint.at_ends]
+    return tuple((height - reach, height + reach) for height, reach in (*flanges, *tenons))
 
 
 def _plate_part(solution: FrameSolution, stand: StandDesign, place: int) -> Part:

@@ -1,11 +1,11 @@
 """Where a frame's ribs touch its stand, and whether they hold it there.
 
-A frame has a skin only where a rib's outer edge is. Plate 1 carries the ribs that lie in its
-plane, along their edges; plate 2 is met by the ribs on either side, each in a point. The frame
-rests when pushes along the skin's normals at those places, none of them pulling and none rubbing,
-can carry its weight, and its centre of mass lies over the outline of the places. It may still
-turn in ways that the contacts do not resist: any frame round its own axis, a ball every way.
-Those are only braked by rubbing, which the report says.
+A frame has a skin only where a rib's outer edge is, so not at the notches for its flanges. Plate 1
+carries the ribs that lie in its plane, along their edges; plate 2 is met by the ribs on either
+side, each in a point. The frame rests when pushes along the skin's normals at those places, none
+of them pulling and none rubbing, can carry its weight, and its centre of mass lies over the
+outline of the places. It may still turn in ways that the contacts do not resist: any frame round
+its own axis, a ball every way. Those are only braked by rubbing, which the report says.
 """
 
 from __future__ import annotations
@@ -43,11 +43,13 @@ _STEPS = 720
 @dataclass(frozen=True)
 class RibLayout:
     """A frame's ribs as the stand meets them: `longitudes` in degrees, shape (n,), `thickness`
-    in mm, and the `pole_gap` in mm from the axis at which they stop."""
+    in mm, and the `pole_gap` in mm from the axis at which they stop. `bare` are the heights in the
+    frame's z, from and to in mm, between which they have no outer edge."""
 
     longitudes: tuple[float, ...]
     thickness: float
     pole_gap: float
+    bare: tuple[tuple[float, float], ...] = ()
 
 
 def contacts(stand: StandDesign, centre: Point3, ribs: RibLayout) -> Contacts:
@@ -137,9 +139,7 @@ def _on_plate_1(stand: StandDesign, ribs: RibLayout) -> list[Contact]:
             cradle.start + (cradle.end - cradle.start) * i / _STEPS for i in range(_STEPS + 1)
         )
         stretch = [
-            v
-            for v in places
-            if side * body.meridian.radius(v) >= ribs.pole_gap and abs(body.point(v)[0]) > slot
+            v for v in places if _has_edge(body, ribs, v, side) and abs(body.point(v)[0]) > slot
         ]
         found += [_contact(body, ribs, number, 1, v, 0.0) for v in _ends(stretch)]
     return found
@@ -156,7 +156,7 @@ def _on_plate_2(stand: StandDesign, ribs: RibLayout) -> list[Contact]:
             stretch = [
                 v
                 for v in lower
-                if body.meridian.radius(v) >= ribs.pole_gap
+                if _has_edge(body, ribs, v)
                 and body.normal(v, off)[2] < 0.0
                 and abs(body.point(v, off)[1]) <= cradle.end
             ]
@@ -166,6 +166,14 @@ def _on_plate_2(stand: StandDesign, ribs: RibLayout) -> list[Contact]:
         if v is not None:
             found.append(_contact(body, ribs, number, 2, v, off))
     return found
+
+
+def _has_edge(body: TiltedBody, ribs: RibLayout, v: float, side: float = 1.0) -> bool:
+    """Whether ribs reach the skin at an angle v, on that side of the axis."""
+    height = body.meridian.frame_height(v)
+    if any(low < height < high for low, high in ribs.bare):
+        return False
+    return side * body.meridian.radius(v) >= ribs.pole_gap
 
 
 def _on_edge(stand: StandDesign, ribs: RibLayout, off: float) -> float | None:
@@ -204,7 +212,7 @@ def _crossing(body: TiltedBody, ribs: RibLayout, off: float, x: float) -> float 
     before: tuple[float, float] | None = None
     for i in range(1, _STEPS):
         v = math.pi * i / _STEPS
-        if body.meridian.radius(v) < ribs.pole_gap:
+        if not _has_edge(body, ribs, v):
             before = None
             continue
         gap = level(v)

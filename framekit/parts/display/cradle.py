@@ -62,6 +62,10 @@ class _Meridian:
         """The height over the stand's origin in mm."""
         return self.middle - self.half * math.cos(v) - self._origin
 
+    def frame_height(self, v: float) -> float:
+        """The height in the frame's z in mm."""
+        return self.height(v) + self._origin
+
     def radius(self, v: float) -> float:
         """The signed distance from the axis in mm, negative on the far side."""
         height = self.middle - self.half * math.cos(v)

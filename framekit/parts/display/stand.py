@@ -13,11 +13,12 @@ from dataclasses import replace
 
 from framekit.errors import Fault, GeometryError
 from framekit.geometry.arcfit import fit_arcs
-from framekit.geometry.path import Outline, Path, Point, Vertex, cosine_sine
+from framekit.geometry.path import Outline, Point, cosine_sine
 from framekit.parts.display.cradle import ConvexBody, Cradle, TiltedBody
 from framekit.parts.display.ring_clearance import check_table_clearance, lies_below, lower_edges
 from framekit.parts.display.stand_shape import Obstacle, StandDesign, StandPlate, StandShape
 from framekit.parts.model import Point3, Pose, Remark, StandReport
+from framekit.parts.shape.corners import Corner, refuse_narrow, worked_path
 from framekit.parts.shape.poses import to_own
 
 LEAST_REACH = 10.0
@@ -44,6 +45,7 @@ def make_stand(
         GeometryError: no such stand, with what to change.
     """
     _check(shape)
+    refuse_narrow(shape.slot, shape.relief, "the slot of a stand's plate")
     body = TiltedBody(skin, centre[2], shape.tilt)
     lowest = body.lowest()
     table = lowest - shape.foot_height
@@ -74,7 +76,7 @@ def make_stand(
     top = min(cradles[0].point_at(cradles[0].parameter_at(0.0))[1], cradles[1].point_at(0.0)[1])
     bottom = table + shape.wall
     lap = (top + bottom) / 2
-    web = (top - bottom - shape.end_clearance) / 2
+    web = (top - bottom) / 2 - shape.end_clearance
     if web < shape.wall:
         raise GeometryError(
             Fault(
@@ -84,10 +86,11 @@ def make_stand(
                 f"{shape.foot_height + 2 * (shape.wall - web):.4g} mm or more.",
             )
         )
-    over = shape.end_clearance / 2
+    # Each slot runs past the seat as those of a frame's joints do.
+    floors_at = (lap - shape.end_clearance, lap + shape.end_clearance)
     outlines = (
-        _plate(cradles[0], shape, table, (stepped[0], stepped[1]), lap - over, None),
-        _plate(cradles[1], shape, table, (stepped[2], stepped[2]), None, lap + over),
+        _plate(cradles[0], shape, table, (stepped[0], stepped[1]), floors_at[0], None),
+        _plate(cradles[1], shape, table, (stepped[2], stepped[2]), None, floors_at[1]),
     )
     pose, plates = _posed(shape, centre[2], outlines)
     remarks += _ledge_remarks(shape)
@@ -219,42 +222,39 @@ def _plate(
             )
         )
     under, foot = table + wall, table + 2 * wall
-    vertices = [Vertex(-half, table), Vertex(-inner, table), Vertex(-inner + wall, under)]
+    corners = [Corner(-half, table), Corner(-inner, table), Corner(-inner + wall, under)]
     if slot_from_below is not None:
-        vertices += [
-            Vertex(-slot, under),
-            Vertex(-slot, slot_from_below),
-            Vertex(slot, slot_from_below),
-            Vertex(slot, under),
+        corners += [
+            Corner(-slot, under),
+            Corner(-slot, slot_from_below, work="inside"),
+            Corner(slot, slot_from_below, work="inside"),
+            Corner(slot, under),
         ]
-    vertices += [Vertex(inner - wall, under), Vertex(inner, table), Vertex(half, table)]
-    vertices.append(Vertex(half, foot))
+    corners += [Corner(inner - wall, under), Corner(inner, table), Corner(half, table)]
+    corners.append(Corner(half, foot))
     x, z = cradle.point_at(cradle.end)
     if stepped[1]:
-        vertices.append(Vertex(x + wall, foot))
-    vertices.append(Vertex(x + wall, z))
+        corners.append(Corner(x + wall, foot))
+    corners.append(Corner(x + wall, z))
     if slot_from_above is None:
-        vertices += _fitted(cradle, cradle.end, cradle.start)
+        corners += _fitted(cradle, cradle.end, cradle.start)
     else:
         left, right = cradle.parameter_at(-slot), cradle.parameter_at(slot)
-        vertices += _fitted(cradle, cradle.end, right)
-        vertices += [Vertex(slot, slot_from_above), Vertex(-slot, slot_from_above)]
-        vertices += _fitted(cradle, left, cradle.start)
+        corners += _fitted(cradle, cradle.end, right)
+        corners += [Corner(x, slot_from_above, work="inside") for x in (slot, -slot)]
+        corners += _fitted(cradle, left, cradle.start)
     x, z = cradle.point_at(cradle.start)
-    vertices.append(Vertex(x - wall, z))
+    corners.append(Corner(x - wall, z))
     if stepped[0]:
-        vertices.append(Vertex(x - wall, foot))
-    vertices.append(Vertex(-half, foot))
-    kept: list[Vertex] = []
-    for vertex in vertices:
-        if not kept or math.dist(kept[-1][:2], vertex[:2]) > 1e-7:
-            kept.append(vertex)
-    return Outline(Path(tuple(kept)))
+        corners.append(Corner(x - wall, foot))
+    corners.append(Corner(-half, foot))
+    return Outline(worked_path(corners, relief=shape.relief))
 
 
-def _fitted(cradle: Cradle, start: float, end: float) -> tuple[Vertex, ...]:
+def _fitted(cradle: Cradle, start: float, end: float) -> list[Corner]:
     """Arcs along a cradle between two parameters, with its exact ends."""
-    return fit_arcs(cradle.point_at, cradle.tangent_at, start, end)
+    found = fit_arcs(cradle.point_at, cradle.tangent_at, start, end)
+    return [Corner(*vertex) for vertex in found]
 
 
 def _posed(

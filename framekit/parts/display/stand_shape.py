@@ -32,8 +32,8 @@ class StandShape:
     `clearance` between cradle and skin; `reach` the steepness of the skin at a cradle's ends, so
     that 0 is its lowest point and 90 a wall; `base_width` over the feet; `foot_height` of the
     body's lowest point over the table; `wall` the least material; `end_clearance` by which each
-    slot runs past the middle of the lap's two; `layers` of sheet glued into each plate, for a
-    wider ledge.
+    slot runs past its seat; `layers` of sheet glued into each plate, for a wider ledge; `relief`
+    the radius of the tool whose fillets the slots must not keep.
     """
 
     tilt: float
@@ -47,6 +47,7 @@ class StandShape:
     longitude: float = 0.0
     end_clearance: float = 0.1
     layers: int = 1
+    relief: float = 0.0
 
     @property
     def plate(self) -> float:

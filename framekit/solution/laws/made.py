@@ -7,7 +7,10 @@ of the kerfs. Those of one body or joint stand in its own class.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from framekit.constraints.law import law_texts
+from framekit.geometry.offset import CUT_REACH, PATH_REACH
 from framekit.solution.laws.design import OURS
 from framekit.spec.made_terms import CHAMFER, CHAMFER_DISC, OVER, OVER_DISC, SLOT
 
@@ -102,11 +105,18 @@ the bore's width above the kerf, where there is a bore
 feature-rib: feature-rib <- rib.width_least - 2*{OVER} - made.kerf
 the rib's least width above the kerf
 
-cut-spacing: cut-spacing <- limit.spacing - made.kerf
-the gap between neighbours less the cut between them
+cut-spacing: cut-spacing <- limit.spacing - {Fraction(CUT_REACH)}*made.kerf
+the gap between neighbours less what the cut round a corner of one takes of it
 
-cut-margin: cut-margin <- limit.margin - made.kerf/2
-the sheet's edge beyond the cut round a part
+cut-margin: cut-margin <- limit.margin - {Fraction(PATH_REACH)}*made.kerf
+the sheet's edge beyond the path round a corner of a part
+
+lap-gap: lap-gap <- {SLOT} + (limit.layers - 1)*sheet.thickness - limit.layers*made.thickness
+    - limit.least_gap
+the play of a stand's plate in the other's slot above the tightest that goes
+
+lap-end: lap-end <- 2*joint.end_clearance + 2*{OVER}
+the room between the floors of the slots of a stand's two plates
 
 slot-seat: slot-seat <- joint.end_clearance - made.kerf/2
 the slot's run past its seat beyond what a round tool leaves in its corners

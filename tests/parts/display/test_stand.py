@@ -11,7 +11,7 @@ import pytest
 from manifold3d import CrossSection, Manifold
 from parts.plain_solids import fine, shared
 from scipy.optimize import linprog
-from shapely import MultiPoint, Point, Polygon
+from shapely import MultiPoint, Point, Polygon, box
 
 from framekit.errors import GeometryError
 from framekit.parts.build import make_parts
@@ -143,13 +143,27 @@ def test_the_lap_seats_without_overlap(thickness, layers):
     one = Manifold.compose([upright(stand, fine(p)) for p in stand.plates[:layers]])
     two = Manifold.compose([upright(stand, fine(p)) for p in stand.plates[layers:]])
     assert shared(one, two) == 0.0
-    # Plate 1 pressed up against plate 2: free until the end clearance is used up, then it meets.
-    assert shared(one.translate((0, 0, 0.09)), two) == pytest.approx(0.0, abs=1e-3)
-    assert shared(one.translate((0, 0, 0.12)), two) > 1e-3
+    # Plate 1 pressed up against plate 2: free until the end clearances of both slots are
+    # used up, then it meets.
+    assert shared(one.translate((0, 0, 0.19)), two) == pytest.approx(0.0, abs=1e-3)
+    assert shared(one.translate((0, 0, 0.22)), two) > 1e-3
     # and it lifts off freely
     assert all(shared(two.translate((0, 0, up)), one) == 0.0 for up in (0.2, 2.0, 15.0, 60.0))
     # sideways the slot lets it move by half its play and no more
     assert shared(one.translate((0, 0.06, 0)), two) > 1e-3
+
+
+@pytest.mark.parametrize(("relief", "left"), [(0.0, 2 * (1 - math.pi / 4) * 1.5**2), (1.5, 0.0)])
+def test_a_round_tool_leaves_two_fillets_in_a_slot_that_is_not_relieved(relief, left):
+    """What a tool of 3 mm leaves: all that no circle of 1.5 mm beside the plate reaches."""
+    stand = make_stand(spheroid(100, 99), (0, 0, 0), shape(20.0, relief=relief))
+    for plate in stand.plates:
+        drawn = Polygon(plate.outline.outer.polyline_within(1e-4))
+        cut = drawn.buffer(1.5, quad_segs=64).buffer(-1.5, quad_segs=64)
+        # The slot is 1.55 mm to either side of the plumb line through the stand's origin.
+        fillets = cut.difference(drawn).intersection(box(-2, -200, 2, 200))
+        # 0.01 mm²: chords of the circles
+        assert fillets.area == pytest.approx(left, abs=0.01)
 
 
 def test_a_ball_gives_true_circles():
@@ -282,6 +296,26 @@ def test_a_frame_that_rests_does_rest(a, c, tilt, count):
         near = Manifold.sphere(1e-3, 8).translate((x, y, z))
         assert near.min_gap(plate, 1.0) <= 0.3 + 0.05
     assert math.fsum(-k.push * k.normal[2] for k in held.contacts) == pytest.approx(1, abs=0.02)
+
+
+def test_ribs_do_not_rest_where_a_notch_leaves_them_no_edge():
+    """Two more contacts where a notch parts the stretch of a rib on plate 1."""
+    ribs = RibLayout(tuple(45.0 * i for i in range(8)), 3.0, 5.0)
+    stand, held = resting_stand(spheroid(100, 90.2), (0, 0, 0), shape(26.73), ribs)
+    pose = np.array(stand.report.pose)
+
+    def heights(found):
+        along = [k for k in found.contacts if k.plate == 1 and k.rib == found.contacts[0].rib]
+        return sorted(float((pose @ np.array([*k.point, 1.0]))[2]) for k in along)
+
+    before = heights(held)
+    # The rib lies on plate 1 in stretches, each from one contact to the next.
+    middle = (before[-2] + before[-1]) / 2
+    assert before[-1] - middle > 3
+    notched = RibLayout(ribs.longitudes, 3.0, 5.0, ((middle - 2, middle + 2),))
+    found = heights(contacts(stand, (0, 0, 0), notched))
+    # 0.3 mm: the edge is walked in 720 steps
+    assert found == pytest.approx(sorted([*before, middle - 2, middle + 2]), abs=0.3)
 
 
 def test_a_whole_frame_rests_on_its_stand():

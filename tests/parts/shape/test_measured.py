@@ -276,6 +276,48 @@ def test_an_automatic_bore_leaves_the_wall():
     assert_lies(outward(disc), (84 - 0.1 - 9, 83.9))
 
 
+ROUTER = {"kerf": None, "process": "router", "tool_diameter": "3 ± 0.04"}
+OPEN = {"ribs": {"cut_away": [0, 120]}}
+
+
+@pytest.mark.parametrize(
+    ("changes", "tooth"),
+    [
+        # A web is one thickness. The cut on either side may be 0.02 mm deeper, and the slot
+        # 0.01 mm wider, half of it to this side.
+        ({}, 3 + 0.02 + 0.02 + 0.005),
+        ({"disc_sheet": DISC_SHEET}, 4 + 0.025 + 0.025 + 0.005),
+        ({"joint": {"lead_in": 0.5}}, 3 + 0.5 + 0.045),
+        ({"joint": {"style": "tenon"}, "discs": [{"at": {"end": "bottom"}}]}, 3 + 0.045),
+        # A relief, a circle of 1.52 mm through the corner, eats 0.29 of that into either side.
+        (
+            {"joint": {"relief": "all", "end_clearance": 0.1}, "cutter": ROUTER},
+            3 + 2 * (1 - math.sqrt(0.5)) * 1.52 + 0.045,
+        ),
+    ],
+)
+def test_beside_a_sector_cut_away_a_disc_keeps_a_web_as_cut(changes, tooth):
+    joint = {"clearance": "0.1 ± 0.01", **changes.get("joint", {})}
+    disc = made(CYLINDER, **{**OPEN, **changes, "joint": joint}).part("disc-1")
+    # The ribs at 0° and 120° stand beside the sector; at 73 mm no relief or chamfer reaches.
+    for longitude, side in ((0, 1), (120, -1)):
+        turned = rotate(flat(disc), -longitude, origin=(0, 0))
+        first, *_ = pieces(turned, (73.0, 0.0), (73.0, side * 100.0))
+        assert first == pytest.approx((1.55, 1.55 + tooth), abs=NEAR)
+
+
+def test_a_soft_disc_flush_with_an_end_is_no_deeper_than_it_is_thick():
+    """Card of 3 mm with slots 0.05 mm narrower: the step at the end is 3 mm, not 2.975."""
+    rib = made(
+        CYLINDER,
+        sheet={"material": "card"},
+        joint={"clearance": -0.05},
+        discs=[{"at": {"end": "bottom"}}],
+    ).part("rib-1")
+    # The step is cut to the joint at 70 mm and 0.1 mm past it, so 65 mm is free below its floor.
+    assert upright(rib, 65.0, -1, 101)[0][0] == pytest.approx(3.0, abs=NEAR)
+
+
 TENON = {"style": "tenon"}
 BOTH_ENDS = [{"at": {"end": "bottom", "both": True}}]
 

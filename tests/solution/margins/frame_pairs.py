@@ -117,6 +117,47 @@ SLOTS = (
     ),
 )
 
+
+def _stand(x, layers, **changes):
+    return on(
+        SPHERE, joint={"clearance": f"{x} ± 0.01"}, stand={"tilt": 0, "layers": layers}, **changes
+    )
+
+
+# Two sheets go into a slot for a sheet with its clearance and one more as drawn.
+LAPS = (
+    *(
+        Pair(
+            *("lap-gap", "slot-gap", "stand", lambda x, more=more: _stand(x, 2, **more)),
+            lambda x, m: 3.0 + m.g + (m.k - 0.2) + 3.0 - 2 * m.t,
+            *(0.02, -0.02, lambda x: {"g": (x, 0.01)}),
+        )
+        for more in ({}, {"disc_sheet": DISC_SHEET})
+    ),
+    Pair(
+        *("lap-gap", "slot-gap", "stand", lambda x: _stand(x, 3)),
+        lambda x, m: 3.0 + m.g + (m.k - 0.2) + 6.0 - 3 * m.t,
+        *(0.02, -0.02, lambda x: {"g": (x, 0.01)}),
+    ),
+    # Card gives way by 0.15 mm.
+    Pair(
+        *("lap-gap", "slot-gap", "stand", lambda x: _stand(x, 1, sheet=CARD)),
+        lambda x, m: 3.0 + m.g + (m.k - 0.2) - m.t + 0.15,
+        *(-0.13, -0.17, lambda x: {"g": (x, 0.01)}),
+    ),
+    # Each of the two slots runs x past its seat, and its floor is cut beyond that by half of what
+    # the kerf is off. As drawn there is always room.
+    Pair(
+        *("lap-end", "slot-end", "stand"),
+        lambda x: on(SPHERE, joint={"end_clearance": x}, stand={"tilt": 0}),
+        *(lambda x, m: 2 * (x + over(m)), 0.03, 0.01),
+        past_is="undecided",
+    ),
+)
+
+# The middle of a cutter goes half the cut's width from an edge, and up to 1.5 times that from a
+# corner, where the path of either edge runs on to the other: 1.41 times from a square one. The
+# cut reaches another half of its width: 0.75 k and 1.25 k.
 CUTS = (
     Pair(
         *("feature-slot", "smallest-feature", "joint"),
@@ -139,22 +180,22 @@ CUTS = (
     Pair(
         *("cut-spacing", "cut-spacing", "disc_sheet"),
         lambda x: on(SPHERE, cutter={"spacing": x}, disc_sheet=DISC_SHEET),
-        *(lambda x, m: x - m.e, 0.32, 0.28),
+        *(lambda x, m: x - 1.25 * m.e, 0.395, 0.355),
     ),
     Pair(
         *("cut-margin", "cut-margin", "disc_sheet"),
         lambda x: on(SPHERE, cutter={"margin": x}, disc_sheet=DISC_SHEET),
-        *(lambda x, m: x - m.e / 2, 0.17, 0.13),
+        *(lambda x, m: x - 0.75 * m.e, 0.245, 0.205),
     ),
     Pair(
         *("cut-spacing", "cut-spacing", "sheet"),
         lambda x: on(SPHERE, cutter={"spacing": x}),
-        *(lambda x, m: x - m.k, 0.22, 0.18),
+        *(lambda x, m: x - 1.25 * m.k, 0.27, 0.23),
     ),
     Pair(
         *("cut-margin", "cut-margin", "sheet"),
         lambda x: on(SPHERE, cutter={"margin": x}),
-        *(lambda x, m: x - m.k / 2, 0.13, 0.09),
+        *(lambda x, m: x - 0.75 * m.k, 0.17, 0.13),
     ),
     Pair(
         *("feature-rib", "smallest-feature", "ribs"),
@@ -217,4 +258,4 @@ POLES = (
     ),
 )
 
-PAIRS = (*SLOTS, *CUTS, *POLES)
+PAIRS = (*SLOTS, *LAPS, *CUTS, *POLES)
