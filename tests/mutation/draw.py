@@ -10,7 +10,7 @@ from typing import Any
 from cosmic_ray.ast import get_ast
 from cosmic_ray.mutating import MutationVisitor, mutate_code
 from cosmic_ray.plugins import get_operator
-from mutation.places import ROOT, mutated_files
+from mutation.places import LAWS, ROOT, mutated_files
 
 OPERATORS = (
     "NumberReplacer",
@@ -133,7 +133,7 @@ def mutants_of(name: str) -> list[Mutant]:
     """Return every mutant of a file, in the order of its lines."""
     found = []
     tree = get_ast(_text(name))
-    written = _written_directions(tree) if name.endswith("generated.py") else None
+    written = _written_directions(tree) if name == LAWS else None
     for operator in OPERATORS:
         finder = _Finder(get_operator(f"core/{operator}")())
         finder.walk(tree)

@@ -15,7 +15,15 @@ from typing import Any
 
 import coverage
 import pytest
-from mutation.places import copy_project, enter, may_notice, mutated_files, test_files
+from mutation.places import (
+    LAWS,
+    PRINTED,
+    copy_project,
+    enter,
+    may_notice,
+    mutated_files,
+    test_files,
+)
 
 IMPORT = "import"
 """The context of lines that run when framekit is imported."""
@@ -150,7 +158,7 @@ class Reach:
                     known.setdefault(int(line), set()).update(found)
 
     def asked(self, name: str, lines: range) -> list[str]:
-        """Return the tests that run one of a file's lines, quickest first.
+        """Return the tests that run one of a file's lines: of its own room first, quickest first.
 
         A line that runs on import reaches every test. Tests beside one that runs the line come
         after: what a test module keeps between its tests is credited to the first alone.
@@ -165,4 +173,11 @@ class Reach:
                 ranks[test] = 0
             elif own in beside or IMPORT in found:
                 ranks[test] = 1
-        return sorted(ranks, key=lambda test: (ranks[test], self.seconds[test], test))
+        if name == LAWS:
+            ranks = {t: rank for t, rank in ranks.items() if not t.startswith(PRINTED)}
+        room = f"tests/{Path(name).parent.relative_to('framekit')}/"
+
+        def turn(test: str) -> tuple[int, bool, float, str]:
+            return ranks[test], not test.startswith(room), self.seconds[test], test
+
+        return sorted(ranks, key=turn)

@@ -180,14 +180,16 @@ def test_mortised_disc_area():
     assert relieved.area == pytest.approx(expected, rel=1e-12)
 
 
-def test_flange_area():
+# Slots 29 mm wide in a seat of 74 mm leave teeth of 60 − 2·11.3 degrees; 73 mm wide, of 0.9.
+@pytest.mark.parametrize("w", [W, 29.0, 73.0])
+def test_flange_area(w):
     """A ring less slots: strips from the seat's circle out to a straight floor."""
-    r, s, f, h, n = 120.0, 74.0, 81.0, W / 2, 6
-    outline = flange_outline(FlangeShape(r, s, f, W), six(n))
+    r, s, f, h, n = 120.0, 74.0, 81.0, w / 2, 6
+    outline = flange_outline(FlangeShape(r, s, f, w), six(n))
     inside = h * math.sqrt(s * s - h * h) + s * s * math.asin(h / s)
     # 1e-12 relative: true arcs
     assert outline.area == pytest.approx(
-        math.pi * (r * r - s * s) - n * (W * f - inside), rel=1e-12
+        math.pi * (r * r - s * s) - n * (w * f - inside), rel=1e-12
     )
 
 
@@ -324,9 +326,19 @@ REFUSED = {
     "a disc with mortises breaks": lambda: mortised_disc(
         60, 39.9, Mortise(40, 50, W), six(), relief=TOOL
     ),
+    "a mortise is 2.9 mm wide": lambda: mortised_disc(
+        60, 0, Mortise(40, 50, 2.9), six(), relief=TOOL
+    ),
+    "a mortise is 2.8 mm wide": lambda: mortised_disc(
+        60, 0, Mortise(40, 42.8, W), six(), relief=TOOL
+    ),
     "apart meet": lambda: mortised_disc(60, 0, Mortise(5, 50, W), six(24)),
     "does not lie in a disc": lambda: mortised_disc(49, 0, Mortise(40, 50, W), six()),
     "stands in the sector": lambda: slotted_disc(60, 0, W, 45, six(), sector=Sector(0, 90, 5, 4)),
+    "at longitude 89.9": lambda: slotted_disc(
+        60, 0, W, 45, [89.9, 180], sector=Sector(0, 90, 5, 4)
+    ),
+    "at longitude 0.1": lambda: slotted_disc(60, 0, W, 45, [0.1, 180], sector=Sector(0, 90, 5, 4)),
     "cannot be taken away": lambda: plain_disc(60, 0, sector=Sector(0, 350, 5, 4)),
     "through their joints": lambda: mortised_disc(
         60, 0, Mortise(40, 50, W), [90], sector=Sector(0, 90, 1.5, 4)
